@@ -1,0 +1,25 @@
+module lozenge
+
+go 1.26.0
+
+require (
+	codeberg.org/go-pdf/fpdf v0.12.0
+	github.com/ajstarks/svgo v0.0.0-20211024235047-1546f124cd8b
+	github.com/goccy/go-yaml v1.19.2
+	github.com/google/go-cmp v0.7.0
+	github.com/rogpeppe/go-internal v1.16.0
+	github.com/spf13/cobra v1.10.2
+	github.com/yofu/dxf v0.0.0-20250806094206-f3988c7f0176
+	golang.org/x/image v0.47.0
+	golang.org/x/term v0.48.0
+	golang.org/x/text v0.43.0
+	gonum.org/v1/gonum v0.17.0
+	pgregory.net/rapid v1.3.0
+)
+
+require (
+	github.com/inconshreveable/mousetrap v1.1.0 // indirect
+	github.com/spf13/pflag v1.0.9 // indirect
+	golang.org/x/sys v0.50.0 // indirect
+	golang.org/x/tools v0.51.0 // indirect
+)
