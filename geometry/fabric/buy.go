@@ -1,0 +1,119 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package fabric
+
+import (
+	"math"
+
+	"lozenge/geometry"
+)
+
+// Source is how a fabric is bought.
+type Source int
+
+// The sources: off the bolt, by the fat quarter, or as strips cut to width by
+// the shop.
+const (
+	Yardage Source = iota
+	FatQuarter
+	Precut
+)
+
+// String returns "yardage", "fat quarters" or "strips".
+func (s Source) String() string { return [...]string{"yardage", "fat quarters", "strips"}[s] }
+
+// Bolt is what strips are cut from.
+type Bolt struct {
+	Source Source
+	// Strip is the longest strip that one gets: the usable width of fabric,
+	// the long side of a fat quarter, or the length of the precut strip.
+	Strip float64
+	Unit  geometry.Unit
+}
+
+// FatQuarterWidth returns the short side of a fat quarter, across which
+// strips are cut: half a yard, 18 in, or 46 cm where fabric is sold by the
+// metre.
+func FatQuarterWidth(u geometry.Unit) float64 { return u.Of(18, 46) }
+
+// BuyStep returns the smallest step in which yardage is sold, in the unit u:
+// 1/8 yd = 4 1/2 in, or 10 cm.
+func BuyStep(u geometry.Unit) float64 { return u.Of(4.5, 10) }
+
+// BuyLength returns what to buy of the length, given in u, and its unit:
+// yards in eighths or metres in tenths, rounded up; exactly a step is bought
+// as that step. Nothing, or what is not a length, gives 0.
+func BuyLength(length float64, u geometry.Unit) (buy float64, name string) {
+	name, perStep := "yd", 8.0
+	if u == geometry.Centimetre {
+		name, perStep = "m", 10
+	}
+	if !(length > geometry.Fit) {
+		return 0, name
+	}
+	step := BuyStep(u)
+	n := math.Ceil(length / step)
+	if geometry.Fits(length, float64((n-1)*step)) {
+		n--
+	}
+	return n / perStep, name
+}
+
+// Purchase is what to buy of one fabric.
+type Purchase struct {
+	// Strips is the number of strips to cut, each as long as the fabric
+	// gives, or of precut strips.
+	Strips int
+	// Length is the strips' widths together: what they take off a bolt.
+	Length float64
+	// Buy is the amount to buy, rounded up, in Unit.
+	Buy float64
+	// Unit is "yd", "m", "fat quarters" or "strips".
+	Unit string
+}
+
+// cutStrips is a number of full-length strips of one width.
+type cutStrips struct {
+	width float64
+	n     int
+}
+
+// purchase returns what to buy so that the strips, widest first, can be cut.
+// None is wider than a fat quarter where that is what they are cut from.
+func (b Bolt) purchase(strips []cutStrips) Purchase {
+	var p Purchase
+	for _, s := range strips {
+		p.Strips += s.n
+		p.Length += float64(s.width * float64(s.n))
+	}
+	switch b.Source {
+	case FatQuarter:
+		items := make([]item, len(strips))
+		for i, s := range strips {
+			items[i] = item{s.width, s.n}
+		}
+		p.Buy, p.Unit = float64(fewestBins(items, FatQuarterWidth(b.Unit))), FatQuarter.String()
+	case Precut:
+		p.Buy, p.Unit = float64(p.Strips), Precut.String()
+	default:
+		p.Buy, p.Unit = BuyLength(p.Length, b.Unit)
+	}
+	return p
+}
+
+// check refuses a bolt that gives no strip.
+func (b Bolt) check(index int) error {
+	if b.Source < Yardage || b.Source > Precut {
+		return value{"source", index, float64(b.Source)}.fail(NotASource, 0, "buy yardage, fat quarters or strips")
+	}
+	return value{"length of a strip", index, b.Strip}.positive()
+}
+
+// checkWidth refuses a strip that is wider than a fat quarter when that is
+// what it is cut from.
+func (b Bolt) checkWidth(x value) error {
+	if q := FatQuarterWidth(b.Unit); b.Source == FatQuarter && !geometry.Fits(x.v, q) {
+		return x.fail(TooWide, q, "that is all a fat quarter gives; cut it from yardage, or make it narrower")
+	}
+	return nil
+}

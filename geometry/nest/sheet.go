@@ -1,0 +1,177 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package nest
+
+import (
+	"lozenge/geometry"
+	"lozenge/geometry/strip"
+)
+
+// Row is a row of pieces on a sheet: its own (0, 0), the lower left end of the
+// strip that it is cut from, lies at At, and it is turned by Turn.
+type Row struct {
+	strip.Row
+	At   geometry.Point
+	Turn geometry.Angle
+}
+
+// Place returns where a point of the row's own frame lies on the sheet.
+func (r Row) Place(p geometry.Point) geometry.Point { return r.At.Add(turned(p, r.Turn)) }
+
+// Strip returns the length of strip, or of strip set, that the row is cut
+// from, as it lies on the sheet.
+func (r Row) Strip() geometry.Polygon {
+	return r.placeAll(geometry.Polygon{{}, {X: r.Length}, {X: r.Length, Y: r.Set.Width}, {Y: r.Set.Width}})
+}
+
+func (r Row) placeAll(g geometry.Polygon) geometry.Polygon {
+	out := make(geometry.Polygon, len(g))
+	for i, p := range g {
+		out[i] = r.Place(p)
+	}
+	return out
+}
+
+// Piece returns piece i as it lies on the sheet.
+func (r Row) Piece(i int) geometry.Piece { return r.place(r.Row.Piece(i)) }
+
+func (r Row) place(p geometry.Piece) geometry.Piece {
+	p.Outline, p.Finished = r.placeAll(p.Outline), r.placeAll(p.Finished)
+	seams := make([]geometry.Segment, len(p.Seams))
+	for i, s := range p.Seams {
+		seams[i] = geometry.Segment{A: r.Place(s.A), B: r.Place(s.B)}
+	}
+	p.Seams = seams
+	return p
+}
+
+func turned(p geometry.Point, by geometry.Angle) geometry.Point {
+	if by == 0 {
+		return p
+	}
+	sin, cos := by.SinCos()
+	return geometry.Point{
+		X: float64(p.X*cos) - float64(p.Y*sin),
+		Y: float64(p.X*sin) + float64(p.Y*cos),
+	}
+}
+
+// Sheet is one layout and how often it is cut.
+type Sheet struct {
+	Bed
+	Rows   []Row
+	Number int // of sheets like this one
+}
+
+// Pieces returns the pieces, row by row, each row from its left end.
+func (s Sheet) Pieces() []geometry.Piece {
+	var out []geometry.Piece
+	for _, r := range s.Rows {
+		for i := range r.Pieces {
+			out = append(out, r.Piece(i))
+		}
+	}
+	return out
+}
+
+// Gives returns how many of each piece one such sheet gives.
+func (s Sheet) Gives() strip.Count {
+	var c strip.Count
+	for _, r := range s.Rows {
+		for _, p := range r.Row.Pieces {
+			c[p.Lean][p.Shape]++
+		}
+	}
+	return c
+}
+
+// Area returns the area of the pieces on one sheet.
+func (s Sheet) Area() float64 {
+	area := map[geometry.Shape]float64{}
+	sum := 0.0
+	for _, r := range s.Rows {
+		for _, p := range r.Row.Pieces {
+			a, ok := area[p.Shape]
+			if !ok {
+				a = r.Set.Piece(p.Shape, geometry.Right).Outline.Area()
+				area[p.Shape] = a
+			}
+			sum += a
+		}
+	}
+	return sum
+}
+
+// Covered returns the area of the pieces over the area of the sheet.
+func (s Sheet) Covered() float64 { return s.Area() / float64(s.Width*s.Height) }
+
+// Turn returns the angle at which the rows lie; 0 is along the sheet.
+func (s Sheet) Turn() geometry.Angle {
+	if len(s.Rows) == 0 {
+		return 0
+	}
+	return s.Rows[0].Turn
+}
+
+// Mirror returns the sheet as it is for fabric that lies wrong side up: its
+// mirror image in x, in which a right-leaning piece looks left-leaning.
+func (s Sheet) Mirror() Sheet {
+	rows := make([]Row, len(s.Rows))
+	for i, r := range s.Rows {
+		m, err := strip.NewRow(r.Set, r.Lean.Other(), r.Word)
+		if err != nil {
+			panic(err) // the other lean's row can be laid out as well
+		}
+		// A gang's pieces lie farther apart than NewRow lays them.
+		m.Length = r.Length
+		for k := range m.Pieces {
+			m.Pieces[k].Offset = r.Length - r.Pieces[k].Offset
+		}
+		end := r.Place(geometry.Point{X: r.Length}).MirrorX()
+		rows[i] = Row{Row: m, Turn: -r.Turn, At: geometry.Point{X: s.Width + end.X, Y: end.Y}}
+	}
+	s.Rows = rows
+	return s
+}
+
+// Room returns where a square of that side lies inside the margin and a gap
+// clear of every row; ok is false where there is no room.
+func (s Sheet) Room(side float64) (at geometry.Point, ok bool) {
+	room := s.inside()
+	right, top := room.Max.X-side, room.Max.Y-side
+	if !geometry.Fits(room.Min.X, right) || !geometry.Fits(room.Min.Y, top) {
+		return geometry.Point{}, false
+	}
+	xs, ys := []float64{right, room.Min.X}, []float64{top, room.Min.Y}
+	var strips []geometry.Polygon
+	for _, r := range s.Rows {
+		g := r.Strip()
+		strips = append(strips, g)
+		box := g.Bounds()
+		xs = append(xs, box.Max.X+s.Gap, box.Min.X-s.Gap-side)
+		ys = append(ys, box.Max.Y+s.Gap, box.Min.Y-s.Gap-side)
+	}
+	for _, y := range ys {
+		for _, x := range xs {
+			if !geometry.Fits(room.Min.X, x) || !geometry.Fits(x, right) || !geometry.Fits(room.Min.Y, y) || !geometry.Fits(y, top) {
+				continue
+			}
+			// Exactly a gap away is clear.
+			clear := geometry.Rect{
+				Min: geometry.Point{X: x - s.Gap + geometry.Fit, Y: y - s.Gap + geometry.Fit},
+				Max: geometry.Point{X: x + side + s.Gap - geometry.Fit, Y: y + side + s.Gap - geometry.Fit},
+			}
+			free := true
+			for _, g := range strips {
+				if part := g.Within(clear); part != nil && part.Area() > geometry.Fit {
+					free = false
+					break
+				}
+			}
+			if free {
+				return geometry.Point{X: x, Y: y}, true
+			}
+		}
+	}
+	return geometry.Point{}, false
+}

@@ -1,0 +1,89 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package nest
+
+import (
+	"math"
+
+	"lozenge/geometry"
+)
+
+// Travel returns how far the blade goes lifted from a point through the
+// lines in their order.
+func Travel(from geometry.Point, lines []Line) float64 {
+	sum := 0.0
+	for _, l := range lines {
+		sum += l.A.Sub(from).Len()
+		from = l.B
+	}
+	return sum
+}
+
+// order puts lines in an order, and turns them, to shorten the way between
+// them: always the nearest next, then improved.
+func order(lines []Line, from geometry.Point) {
+	nearest(lines, from)
+	improve(lines, from)
+}
+
+func nearest(lines []Line, from geometry.Point) {
+	for i := range lines {
+		best, flip, way := i, false, math.Inf(1)
+		for j := i; j < len(lines); j++ {
+			// A later one must be nearer by more than rounding.
+			if d := lines[j].A.Sub(from).Len(); d < way-geometry.Fit {
+				best, flip, way = j, false, d
+			}
+			if d := lines[j].B.Sub(from).Len(); d < way-geometry.Fit {
+				best, flip, way = j, true, d
+			}
+		}
+		next := lines[best]
+		copy(lines[i+1:best+1], lines[i:best])
+		if flip {
+			next.A, next.B = next.B, next.A
+		}
+		lines[i], from = next, next.B
+	}
+}
+
+// window is the most lines that are turned round together.
+const window = 64
+
+// improve turns stretches of the way round as long as that shortens it
+// (Croes's inversion, Operations Research 6, 1958). The way may end anywhere.
+func improve(lines []Line, from geometry.Point) {
+	for better, pass := true, 0; better && pass < 50; pass++ {
+		better = false
+		for i := range lines {
+			before := from
+			if i > 0 {
+				before = lines[i-1].B
+			}
+			for j := i; j < min(len(lines), i+window); j++ {
+				gain := lines[i].A.Sub(before).Len() - lines[j].B.Sub(before).Len()
+				if j+1 < len(lines) {
+					after := lines[j+1].A
+					gain += lines[j].B.Sub(after).Len() - lines[i].A.Sub(after).Len()
+				}
+				if gain > geometry.Fit {
+					turnRound(lines[i : j+1])
+					better = true
+				}
+			}
+		}
+	}
+}
+
+func turnRound(lines []Line) {
+	for i, j := 0, len(lines)-1; i <= j; i, j = i+1, j-1 {
+		a, b := lines[i], lines[j]
+		a.A, a.B = a.B, a.A
+		if i == j {
+			lines[i] = a
+			break
+		}
+		b.A, b.B = b.B, b.A
+		lines[i], lines[j] = b, a
+	}
+}

@@ -1,0 +1,88 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package geometry
+
+import "slices"
+
+// Polygon is a closed outline: counter-clockwise, first vertex not repeated.
+type Polygon []Point
+
+// Area returns the enclosed area in square units, by the shoelace formula;
+// it is negative for a clockwise outline.
+func (g Polygon) Area() float64 {
+	sum := 0.0
+	for i, p := range g {
+		sum += p.Cross(g[(i+1)%len(g)])
+	}
+	return sum / 2
+}
+
+// Bounds returns the smallest rectangle around g, empty for no vertices.
+func (g Polygon) Bounds() Rect { return EmptyRect().Grow(g...) }
+
+// Move returns g displaced by d.
+func (g Polygon) Move(d Point) Polygon {
+	out := make(Polygon, len(g))
+	for i, p := range g {
+		out[i] = p.Add(d)
+	}
+	return out
+}
+
+// MirrorX returns the mirror image in x, again counter-clockwise: its first
+// vertex is the image of the first, the others follow in reversed order.
+func (g Polygon) MirrorX() Polygon {
+	out := make(Polygon, len(g))
+	for i, p := range g {
+		out[(len(g)-i)%len(g)] = p.MirrorX()
+	}
+	return out
+}
+
+// Left returns the part of a convex g that lies to the left of the directed
+// line from a to b, or on it (one step of Sutherland and Hodgman's
+// reentrant polygon clipping, CACM 17, 1974). Vertices within [Clip] of the
+// line are kept as they are. The result is nil when less than a triangle is
+// left.
+func (g Polygon) Left(a, b Point) Polygon {
+	dir := b.Sub(a)
+	dir = dir.Mul(1 / dir.Len())
+	var out Polygon
+	for i, p := range g {
+		q := g[(i+1)%len(g)]
+		dp, dq := dir.Cross(p.Sub(a)), dir.Cross(q.Sub(a))
+		if dp >= -Clip {
+			out = append(out, p)
+		}
+		if (dp > Clip && dq < -Clip) || (dp < -Clip && dq > Clip) {
+			out = append(out, p.Add(q.Sub(p).Mul(dp/(dp-dq))))
+		}
+	}
+	return out.tidy()
+}
+
+// Within returns the part of a convex g inside r.
+func (g Polygon) Within(r Rect) Polygon {
+	a, b := r.Min, Point{r.Max.X, r.Min.Y}
+	c, d := r.Max, Point{r.Min.X, r.Max.Y}
+	for _, s := range []Segment{{a, b}, {b, c}, {c, d}, {d, a}} {
+		if g = g.Left(s.A, s.B); g == nil {
+			return nil
+		}
+	}
+	return g
+}
+
+// tidy drops vertices that repeat the one before.
+func (g Polygon) tidy() Polygon {
+	g = slices.CompactFunc(g, Point.near)
+	for len(g) > 1 && g[0].near(g[len(g)-1]) {
+		g = g[:len(g)-1]
+	}
+	if len(g) < 3 {
+		return nil
+	}
+	return g
+}
+
+func (p Point) near(q Point) bool { return p.Sub(q).Len() <= Clip }

@@ -1,0 +1,218 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package quilt
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"lozenge/geometry"
+	"lozenge/geometry/fabric"
+	"lozenge/geometry/strip"
+)
+
+// Cloth is one fabric of the strips: how much of it to cut and to buy.
+type Cloth struct {
+	Fabric
+	fabric.Purchase               // of all colours together
+	Pieces          int           // strips for strip sets, each CommonLength long
+	PerStrip        int           // how many of those a strip of this fabric gives
+	ByColour        []ColourCloth // each colour is bought by itself
+}
+
+// ColourCloth is one colour of a fabric.
+type ColourCloth struct {
+	Colour Colour
+	fabric.Purchase
+}
+
+// cloth works out what to buy for strips, borders, backing and binding, and
+// the size of the batting.
+func (p *Plan) cloth() error {
+	if p.Fewest.OK() && len(p.Fewest.Layouts) > 0 {
+		if err := p.commonLength(); err != nil {
+			return err
+		}
+	}
+	s := p.Spec
+	var specs []fabric.BorderSpec
+	for _, b := range s.Borders {
+		specs = append(specs, fabric.BorderSpec{Cut: b.Cut, Mitred: b.Corners == Mitred, Bolt: s.bolt(b.Fabric)})
+	}
+	var err error
+	if p.Borders, err = fabric.Borders(fabric.Size(p.Finished), s.Seam, specs); err != nil {
+		return &Error{Field: "borders", Reason: err.Error()}
+	}
+	p.Outer = p.Finished
+	if n := len(p.Borders); n > 0 {
+		p.Outer = Size(p.Borders[n-1].Outer)
+	}
+	outer, u := fabric.Size(p.Outer), s.Unit
+	if p.Backing, err = fabric.Back(outer, s.or(s.Backing.UsableWidth), s.Backing.Extra, s.Seam, u); err != nil {
+		return &Error{Field: "backing", Reason: err.Error()}
+	}
+	if p.Binding, err = fabric.Bind(outer, s.bindingCut(), s.Binding.Extra, s.UsableWidth, s.Seam, u); err != nil {
+		return &Error{Field: "binding", Reason: err.Error()}
+	}
+	p.Batting = Size(fabric.Batt(outer, s.Batting.Extra))
+	p.Washed = Size(fabric.AfterWashing(outer, s.Shrinkage, s.TakeUp))
+	return nil
+}
+
+// or returns a usable width, or the pattern's where none is given.
+func (s Spec) or(usable float64) float64 {
+	if usable == 0 {
+		return s.UsableWidth
+	}
+	return usable
+}
+
+func (s Spec) bindingCut() float64 {
+	if s.Binding.Cut == 0 {
+		return s.Unit.Of(2.5, 6.5)
+	}
+	return s.Binding.Cut
+}
+
+// bolt returns what strips of a fabric are cut from.
+func (s Spec) bolt(key string) fabric.Bolt {
+	b := fabric.Bolt{Strip: s.UsableWidth, Unit: s.Unit}
+	if f, ok := s.fabric(key); ok {
+		b.Source = map[Source]fabric.Source{Yardage: fabric.Yardage, FatQuarters: fabric.FatQuarter, Precut: fabric.Precut}[f.From]
+		if f.StripLength > 0 {
+			b.Strip = f.StripLength
+		}
+	}
+	return b
+}
+
+// commonLength chooses how long the strips of all strip sets are cut. The
+// shortest fabric's strips allow the fewest strip sets; a shorter length that
+// still allows them may get more strips out of each of a longer fabric. Only
+// lengths that divide a strip of some fabric evenly can do that.
+func (p *Plan) commonLength() error {
+	longest := p.Spec.shortestStrip()
+	tried := []float64{longest}
+	for _, st := range p.Spec.Strips {
+		whole := p.Spec.bolt(st.Fabric).Strip
+		if whole <= longest+geometry.Fit {
+			continue
+		}
+		for k := 2.0; whole/k > longest/4; k++ {
+			if l := whole / k; l < longest && !slices.Contains(tried, l) {
+				tried = append(tried, l)
+			}
+		}
+	}
+	best := math.Inf(1)
+	for i, length := range tried {
+		f := p.Fewest
+		if i > 0 {
+			if length <= p.Spec.EndTrim {
+				continue
+			}
+			f = p.Set.Fewest(p.Need.With(p.Spec.Spare), p.terms(length-p.Spec.EndTrim))
+			if !f.OK() || len(f.Layouts) != len(p.Fewest.Layouts) {
+				continue
+			}
+		}
+		used := p.longestRow(f) + p.Spec.EndTrim
+		cloth, err := p.buy(f, used)
+		if err != nil {
+			return err
+		}
+		area := 0.0
+		for _, c := range cloth {
+			area += c.Length
+		}
+		if area < best-geometry.Fit {
+			best, p.Fewest, p.Cloth, p.CommonLength = area, f, cloth, used
+		}
+	}
+	return nil
+}
+
+func (p *Plan) longestRow(f strip.Fewest) float64 {
+	longest := 0.0
+	for i, l := range f.Layouts {
+		if i > 0 && l.Word == f.Layouts[i-1].Word && l.Staggered == f.Layouts[i-1].Staggered {
+			continue
+		}
+		longest = max(longest, p.Set.Uses(l))
+	}
+	return longest
+}
+
+// buy returns what to buy of each fabric when every strip set takes strips of
+// that length: strip set k takes colour k mod n of each fabric.
+func (p *Plan) buy(f strip.Fewest, length float64) ([]Cloth, error) {
+	var out []Cloth
+	for _, st := range p.Spec.Strips {
+		if slices.ContainsFunc(out, func(c Cloth) bool { return c.Key == st.Fabric }) {
+			continue
+		}
+		fab, ok := p.Spec.fabric(st.Fabric)
+		if !ok {
+			fab = Fabric{Key: st.Fabric}
+		}
+		if len(fab.Colours) == 0 {
+			fab.Colours = []Colour{{}}
+		}
+		bolt := p.Spec.bolt(st.Fabric)
+		c := Cloth{Fabric: fab, PerStrip: int(bolt.Strip/length + geometry.Fit)}
+		for i, colour := range fab.Colours {
+			sets := (len(f.Layouts) - i + len(fab.Colours) - 1) / len(fab.Colours)
+			if sets <= 0 {
+				continue
+			}
+			var needs []fabric.Need
+			for _, other := range p.Spec.Strips {
+				if other.Fabric == st.Fabric {
+					needs = append(needs, fabric.Need{Width: other.Cut, Length: length, Number: sets})
+					c.Pieces += sets
+				}
+			}
+			bought, err := fabric.Strips(needs, bolt)
+			if err != nil {
+				return nil, &Error{"fabrics." + st.Fabric, err.Error(), ""}
+			}
+			c.ByColour = append(c.ByColour, ColourCloth{colour, bought})
+			c.Strips += bought.Strips
+			c.Length += bought.Length
+			c.Buy += bought.Buy
+			c.Unit = bought.Unit
+		}
+		out = append(out, c)
+	}
+	return out, nil
+}
+
+// Shopping is everything of one fabric that yardage is bought for.
+type Shopping struct {
+	Fabric Fabric
+	For    []string // "strips", "border 1"
+	Length float64
+	Buy    float64
+	Unit   string
+}
+
+// Shopping joins strips and borders of the same fabric into one length to
+// buy, for fabrics with borders that come from yardage.
+func (p *Plan) Shopping() []Shopping {
+	var out []Shopping
+	for _, c := range p.Cloth {
+		sum := Shopping{Fabric: c.Fabric, Length: c.Length, For: []string{"strips"}}
+		for i, b := range p.Borders {
+			if p.Spec.Borders[i].Fabric == c.Key {
+				sum.Length += b.Length
+				sum.For = append(sum.For, fmt.Sprintf("border %d", i+1))
+			}
+		}
+		if len(sum.For) > 1 && c.From == Yardage && len(c.ByColour) == 1 {
+			sum.Buy, sum.Unit = fabric.BuyLength(sum.Length, p.Spec.Unit)
+			out = append(out, sum)
+		}
+	}
+	return out
+}

@@ -1,0 +1,319 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package quilt_test
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"lozenge/geometry/quilt"
+	"lozenge/geometry/strip"
+)
+
+// drawCloth gives a pattern fabrics of every kind.
+func drawCloth(t *rapid.T, s *quilt.Spec) {
+	s.UsableWidth = rapid.Float64Range(20, 120).Draw(t, "usable width")
+	for i := range s.Fabrics {
+		f := &s.Fabrics[i]
+		f.From = rapid.SampledFrom([]quilt.Source{quilt.Yardage, quilt.FatQuarters, quilt.Precut}).Draw(t, "from")
+		if rapid.Bool().Draw(t, "own length") {
+			f.StripLength = rapid.Float64Range(18, 120).Draw(t, "strip length")
+		}
+		f.Colours = make([]quilt.Colour, rapid.IntRange(1, 4).Draw(t, "colours"))
+	}
+	if n := len(s.Strips); n > 1 && rapid.Bool().Draw(t, "one fabric twice") {
+		s.Strips[n-1].Fabric = s.Strips[0].Fabric
+	}
+	s.EndTrim = rapid.Float64Range(0, 1).Draw(t, "end trim")
+}
+
+// Law: what is bought is enough, cut out here piece by piece, without the
+// planner: every strip set gets a strip of each fabric in its colour, as long
+// as its row and the end trim.
+func TestBoughtClothSuffices(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := drawSpec(t)
+		drawCloth(t, &s)
+		p, err := quilt.New(s)
+		var wrong *quilt.Error
+		if errors.As(err, &wrong) && (strings.HasPrefix(wrong.Field, "fabrics.") || wrong.Field == "backing" || wrong.Field == "binding") {
+			return // wider than a fat quarter, and the like
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !p.Fewest.OK() {
+			if p.Cloth != nil {
+				t.Fatal("cloth for strip sets that can't be cut")
+			}
+			return
+		}
+		for _, c := range p.Cloth {
+			whole := s.UsableWidth
+			if c.StripLength > 0 {
+				whole = c.StripLength
+			}
+			if len(c.ByColour) > len(c.Colours) {
+				t.Fatalf("%d colours bought of %d", len(c.ByColour), len(c.Colours))
+			}
+			strips, length, buy := 0, 0.0, 0.0
+			for colour, bought := range c.ByColour {
+				strips, length, buy = strips+bought.Strips, length+bought.Length, buy+bought.Buy
+				// Cut the longest pieces of each width first from whole
+				// strips.
+				var widths []float64
+				open := map[float64][]float64{} // what is left of the strips of a width
+				for _, st := range s.Strips {
+					if st.Fabric != c.Key {
+						continue
+					}
+					for k, l := range p.Fewest.Layouts {
+						if k%len(c.Colours) != colour {
+							continue
+						}
+						need := p.Set.Uses(l) + s.EndTrim
+						if need > p.CommonLength+1e-9 {
+							t.Fatalf("a row of %v from strips of %v", need, p.CommonLength)
+						}
+						if p.CommonLength > whole+1e-9 {
+							t.Fatalf("%v from strips of %v", p.CommonLength, whole)
+						}
+						cut := false
+						for j, rest := range open[st.Cut] {
+							if p.CommonLength <= rest+1e-9 {
+								open[st.Cut][j] -= p.CommonLength
+								cut = true
+								break
+							}
+						}
+						if !cut {
+							open[st.Cut] = append(open[st.Cut], whole-p.CommonLength)
+							widths = append(widths, st.Cut)
+						}
+					}
+				}
+				if len(widths) > bought.Strips {
+					t.Fatalf("%s: %d strips needed, %d planned", c.Key, len(widths), bought.Strips)
+				}
+				sum := 0.0
+				for _, w := range widths {
+					sum += w
+				}
+				have := math.Inf(1)
+				switch bought.Unit {
+				case "yd":
+					have = bought.Buy * 36
+				case "m":
+					have = bought.Buy * 100
+				case "strips":
+					have = bought.Buy
+					sum = float64(len(widths))
+				case "fat quarters":
+					sum = fatQuarters(widths)
+					have = bought.Buy
+				default:
+					t.Fatalf("unit %q", bought.Unit)
+				}
+				if sum > have+1e-6 {
+					t.Fatalf("%s: %v needed, %v %s bought", c.Key, sum, bought.Buy, bought.Unit)
+				}
+			}
+			if strips != c.Strips || math.Abs(length-c.Length) > 1e-9 || math.Abs(buy-c.Buy) > 1e-9 {
+				t.Fatalf("the colours of %s don't add up", c.Key)
+			}
+		}
+	})
+}
+
+// fatQuarters returns how few fat quarters strips laid side by side across 18
+// in take: every way of laying up to ten of them is tried, more are left to
+// the test of the fabric package.
+func fatQuarters(widths []float64) float64 {
+	if len(widths) > 10 {
+		return 0
+	}
+	best := len(widths)
+	var lay func(i int, left []float64)
+	lay = func(i int, left []float64) {
+		if len(left) >= best && i < len(widths) {
+			return
+		}
+		if i == len(widths) {
+			best = min(best, len(left))
+			return
+		}
+		for j := range left {
+			if widths[i] <= left[j]+1e-9 {
+				left[j] -= widths[i]
+				lay(i+1, left)
+				left[j] += widths[i]
+			}
+		}
+		lay(i+1, append(left[:len(left):len(left)], 18-widths[i]))
+	}
+	lay(0, nil)
+	return float64(best)
+}
+
+// A fat-quarter strip of 21 in beside yardage of 40 in: the strip set is as
+// long as the shorter, and where 20 in give as many pieces, two lengths come
+// out of each strip of yardage.
+func TestTheBestCommonLength(t *testing.T) {
+	s := spec([]float64{2.5, 2.5}, 0.25, 60, 40, quilt.OneWay, 1, 29)
+	s.Fabrics[0].From, s.Fabrics[0].StripLength = quilt.FatQuarters, 21
+	p, err := quilt.New(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// 29 diamonds and an edge triangle each way: three diamonds take 17.9 in,
+	// two with both triangles 18.5 in, so that 20 in give as many as 21.
+	if p.CommonLength > 20 || p.Cloth[1].PerStrip != 2 {
+		t.Errorf("common length %v, %d from each strip of yardage", p.CommonLength, p.Cloth[1].PerStrip)
+	}
+	if n := len(p.Fewest.Layouts); p.Cloth[1].Strips != (n+1)/2 || p.Cloth[0].Strips != n {
+		t.Errorf("%d strip sets from %d and %d strips", n, p.Cloth[0].Strips, p.Cloth[1].Strips)
+	}
+}
+
+func TestSavingsAreReal(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := drawSpec(t)
+		p := mustPlan(t, s)
+		if !p.Fewest.OK() {
+			return
+		}
+		if n := p.Savings.MixedLeans; n > 0 {
+			s.MixLeans = true
+			if got := len(mustPlan(t, s).Fewest.Layouts); got != n {
+				t.Fatalf("mixing was said to take %d strip sets, takes %d", n, got)
+			}
+			s.MixLeans = false
+		}
+		if n := p.Savings.Staggered; n > 0 {
+			s.Stagger = true
+			if got := len(mustPlan(t, s).Fewest.Layouts); got != n {
+				t.Fatalf("staggering was said to take %d strip sets, takes %d", n, got)
+			}
+		}
+	})
+}
+
+func TestMeasured(t *testing.T) {
+	s := spec([]float64{3, 3}, 0.25, 60, 40, quilt.OneWay, 4, 5)
+	p, err := quilt.New(s)
+	if err != nil || len(p.Fewest.Layouts) != 5 {
+		t.Fatalf("%v, %d strip sets", err, len(p.Fewest.Layouts))
+	}
+	readings := []quilt.Reading{
+		{StripSet: 1, Left: 5.5, Middle: 5.5, Right: 5.5},
+		{StripSet: 2, Left: 5.4375, Middle: 5.4375, Right: 5.4375},
+		{StripSet: 3, Left: 5.5, Middle: 5.625, Right: 5.5}, // its middle is 1/8 in wider
+		{StripSet: 4, Left: 5.25, Middle: 5.25, Right: 5.25},
+		{StripSet: 5, Left: 5.46875, Middle: 5.46875, Right: 5.46875},
+	}
+	m, err := p.Measure(readings)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if m.Width != 5.4375 || m.Governs != 2 {
+		t.Errorf("%v governs, from strip set %d", m.Width, m.Governs)
+	}
+	got := ""
+	for _, a := range m.Advice {
+		got += fmt.Sprintf("%d again=%v trim=%v..%v bowed=%v\n", a.StripSet, a.SewAgain, a.TrimLeast, a.TrimMost, a.Bowed)
+	}
+	// Each side loses half of what is too wide; 1/32 in too wide is left.
+	want := `1 again=false trim=0.03125..0.03125 bowed=false
+2 again=false trim=0..0 bowed=false
+3 again=false trim=0.03125..0.09375 bowed=true
+4 again=true trim=0..0 bowed=false
+5 again=false trim=0..0 bowed=false
+`
+	if got != want {
+		t.Errorf("got\n%swant\n%s", got, want)
+	}
+	// (5 + 1)(5 7/16 - 1/2) cos-free at 60 degrees: rows are h apart.
+	if h := m.Plan.Finished.Height; h != 6*4.9375 {
+		t.Errorf("new height %v", h)
+	}
+	for field, r := range map[string][]quilt.Reading{
+		"strip_set 5":  readings[:4],
+		"strip_set 1":  append(readings[1:5:5], quilt.Reading{StripSet: 1, Left: 5.76, Middle: 5.5, Right: 5.5}),
+		"strip_set 2":  append(readings[:5:5], readings[1]),
+		"strip_set 6":  append(readings[:5:5], quilt.Reading{StripSet: 6, Left: 5.5, Middle: 5.5, Right: 5.5}),
+		"strip_set 3":  append([]quilt.Reading{{StripSet: 3, Left: 5.5, Middle: 0.5, Right: 5.5}}, readings[:2]...),
+		"strip_set 4 ": nil,
+	} {
+		_, err := p.Measure(r)
+		var wrong *quilt.Error
+		if !errors.As(err, &wrong) || (r != nil && wrong.Field != field) {
+			t.Errorf("%s: %v", field, err)
+		}
+	}
+}
+
+// What a quilter measures as she goes: three 1 1/2 in strips make 3 1/2 in
+// (quiltcentric.com 2012-09-16), two 2 1/2 in ones 4 1/2 in (common practice,
+// no source).
+func TestChecksAndTrial(t *testing.T) {
+	p, _ := quilt.New(spec([]float64{1.5, 1.5, 1.5}, 0.25, 60, 40, quilt.OneWay, 3, 5))
+	if got := p.Trial().Total; got != 3.5 {
+		t.Errorf("trial of three 1 1/2 in strips: %v", got)
+	}
+	p, _ = quilt.New(spec([]float64{2.5}, 0.25, 60, 40, quilt.OneWay, 3, 5))
+	if got := p.Trial().Total; got != 4.5 {
+		t.Errorf("trial of a single 2 1/2 in strip, doubled: %v", got)
+	}
+	// Single strips 2 1/2 wide finish 2 in: n of them measure 2n + 1/2.
+	got := fmt.Sprint(p.Checks()[:4])
+	if want := "[{1 2.5 2.5} {2 2.5 4.5} {3 2.5 6.5} {5 2.5 10.5}]"; got != want {
+		t.Errorf("checks %s, want %s", got, want)
+	}
+	if c := p.Checks()[4]; c.Width != p.Finished.Width+0.5 || c.Length != p.Finished.Height+0.5 {
+		t.Errorf("whole top %+v", c)
+	}
+	// A sixteenth off in 2 in is 3.125 %.
+	if off := p.OffBy(1.0 / 16); math.Abs(off.Height/p.Finished.Height-0.96875) > 1e-12 {
+		t.Errorf("off by 1/16: %v of %v", off, p.Finished)
+	}
+}
+
+// Law: strips of the widths that would hit the size do hit it.
+func TestExactCutsHitTheSize(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := drawSpec(t)
+		exact := mustPlan(t, s)
+		s.Columns, s.Rows = 0, 0
+		s.Finish = &quilt.Size{
+			Width:  exact.Finished.Width * rapid.Float64Range(0.5, 3).Draw(t, "width"),
+			Height: exact.Finished.Height * rapid.Float64Range(0.5, 3).Draw(t, "height"),
+		}
+		p := mustPlan(t, s)
+		width, height := p.ExactCuts()
+		for i, cuts := range [][]float64{width, height} {
+			again := s
+			again.Finish, again.Columns, again.Rows = nil, p.Columns, p.Rows
+			again.Strips = append([]quilt.Strip{}, s.Strips...)
+			for j, c := range cuts {
+				again.Strips[j].Cut = c
+			}
+			set, err := strip.New(cuts, s.Seam, s.Angle, s.Tips, 0)
+			if err != nil {
+				return // a strip that narrow can't be sewn
+			}
+			got := float64(p.Columns)*set.ShortDiagonal() - set.ShortDiagonal()/2
+			want := s.Finish.Width
+			if i == 1 {
+				got, want = float64(p.Rows+1)*set.LongDiagonal()/2, s.Finish.Height
+			}
+			if math.Abs(got-want) > 1e-9*(1+want) {
+				t.Fatalf("%v comes to %v, want %v", cuts, got, want)
+			}
+		}
+	})
+}

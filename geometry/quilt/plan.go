@@ -1,0 +1,244 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package quilt
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"lozenge/geometry"
+	"lozenge/geometry/fabric"
+	"lozenge/geometry/strip"
+)
+
+// MaxPieces is the most diamonds that a plan may have.
+const MaxPieces = 400_000
+
+// Plan is a planned quilt. Lengths are in Spec.Unit.
+type Plan struct {
+	Spec       Spec
+	Set        strip.Set // as it is cut
+	Columns    int
+	Rows       int
+	ColumnStep float64 // 2s sin(angle/2)
+	RowStep    float64 // s cos(angle/2)
+	Finished   Size    // squared up
+	Choice     *Choice // how a size to cover was met, or nil
+	Need       Count   // pieces in the quilt, without spares
+	Yield      strip.Yield
+	Fewest     strip.Fewest // the strip sets in cutting order; spares included
+	Pieces     []Placement  // from the bottom up, each row from left to right
+	SewingRows int          // diagonal rows, lone edge triangles counted
+
+	CommonLength float64 // of the strips for every strip set, end trim included
+	Cloth        []Cloth // of the strips, each fabric once, lowest strip first; nil when no strip set gives the pieces
+	Savings      Savings
+	Borders      []fabric.Border // as Spec.Borders
+	Outer        Size            // finished, borders included
+	Backing      fabric.Backing
+	Binding      fabric.Binding
+	Batting      Size
+	Washed       Size // Outer after quilting and washing
+
+	Notes []string // what she should know before she cuts
+}
+
+// Choice is how a size to cover was met: the sizes just under and just over
+// it, in each direction by itself.
+type Choice struct {
+	Target      Size
+	Under, Over Size // Under is 0 where one column or row covers already
+}
+
+// Error is a value that no quilt can be planned with.
+type Error struct {
+	Field  string // as the pattern file names it: "strips[1].cut"
+	Reason string
+	Hint   string // what to do
+}
+
+// Error returns the field, the reason and the hint in one line.
+func (e *Error) Error() string {
+	s := e.Field + ": " + e.Reason
+	if e.Hint != "" {
+		s += "; " + e.Hint
+	}
+	return s
+}
+
+// New plans the quilt. The error is an [*Error].
+func New(spec Spec) (*Plan, error) {
+	nominal, err := spec.stripSet(0)
+	if err != nil {
+		return nil, err
+	}
+	p := &Plan{Spec: spec, Set: nominal}
+	if err := p.choose(nominal); err != nil {
+		return nil, err
+	}
+	if spec.SewnWidth != 0 {
+		// Columns and rows stay as the nominal width gave them.
+		if p.Set, err = spec.stripSet(spec.SewnWidth); err != nil {
+			return nil, err
+		}
+	}
+	p.ColumnStep, p.RowStep = steps(p.Set.Cutting)
+	p.Finished = finished(p.Set.Cutting, p.Columns, p.Rows)
+
+	length := spec.shortestStrip() - spec.EndTrim
+	if !(length > geometry.Fit) {
+		return nil, &Error{"end_trim", fmt.Sprintf("%v leaves nothing of strips %v long", spec.EndTrim, spec.shortestStrip()), "make end_trim smaller or the strips longer"}
+	}
+	p.Yield = p.Set.Yield(length)
+	p.Pieces = lay(spec.Setting, p.Columns, p.Rows)
+	p.Need = countPieces(p.Pieces)
+	p.SewingRows = countDiagonalRows(p.Pieces)
+	p.Fewest = p.Set.Fewest(p.Need.With(spec.Spare), p.terms(length))
+	p.Savings = p.savings(length)
+	if err := p.cloth(); err != nil {
+		return nil, err
+	}
+	assign(p.Pieces, p.Fewest.Layouts, spec)
+	p.Notes = spec.notes()
+	return p, nil
+}
+
+// terms says what strip sets of that length may be.
+func (p *Plan) terms(length float64) strip.Terms {
+	return strip.Terms{Length: length, MixLeans: p.Spec.MixLeans, Stagger: p.Spec.Stagger}
+}
+
+func (s Spec) stripSet(sewn float64) (strip.Set, error) {
+	if !(s.Angle >= geometry.MinAngle && s.Angle <= geometry.MaxAngle) {
+		return strip.Set{}, &Error{"angle", fmt.Sprintf("%v is outside %v to %v degrees", float64(s.Angle), geometry.MinAngle, geometry.MaxAngle), "60 is the usual angle"}
+	}
+	if !(s.Seam > 0) {
+		return strip.Set{}, &Error{"seam", fmt.Sprintf("%v is not a seam allowance", s.Seam), "1/4 in is usual"}
+	}
+	cuts := make([]float64, len(s.Strips))
+	for i, st := range s.Strips {
+		cuts[i] = st.Cut
+		if !(st.Cut > float64(2*s.Seam)+geometry.Fit) {
+			return strip.Set{}, &Error{fmt.Sprintf("strips[%d].cut", i),
+				fmt.Sprintf("a strip cut %v wide leaves nothing between two seam allowances of %v", st.Cut, s.Seam),
+				"cut the strip wider or make the seam narrower"}
+		}
+	}
+	set, err := strip.New(cuts, s.Seam, s.Angle, s.Tips, sewn)
+	if err != nil {
+		field := "strips"
+		if sewn != 0 {
+			field = "sewn_width"
+		}
+		return strip.Set{}, &Error{Field: field, Reason: err.Error()}
+	}
+	return set, nil
+}
+
+// steps returns the column and the row step of the lattice.
+func steps(c geometry.Cutting) (column, row float64) {
+	return c.ShortDiagonal(), c.LongDiagonal() / 2
+}
+
+// finished returns the squared-up size: (columns - 1/2) column steps by
+// (rows + 1) row steps.
+func finished(c geometry.Cutting, columns, rows int) Size {
+	column, row := steps(c)
+	return Size{(float64(columns) - 0.5) * column, float64(rows+1) * row}
+}
+
+// choose sets columns and rows, from the size to cover if one is given.
+func (p *Plan) choose(set strip.Set) error {
+	s := p.Spec
+	p.Columns, p.Rows = s.Columns, s.Rows
+	if s.Finish != nil {
+		column, row := steps(set.Cutting)
+		w, h := s.Finish.Width, s.Finish.Height
+		if !(w > 0) || !(h > 0) || math.IsInf(w, 0) || math.IsInf(h, 0) {
+			return &Error{"finish", fmt.Sprintf("%v by %v is not a size", w, h), "give width and height"}
+		}
+		if w/column > MaxPieces || h/row > MaxPieces {
+			return &Error{"finish", fmt.Sprintf("%v by %v needs more than %d diamonds", w, h, MaxPieces), "make the quilt smaller or the strips wider"}
+		}
+		p.Columns = smallest(w, func(n int) float64 { return finished(set.Cutting, n, 1).Width }, w/column)
+		p.Rows = smallest(h, func(n int) float64 { return finished(set.Cutting, 1, n).Height }, h/row)
+		p.Choice = &Choice{Target: *s.Finish, Over: finished(set.Cutting, p.Columns, p.Rows)}
+		if p.Columns > 1 {
+			p.Choice.Under.Width = finished(set.Cutting, p.Columns-1, 1).Width
+		}
+		if p.Rows > 1 {
+			p.Choice.Under.Height = finished(set.Cutting, 1, p.Rows-1).Height
+		}
+	}
+	switch {
+	case p.Columns < 1:
+		return &Error{"columns", fmt.Sprintf("%d columns make no quilt", p.Columns), "give at least 1"}
+	case p.Rows < 1:
+		return &Error{"rows", fmt.Sprintf("%d rows make no quilt", p.Rows), "give at least 1"}
+	case p.Columns > MaxPieces/p.Rows:
+		field := "columns"
+		if s.Finish != nil {
+			field = "finish"
+		}
+		return &Error{field, fmt.Sprintf("%d columns of %d rows are more than %d diamonds", p.Columns, p.Rows, MaxPieces), "make the quilt smaller or the strips wider"}
+	}
+	return nil
+}
+
+// smallest returns the smallest n from 1 whose size covers target; guess is
+// within two of it.
+func smallest(target float64, size func(int) float64, guess float64) int {
+	n := max(int(guess)-2, 1)
+	for !geometry.Fits(target, size(n)) {
+		n++
+	}
+	return n
+}
+
+// shortestStrip returns the length of the shortest strip of all fabrics in
+// the strip set: a strip set is as long as that.
+func (s Spec) shortestStrip() float64 {
+	shortest := math.Inf(1)
+	for _, st := range s.Strips {
+		length := s.UsableWidth
+		if f, ok := s.fabric(st.Fabric); ok && f.StripLength > 0 {
+			length = f.StripLength
+		}
+		shortest = min(shortest, length)
+	}
+	return shortest
+}
+
+func (s Spec) fabric(key string) (Fabric, bool) {
+	i := slices.IndexFunc(s.Fabrics, func(f Fabric) bool { return f.Key == key })
+	if i < 0 {
+		return Fabric{}, false
+	}
+	return s.Fabrics[i], true
+}
+
+// notes says what the setting does with the strips.
+func (s Spec) notes() []string {
+	var out []string
+	if s.Setting == OneWay && s.oneColourEach() {
+		out = append(out, "One-way with one colour a fabric only sews the strips back together: give a fabric several colours, or choose zigzag or chevron.")
+	}
+	if n := len(s.Strips); n > 2 && s.Setting != OneWay {
+		out = append(out, fmt.Sprintf("With %d strips the inner fabrics are islands in a %s; only the outer two run on from diamond to diamond.", n, s.Setting))
+	}
+	if s.EdgeGrain == Straight {
+		out = append(out, "The edge triangles are turned so that their strip edges lie outermost: the top and bottom edges don't stretch, and the bands of colour stop there.")
+	}
+	return out
+}
+
+func (s Spec) oneColourEach() bool {
+	return !slices.ContainsFunc(s.Strips, func(st Strip) bool { return s.Colourful(st.Fabric) })
+}
+
+// Colourful reports whether a fabric has more than one colour.
+func (s Spec) Colourful(key string) bool {
+	f, ok := s.fabric(key)
+	return ok && len(f.Colours) > 1
+}

@@ -1,0 +1,146 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package quilt
+
+import "lozenge/geometry"
+
+// Setting is how the leans are laid out.
+type Setting int
+
+// The settings. In Zigzag and Chevron rows alternate right- and left-leaning;
+// in Chevron the left-leaning diamonds are turned by 180 degrees. OneWay is
+// all right-leaning.
+const (
+	Zigzag Setting = iota
+	Chevron
+	OneWay
+)
+
+// String returns the setting as the pattern file writes it.
+func (s Setting) String() string { return [...]string{"zigzag", "chevron", "one-way"}[s] }
+
+// Source is how a fabric is bought.
+type Source int
+
+// The sources.
+const (
+	Yardage Source = iota
+	FatQuarters
+	Precut
+)
+
+// String returns the source as the pattern file writes it.
+func (s Source) String() string { return [...]string{"yardage", "fat-quarters", "strips"}[s] }
+
+// ColourOrder is how the colours of the strip sets are laid over the quilt.
+type ColourOrder int
+
+// The orders. Gradient lays all pieces of the first colour at the bottom,
+// then the second and so on; Bands lays strip set after strip set from the
+// bottom, so that the colours come round again; Scattered mixes them.
+const (
+	Gradient ColourOrder = iota
+	Scattered
+	Bands
+)
+
+// String returns the order as the pattern file writes it.
+func (o ColourOrder) String() string { return [...]string{"gradient", "scattered", "bands"}[o] }
+
+// Face is which side of the fabric lies up when it is cut.
+type Face int
+
+// The faces.
+const (
+	FaceUp Face = iota
+	FaceDown
+)
+
+// String returns "up" or "down".
+func (f Face) String() string { return [...]string{"up", "down"}[f] }
+
+// EdgeGrain is how the edge triangles lie along the quilt's top and bottom.
+type EdgeGrain int
+
+// The edge grains. BandsOn lets the bands of colour run on into the edge
+// triangles, whose bases then lie outermost. Straight, at 60 degrees only,
+// turns them so that their strip edges do: stable, but the bands stop there.
+const (
+	BandsOn EdgeGrain = iota
+	Straight
+)
+
+// String returns the edge grain as the pattern file writes it.
+func (g EdgeGrain) String() string { return [...]string{"bias", "straight"}[g] }
+
+// Strip is one strip of the strip set.
+type Strip struct {
+	Cut    float64 // width before sewing
+	Fabric string  // key of a Fabric
+}
+
+// Fabric is one of the fabrics.
+type Fabric struct {
+	Key         string
+	Name        string // as shown; the key when it has none
+	From        Source
+	StripLength float64  // longest strip of this fabric; 0: Spec.UsableWidth
+	Colours     []Colour // at least one
+}
+
+// Colour is red, green and blue.
+type Colour [3]uint8
+
+// Size is a width and a height.
+type Size struct{ Width, Height float64 }
+
+// Corners is how the corners of a border are made.
+type Corners int
+
+// The corners.
+const (
+	Butted Corners = iota
+	Mitred
+)
+
+// String returns "butted" or "mitred".
+func (c Corners) String() string { return [...]string{"butted", "mitred"}[c] }
+
+// Border is one border, from the inside out.
+type Border struct {
+	Cut     float64
+	Fabric  string
+	Corners Corners
+}
+
+// Spec is what a quilt is planned from: the pattern file's contents with
+// defaults filled in. Lengths are in Unit.
+type Spec struct {
+	Name        string
+	Unit        geometry.Unit
+	Angle       geometry.Angle
+	Seam        float64
+	Tips        geometry.Tips
+	Strips      []Strip // lowest first
+	UsableWidth float64 // of fabric: the longest strip
+	Setting     Setting
+	Columns     int   // 0 when Finish is given
+	Rows        int   // 0 when Finish is given
+	Finish      *Size // the size to cover, or nil
+	Fabrics     []Fabric
+	ColourOrder ColourOrder
+	Stagger     bool
+	MixLeans    bool
+	EndTrim     float64
+	Spare       int
+	SewnWidth   float64 // the strip set as measured after pressing; 0: not measured
+	Face        Face
+	EdgeGrain   EdgeGrain
+	Shrinkage   float64 // percent lost in the wash
+	TakeUp      float64 // percent drawn in by the quilting
+
+	Borders []Border // from the inside out
+	Backing struct{ UsableWidth, Extra float64 }
+	Binding struct{ Cut, Extra float64 }
+	Batting struct{ Extra float64 }
+}

@@ -1,0 +1,170 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package quilt
+
+import (
+	"lozenge/geometry"
+	"lozenge/geometry/strip"
+)
+
+// Centre returns where the centre of the finished diamond of which p is, or
+// is half, lies in the quilt.
+func (p *Plan) Centre(pl Placement) geometry.Point {
+	half := 0.0
+	if pl.Row&1 != 0 {
+		half = p.ColumnStep / 2
+	}
+	return geometry.Point{
+		X: float64(float64(pl.Column)*p.ColumnStep) + half,
+		Y: float64(float64(pl.Row+1) * p.RowStep),
+	}
+}
+
+// stance moves a piece from the strip frame to its place in the quilt: turned
+// about the centre of its diamond so that the long diagonal stands upright,
+// right-leaning pieces to the left, left-leaning ones to the right.
+type stance struct {
+	centre   geometry.Point // in the strip frame
+	sin, cos float64
+	shift    geometry.Point // after the turn
+}
+
+func (p *Plan) stanceOf(pl Placement) stance {
+	turn := 90 - p.Set.Angle/2
+	if pl.Lean == geometry.Left {
+		turn = -turn
+	}
+	if pl.Turned {
+		turn += 180
+	}
+	s := stance{centre: p.Set.Centre(pl.Lean)}
+	s.sin, s.cos = turn.SinCos()
+	if p.Spec.EdgeGrain != Straight || pl.Shape == geometry.Diamond {
+		return s
+	}
+	// An equilateral edge triangle is turned once more about its own centre,
+	// by the third of a turn that brings its strip edge where its base lay.
+	corners := p.Set.Piece(pl.Shape, pl.Lean).Finished
+	own := corners[0].Add(corners[1]).Add(corners[2]).Mul(1.0 / 3)
+	s.shift, s.centre = s.point(own), own
+	third := geometry.Angle(120)
+	if pl.Lean == geometry.Left {
+		third = -third
+	}
+	s.sin, s.cos = (turn + third).SinCos()
+	return s
+}
+
+func (s stance) point(p geometry.Point) geometry.Point {
+	d := p.Sub(s.centre)
+	return geometry.Point{
+		X: float64(d.X*s.cos) - float64(d.Y*s.sin) + s.shift.X,
+		Y: float64(d.X*s.sin) + float64(d.Y*s.cos) + s.shift.Y,
+	}
+}
+
+func (s stance) polygon(g geometry.Polygon) geometry.Polygon {
+	out := make(geometry.Polygon, len(g))
+	for i, p := range g {
+		out[i] = s.point(p)
+	}
+	return out
+}
+
+// Standing is a piece as it stands in the quilt, its diamond's centre at
+// (0, 0): everything that pieces of one lean, shape and turn share.
+type Standing struct {
+	Piece    geometry.Piece     // in the strip frame
+	Finished geometry.Polygon   // corners
+	Raw      geometry.Polygon   // the outline
+	Patches  []geometry.Polygon // finished, what shows of each strip, lowest first
+}
+
+// Standing returns what pieces like pl share.
+func (p *Plan) Standing(pl Placement) Standing {
+	piece := p.Set.Piece(pl.Shape, pl.Lean)
+	s := p.stanceOf(pl)
+	out := Standing{Piece: piece, Finished: s.polygon(piece.Finished), Raw: s.polygon(piece.Outline)}
+	box := piece.Finished.Bounds()
+	for _, band := range p.Set.Bands() {
+		box.Min.Y, box.Max.Y = band[0], band[1]
+		out.Patches = append(out.Patches, s.polygon(piece.Finished.Within(box)))
+	}
+	return out
+}
+
+// Frame returns the squared-up finished quilt.
+func (p *Plan) Frame() geometry.Rect {
+	return geometry.Rect{Max: geometry.Point{X: p.Finished.Width, Y: p.Finished.Height}}
+}
+
+// Seams returns the straight lines inside the squared-up quilt along which
+// pieces are joined: the sides of all diamonds lie on two families of them.
+func (p *Plan) Seams() []geometry.Segment {
+	frame := p.Frame()
+	var out []geometry.Segment
+	// One family climbs a row step in half a column step. The lines through
+	// the lattice's points on y = 0, the bottom row of points, are half a
+	// column off the middle of row 0's diamonds: at whole column steps.
+	rise := frame.Height()
+	run := float64(p.ColumnStep/2) * float64(p.Rows+1)
+	first := -(p.Rows + 2) / 2
+	for i := first; i <= p.Columns-first; i++ {
+		x := float64(float64(i) * p.ColumnStep)
+		for _, d := range []float64{run, -run} {
+			line := geometry.Segment{A: geometry.Point{X: x}, B: geometry.Point{X: x + d, Y: rise}}
+			if part, ok := frame.Clip(line); ok {
+				out = append(out, part)
+			}
+		}
+	}
+	return out
+}
+
+// Like is a run of strip sets that are cut alike.
+type Like struct {
+	strip.Layout
+	First, Number int // strip sets First, First+1, ... in cutting order, from 0
+}
+
+// Alike returns the strip sets in cutting order, those that are cut alike
+// together.
+func (p *Plan) Alike() []Like {
+	var out []Like
+	for i, l := range p.Fewest.Layouts {
+		if n := len(out); n > 0 && out[n-1].Lean == l.Lean && out[n-1].Word == l.Word && out[n-1].Staggered == l.Staggered {
+			out[n-1].Number++
+			continue
+		}
+		out = append(out, Like{l, i, 1})
+	}
+	return out
+}
+
+// Row returns the row of cut lines of a layout as it is seen on the mat: from
+// the wrong side, when the fabric lies face down, a right-leaning strip set
+// looks left-leaning.
+func (p *Plan) Row(l strip.Layout) strip.Row {
+	lean := l.Lean
+	if p.Spec.Face == FaceDown {
+		lean = lean.Other()
+	}
+	row, err := strip.NewRow(p.Set, lean, l.Word)
+	if err != nil {
+		panic(err) // the planner spells rows that can be laid out
+	}
+	return row
+}
+
+// RimGrain returns the angles in degrees, 0 to 90, between the strips and the
+// quilt's rim: its top and bottom edges, which are the bases of edge
+// triangles, or their strip edges when those were turned outward, and its
+// squared-up sides, which run along long diagonals.
+func (p *Plan) RimGrain() (topAndBottom, sides float64) {
+	half := p.Set.Angle / 2
+	topAndBottom = (90 + half).FromGrain()
+	if p.Spec.EdgeGrain == Straight {
+		topAndBottom = 0
+	}
+	return topAndBottom, half.FromGrain()
+}
