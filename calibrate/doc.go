@@ -1,0 +1,43 @@
+// SPDX-License-Identifier: Apache-2.0
+
+// Package calibrate finds out where a projector's pixels land on a cutting
+// mat, says how far off that can be, and judges a printed, projected or cut
+// square.
+//
+// # Where to start
+//
+//   - [Targets] says where the numbered crosses stand on the screen, and
+//     [Outlook] how exact a result they can give.
+//   - [Solve] turns what the person measured, a list of [Reading], into a
+//     [Result]: a verdict with reasons, a table of readings, the expected
+//     error and, unless it is rejected, a [Map].
+//   - [Map.ToMat] and [Map.ToScreen] go between screen and mat;
+//     [Map.Clip] and [Map.Polyline] prepare lines for drawing.
+//   - [Result.File] and [File.Map] keep a calibration and bring it back.
+//   - [Square] judges four lengths measured on a square.
+//
+// # Conventions
+//
+// The screen has u to the right and v down, in pixels; (0, 0) is the outer
+// corner of the first pixel, so whole numbers lie between pixels. The mat has
+// x to the right and y up, in inches, as the mat's own grid reads. Seen like
+// this an ordinary picture turns over from screen to mat: the determinant of
+// the map's derivative is negative.
+//
+// # Model
+//
+// With c the middle of the screen and R half its diagonal,
+//
+//	p = ((u, v) - c) / R,   q = p (1 + k1 |p|²),   (x, y) = H(q)
+//
+// where H is a homography and k1 the lens's radial distortion (0 where it is
+// not fitted). The fit minimises the sum of squared distances on the mat,
+// which is the most likely map when only the readings are uncertain (Hartley
+// and Zisserman, Multiple View Geometry, sections 4.2 and 4.3).
+//
+// # Numbers that are not known
+//
+// A number that can't be known is NaN, such as the residual of a reading left
+// out of the fit when too few others remain; a thing that can't be known is
+// nil. Each field says so.
+package calibrate

@@ -1,0 +1,250 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package calibrate
+
+import (
+	"fmt"
+	"math"
+
+	"lozenge/geometry"
+
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
+)
+
+// FileKind and FileVersion stand at the head of every kept calibration.
+const (
+	FileKind    = "projector calibration"
+	FileVersion = 1
+)
+
+// File is a calibration as it is kept, plain data for encoding/json. All
+// numbers are finite. A File that was read is to be checked with
+// [File.Validate] before use.
+type File struct {
+	Kind    string  `json:"kind"`
+	Version int     `json:"version"`
+	Screen  Screen  `json:"screen"`
+	Verdict Verdict `json:"verdict"` // ok or suspect
+	Model   Model   `json:"model"`
+	// Homography takes (u, v, 1), after the lens, to the mat in inches, y up;
+	// its last number is 1.
+	Homography [3][3]float64 `json:"homography"`
+	K1         float64       `json:"k1"`
+	// Centre and R, in pixels, belong to k1: (u, v) - centre times
+	// 1 + k1 |(u, v) - centre|²/R² is what the lens does.
+	Centre [2]float64 `json:"centre"`
+	R      float64    `json:"r"`
+
+	Sigma    float64      `json:"sigma"`    // of a reading, per axis, in
+	Readings int          `json:"readings"` // in the fit
+	Targets  [][2]float64 `json:"targets"`  // in the fit, distinct, in pixels
+	// Covariance of the parameters for readings of variance 1: of the first
+	// eight numbers of H row by row, for (u, v) less the centre over R and its
+	// last number 1, and then of k1 if it is fitted.
+	Covariance [][]float64 `json:"covariance"`
+}
+
+// A FileError says what is wrong with a kept calibration.
+type FileError struct {
+	Key string // in the file, such as homography
+	Why string
+}
+
+// Error names the key, what is wrong with it, and what to do.
+func (e *FileError) Error() string {
+	return fmt.Sprintf("not a calibration to work with: %s: %s; solve the readings again", e.Key, e.Why)
+}
+
+// File returns the calibration for keeping. The error says why there is
+// nothing to keep: a rejected one is not kept.
+func (r Result) File() (File, error) {
+	if r.Map == nil || r.Homography == nil || r.Verdict == Rejected {
+		return File{}, fmt.Errorf("a rejected calibration is not kept; do what the reasons say and solve again")
+	}
+	m := r.Map
+	c := m.screen.Centre()
+	f := File{
+		Kind: FileKind, Version: FileVersion, Screen: m.screen, Verdict: r.Verdict, Model: r.Model,
+		Homography: *r.Homography, K1: r.K1, Centre: [2]float64{c.X, c.Y}, R: m.screen.Radius(),
+		Sigma: r.Sigma, Readings: r.Used,
+	}
+	for _, t := range m.targets {
+		f.Targets = append(f.Targets, [2]float64{t.X, t.Y})
+	}
+	n := m.fit.params()
+	for i := range n {
+		f.Covariance = append(f.Covariance, append([]float64(nil), m.fit.cov[i*n:i*n+n]...))
+	}
+	return f, f.Validate()
+}
+
+// fit returns the file's numbers on the normalised screen.
+func (f File) fit() fit {
+	h := f.Homography
+	var n [9]float64
+	for i := range 3 {
+		n[3*i], n[3*i+1] = h[i][0]*f.R, h[i][1]*f.R
+		n[3*i+2] = h[i][0]*f.Centre[0] + h[i][1]*f.Centre[1] + h[i][2]
+	}
+	out := fit{k1: f.K1, lens: f.Model == Lensed, n: f.Readings}
+	for i := range out.h {
+		out.h[i] = n[i] / n[8]
+	}
+	for _, row := range f.Covariance {
+		out.cov = append(out.cov, row...)
+	}
+	return out
+}
+
+// places returns the targets.
+func (f File) places() []geometry.Point {
+	var out []geometry.Point
+	for _, t := range f.Targets {
+		out = append(out, geometry.Point{X: t[0], Y: t[1]})
+	}
+	return out
+}
+
+// Validate returns a [*FileError] when the file is not what [Result.File]
+// makes: it was damaged, or changed by hand.
+func (f File) Validate() error {
+	bad := func(key, why string, args ...any) error { return &FileError{key, fmt.Sprintf(why, args...)} }
+	if f.Kind != FileKind {
+		return bad("kind", "it is not %q", FileKind)
+	}
+	if f.Version != FileVersion {
+		return bad("version", "%d is not known here, only %d", f.Version, FileVersion)
+	}
+	if err := f.Screen.Validate(); err != nil {
+		return bad("screen", "%v", err)
+	}
+	if f.Verdict != OK && f.Verdict != Suspect {
+		return bad("verdict", "it is neither ok nor suspect")
+	}
+	params := map[Model]int{Flat: 8, Lensed: 9}[f.Model]
+	if params == 0 {
+		return bad("model", "it is neither %s nor %s", Flat, Lensed)
+	}
+	switch {
+	case !finite(f.K1) || f.K1 > mostLens || 1+3*f.K1 < leastRadialSlope:
+		return bad("k1", "no lens bends like %v", f.K1)
+	case f.Model == Flat && f.K1 != 0:
+		return bad("k1", "it must be 0 for model %s", Flat)
+	}
+	c := f.Screen.Centre()
+	if f.Centre != [2]float64{c.X, c.Y} {
+		return bad("centre", "it is not the middle of a screen of %v", f.Screen)
+	}
+	if !(math.Abs(f.R-f.Screen.Radius()) <= 1e-9*f.R) {
+		return bad("r", "it is not half the diagonal of a screen of %v", f.Screen)
+	}
+	switch n := len(f.Targets); {
+	case n < 4 || n > MostReadings:
+		return bad("targets", "there are %d, not 4 to %d", n, MostReadings)
+	case f.Readings < n || f.Readings > MostReadings || 2*f.Readings < params:
+		return bad("readings", "%d do not go with %d targets", f.Readings, n)
+	}
+	for i, t := range f.Targets {
+		if !f.Screen.Holds(t[0], t[1]) {
+			return bad("targets", "number %d of them is off the screen", i+1)
+		}
+	}
+	if onALine(f.places(), sameLine) != nil {
+		return bad("targets", "they stand on a line")
+	}
+	if !(f.Sigma > 0 && f.Sigma <= mostSigma) {
+		return bad("sigma", "%v in is not the error of a reading", f.Sigma)
+	}
+	return f.validateMap(params, bad)
+}
+
+const (
+	mostLens  = 1.0  // k1 of no lens that shows a picture
+	mostSigma = 10.0 // in; readings so bad fix nothing
+)
+
+// validateMap looks at the homography and its covariance.
+func (f File) validateMap(params int, bad func(key, why string, args ...any) error) error {
+	for _, row := range f.Homography {
+		if !finite(row[:]...) {
+			return bad("homography", "it holds a number that is not finite")
+		}
+	}
+	if math.Abs(f.Homography[2][2]-1) > 1e-9 {
+		return bad("homography", "its last number is not 1")
+	}
+	flat := f
+	flat.Covariance = nil
+	m := flat.fit()
+	for _, p := range f.Screen.outline() {
+		if _, _, w := m.at(f.Screen.normal(p.X, p.Y)); !finite(m.h[:]...) || !(w >= leastW && w <= mostW) {
+			return bad("homography", "the picture would fold over")
+		}
+	}
+	if s := pixelScale(&m, f.Screen); !(s >= leastInchesPerPixel && s <= mostInchesPerPixel) {
+		return bad("homography", "the picture would be %.3g in wide", s*pixelsAcross)
+	}
+	if x, y, _ := m.at(0, 0); !(math.Abs(x) <= 2*mostInches && math.Abs(y) <= 2*mostInches) {
+		return bad("homography", "the picture would lie far off any mat")
+	}
+	if len(f.Covariance) != params {
+		return bad("covariance", "it has %d rows, not %d", len(f.Covariance), params)
+	}
+	a := blas64.Symmetric{N: params, Stride: params, Data: make([]float64, params*params), Uplo: blas.Upper}
+	for i, row := range f.Covariance {
+		if len(row) != params {
+			return bad("covariance", "row %d has %d numbers, not %d", i+1, len(row), params)
+		}
+		if !finite(row...) || !(row[i] > 0) {
+			return bad("covariance", "row %d holds a number that can't be", i+1)
+		}
+		for j := range i {
+			if scale := math.Sqrt(row[i] * f.Covariance[j][j]); !(math.Abs(row[j]-f.Covariance[j][i]) <= 1e-9*scale) {
+				return bad("covariance", "numbers %d of row %d and %d of row %d differ", j+1, i+1, i+1, j+1)
+			}
+		}
+	}
+	for i := range params {
+		for j := i; j < params; j++ {
+			a.Data[i*params+j] = f.Covariance[i][j] / math.Sqrt(f.Covariance[i][i]*f.Covariance[j][j])
+		}
+	}
+	if _, ok := lapack64.Potrf(a); !ok {
+		return bad("covariance", "no readings give such a one")
+	}
+	whole := f.fit()
+	if g := growth(f.Screen, &whole); !(g <= mostGrowth) {
+		return bad("covariance", "errors of reading grow too much")
+	}
+	return nil
+}
+
+// pixelScale returns the inches to a pixel in the middle of the screen, as
+// for a screen 1920 pixels across.
+func pixelScale(f *fit, s Screen) float64 {
+	return math.Sqrt(math.Abs(middleDeterminant(f))) / s.Radius() * float64(s.Width) / pixelsAcross
+}
+
+// Map validates the file and returns its map.
+func (f File) Map() (*Map, error) {
+	if err := f.Validate(); err != nil {
+		return nil, err
+	}
+	m := f.fit()
+	out, ok := newMap(f.Screen, m, f.Sigma, believedIn(len(f.Targets), &m), f.places())
+	if !ok {
+		return nil, &FileError{"homography", "it can't be turned round"}
+	}
+	return out, nil
+}
+
+// Fits returns an error when the calibration was made for a picture of
+// another size than s, for then it is good for nothing.
+func (f File) Fits(s Screen) error {
+	if f.Screen == s {
+		return nil
+	}
+	return fmt.Errorf("this calibration was made for a screen of %v pixels, not %v; set the projector and the computer to %v, or calibrate again for %v", f.Screen, s, f.Screen, s)
+}

@@ -1,0 +1,340 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package calibrate
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
+	"gonum.org/v1/gonum/mat"
+)
+
+// What is believed about a reading before any is seen: someone who reads to
+// 1/32 in errs by about that much in each direction, a belief worth 8 degrees
+// of freedom. It keeps the estimate sane when few readings are left over.
+const (
+	believedSigma   = 1.0 / 32 // in, per axis
+	believedDegrees = 8
+)
+
+// lensPrior is how far k1 of a home projector strays from 0: one standard
+// deviation. Makers' manuals state up to 2 % of distortion.
+const lensPrior = 0.01
+
+// An observation is a target on the normalised screen and its reading on the
+// mat, in inches from the readings' middle.
+type observation struct{ px, py, x, y float64 }
+
+// A fit is the model with its parameters: H = (h0 h1 h2; h3 h4 h5; h6 h7 1)
+// acting on q, so that w is 1 in the middle of the screen.
+type fit struct {
+	h       [8]float64
+	k1      float64
+	lens    bool    // k1 is a parameter
+	n       int     // readings
+	rss     float64 // sum of squared residuals, in²
+	weight  float64 // of k1 beside a reading: sigma/lensPrior, or 0
+	cov     []float64
+	settled bool // the iteration ended at a minimum
+}
+
+// params returns the number of parameters.
+func (f *fit) params() int {
+	if f.lens {
+		return 9
+	}
+	return 8
+}
+
+// degrees returns the degrees of freedom left, which is 0 for four readings.
+func (f *fit) degrees() int { return 2*f.n - f.params() }
+
+// variance returns the moderated variance of a reading, per axis: residuals
+// and belief together.
+func (f *fit) variance() float64 {
+	return (believedDegrees*believedSigma*believedSigma + f.rss) / float64(believedDegrees+f.degrees())
+}
+
+// rms returns the root mean square distance between reading and fit.
+func (f *fit) rms() float64 { return math.Sqrt(f.rss / float64(f.n)) }
+
+// bend returns q, the place on the screen after the lens.
+func (f *fit) bend(px, py float64) (qx, qy float64) {
+	g := 1 + f.k1*(px*px+py*py)
+	return px * g, py * g
+}
+
+// at returns where the model puts a place of the normalised screen, and w.
+func (f *fit) at(px, py float64) (x, y, w float64) {
+	qx, qy := f.bend(px, py)
+	h := &f.h
+	w = h[6]*qx + h[7]*qy + 1
+	return (h[0]*qx + h[1]*qy + h[2]) / w, (h[3]*qx + h[4]*qy + h[5]) / w, w
+}
+
+// rows returns where the model puts a place, and the derivatives of x and y
+// by the parameters.
+func (f *fit) rows(px, py float64, jx, jy *[9]float64) (x, y float64) {
+	h := &f.h
+	r2 := px*px + py*py
+	g := 1 + f.k1*r2
+	qx, qy := px*g, py*g
+	w := 1 / (h[6]*qx + h[7]*qy + 1)
+	x = (h[0]*qx + h[1]*qy + h[2]) * w
+	y = (h[3]*qx + h[4]*qy + h[5]) * w
+	a, b := qx*w, qy*w
+	*jx = [9]float64{a, b, w, 0, 0, 0, -x * a, -x * b, ((h[0]-x*h[6])*px + (h[1]-x*h[7])*py) * r2 * w}
+	*jy = [9]float64{0, 0, 0, a, b, w, -y * a, -y * b, ((h[3]-y*h[6])*px + (h[4]-y*h[7])*py) * r2 * w}
+	return x, y
+}
+
+// spread returns the variance of the place on the mat (x and y together) for
+// readings of variance 1.
+func (f *fit) spread(px, py float64) float64 {
+	var jx, jy [9]float64
+	f.rows(px, py, &jx, &jy)
+	return quadratic(f.cov, &jx, f.params()) + quadratic(f.cov, &jy, f.params())
+}
+
+// quadratic returns j' C j for the n x n matrix C.
+func quadratic(c []float64, j *[9]float64, n int) float64 {
+	sum := 0.0
+	for r := range n {
+		row := 0.0
+		for s, v := range c[r*n : r*n+n] {
+			row += v * j[s]
+		}
+		sum += row * j[r]
+	}
+	return sum
+}
+
+// A workbench holds the matrices that the fits of one Solve share.
+type workbench struct {
+	systems [2]system // of 8 and of 9 parameters
+	rest    []observation
+}
+
+// A system is the linear equations of one step. gonum's lapack64 is used
+// rather than mat.Cholesky, which estimates the condition each time and so
+// takes three times as long.
+type system struct {
+	normal blas64.Symmetric // the upper half
+	step   blas64.General   // one column
+}
+
+func newWorkbench() *workbench {
+	b := &workbench{}
+	for i := range b.systems {
+		n := 8 + i
+		b.systems[i] = system{
+			blas64.Symmetric{N: n, Stride: n, Data: make([]float64, n*n), Uplo: blas.Upper},
+			blas64.General{Rows: n, Cols: 1, Stride: 1, Data: make([]float64, n)},
+		}
+	}
+	return b
+}
+
+// stiff reports whether a triangle of a Cholesky factorisation is that of a
+// matrix singular to working precision.
+func stiff(t blas64.Triangular) bool {
+	least, most := math.Inf(1), 0.0
+	for i := range t.N {
+		d := t.Data[i*t.Stride+i]
+		least, most = min(least, d), max(most, d)
+	}
+	return !(least > most*1e-9)
+}
+
+// equations fills the normal matrix and the right side of one step, and
+// returns the cost: squared residuals and the term of the prior.
+func (b *workbench) equations(f *fit, obs []observation, g *[9]float64) (a blas64.Symmetric, cost float64) {
+	n := f.params()
+	a = b.systems[n-8].normal
+	var m [81]float64
+	*g = [9]float64{}
+	var jx, jy [9]float64
+	f.rss = 0
+	for _, o := range obs {
+		x, y := f.rows(o.px, o.py, &jx, &jy)
+		rx, ry := o.x-x, o.y-y
+		f.rss += rx*rx + ry*ry
+		for i := range n {
+			g[i] += jx[i]*rx + jy[i]*ry
+			for j := i; j < n; j++ {
+				m[i*9+j] += jx[i]*jx[j] + jy[i]*jy[j]
+			}
+		}
+	}
+	cost = f.rss
+	if f.lens {
+		w2 := f.weight * f.weight
+		m[80] += w2
+		g[8] -= w2 * f.k1
+		cost += w2 * f.k1 * f.k1
+	}
+	for i := range n {
+		copy(a.Data[i*n+i:i*n+n], m[i*9+i:i*9+n])
+	}
+	return a, cost
+}
+
+// How the iteration ends: when a step moves the targets by less than
+// settledStep altogether, in inches, far below the 1e-7 in that anyone could
+// ask for and far above rounding.
+const (
+	settledStep = 1e-11
+	mostSteps   = 60
+)
+
+// minimise runs Levenberg and Marquardt's iteration from f's parameters. It
+// begins undamped, for the start is close as a rule, and takes most steps at
+// most. f.settled tells whether a minimum was reached; the covariance is left to [workbench.covariance].
+func (b *workbench) minimise(f *fit, obs []observation, most int) {
+	f.n, f.settled = len(obs), false
+	n := f.params()
+	y := &b.systems[n-8]
+	var g [9]float64
+	a, cost := b.equations(f, obs, &g)
+	damping := 0.0
+	for range most {
+		if math.IsNaN(cost) || math.IsInf(cost, 0) {
+			return
+		}
+		var diagonal [9]float64
+		for i := range n {
+			diagonal[i] = a.Data[i*n+i]
+			a.Data[i*n+i] *= 1 + damping
+		}
+		t, ok := lapack64.Potrf(a)
+		if !ok {
+			if damping > 1e6 {
+				return
+			}
+			damping = max(10*damping, 1e-6)
+			a, cost = b.equations(f, obs, &g)
+			continue
+		}
+		copy(y.step.Data, g[:n])
+		lapack64.Potrs(t, y.step)
+		next := *f
+		moved := 0.0
+		for i := range n {
+			d := y.step.Data[i]
+			moved += d * d * diagonal[i]
+			if i < 8 {
+				next.h[i] += d
+			} else {
+				next.k1 += d
+			}
+		}
+		var nextG [9]float64
+		nextA, nextCost := b.equations(&next, obs, &nextG)
+		small := moved < settledStep*settledStep
+		if nextCost <= cost || small && nextCost <= cost*(1+1e-9)+1e-24 {
+			*f, a, cost, g = next, nextA, nextCost, nextG
+			damping = damping / 10
+			if damping < 1e-9 {
+				damping = 0
+			}
+			if small {
+				f.settled = true
+				return
+			}
+			continue
+		}
+		if small || damping > 1e9 { // no smaller by rounding alone
+			f.settled = small
+			a, _ = b.equations(f, obs, &g)
+			return
+		}
+		damping = max(10*damping, 1e-4)
+		a, cost = b.equations(f, obs, &g)
+	}
+}
+
+// weigh minimises with the prior on k1 weighed by the variance that the fit
+// itself finds, to a fixed point.
+func (b *workbench) weigh(f *fit, obs []observation, prior bool) {
+	if !f.lens || !prior {
+		f.weight = 0
+		b.minimise(f, obs, mostSteps)
+		return
+	}
+	if f.weight == 0 {
+		f.weight = believedSigma / lensPrior
+	}
+	for range 40 {
+		b.minimise(f, obs, mostSteps)
+		w := math.Sqrt(f.variance()) / lensPrior
+		if math.Abs(w-f.weight) <= 1e-8*w {
+			return
+		}
+		f.weight = w
+	}
+}
+
+// covariance fills f.cov, for readings of variance 1; false means that the
+// readings don't fix the parameters.
+func (b *workbench) covariance(f *fit, obs []observation) bool {
+	var g [9]float64
+	a, _ := b.equations(f, obs, &g)
+	t, ok := lapack64.Potrf(a)
+	if !ok || stiff(t) {
+		return false
+	}
+	inverse, ok := lapack64.Potri(t)
+	if !ok {
+		return false
+	}
+	n := f.params()
+	f.cov = make([]float64, n*n)
+	for i := range n {
+		for j := i; j < n; j++ {
+			f.cov[i*n+j], f.cov[j*n+i] = inverse.Data[i*n+j], inverse.Data[i*n+j]
+		}
+	}
+	return true
+}
+
+// lensShows returns the smallest singular value of the derivatives with k1
+// over the largest, every column scaled to length 1. Near 0 the lens can't be
+// told from a tilt: four corners and the middle, say.
+func (f *fit) lensShows(obs []observation) float64 {
+	if 2*len(obs) < 9 {
+		return 0
+	}
+	m := mat.NewDense(2*len(obs), 9, nil)
+	var jx, jy, norm [9]float64
+	for i, o := range obs {
+		f.rows(o.px, o.py, &jx, &jy)
+		m.SetRow(2*i, jx[:])
+		m.SetRow(2*i+1, jy[:])
+		for j := range norm {
+			norm[j] += jx[j]*jx[j] + jy[j]*jy[j]
+		}
+	}
+	m.Apply(func(_, j int, v float64) float64 {
+		if norm[j] == 0 {
+			return 0
+		}
+		return v / math.Sqrt(norm[j])
+	}, m)
+	var svd mat.SVD
+	if !finite(m.RawMatrix().Data...) || !svd.Factorize(m, mat.SVDNone) {
+		return 0
+	}
+	s := svd.Values(nil)
+	return s[8] / s[0]
+}
+
+func finite(values ...float64) bool {
+	for _, v := range values {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,148 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package calibrate
+
+import (
+	"math"
+
+	"lozenge/geometry"
+)
+
+// A session is one Solve under way.
+type session struct {
+	screen   Screen
+	options  Options
+	readings []Reading
+	bench    *workbench
+
+	targets []Target // distinct, in the order in which they are first read
+	of      []int    // target of each reading
+
+	middle  geometry.Point // of the readings; obs are relative to it
+	obs     []observation  // one a reading; exchanged after a swap was found
+	suspect []bool         // left out of the fit
+	swapped [2]int         // targets; equal when none
+	swapAt  []int          // the readings that were exchanged, in pairs
+
+	solution
+	deleted []geometry.Point
+	reasons []Reason
+}
+
+// A solution is a fit to the readings in use.
+type solution struct {
+	fit      fit
+	lens     bool    // k1 is fitted
+	strength float64 // of the linear fit
+}
+
+func newSession(readings []Reading, s Screen, o Options) *session {
+	c := &session{screen: s, options: o, readings: readings, bench: newWorkbench()}
+	at := map[geometry.Point]int{}
+	for _, r := range readings {
+		p := geometry.Point{X: r.U, Y: r.V}
+		i, known := at[p]
+		if !known {
+			i = len(c.targets)
+			at[p] = i
+			c.targets = append(c.targets, Target{r.Point, r.U, r.V})
+		}
+		c.of = append(c.of, i)
+		c.middle = c.middle.Add(geometry.Point{X: r.X, Y: r.Y}.Mul(1 / float64(len(readings))))
+	}
+	nan := math.NaN()
+	for _, r := range readings {
+		px, py := s.normal(r.U, r.V)
+		c.obs = append(c.obs, observation{px, py, r.X - c.middle.X, r.Y - c.middle.Y})
+		c.deleted = append(c.deleted, geometry.Point{X: nan, Y: nan})
+	}
+	c.suspect = make([]bool, len(readings))
+	return c
+}
+
+// places returns the targets on the screen, in pixels.
+func (c *session) places() []geometry.Point {
+	var out []geometry.Point
+	for _, t := range c.targets {
+		out = append(out, geometry.Point{X: t.U, Y: t.V})
+	}
+	return out
+}
+
+// read returns, for each target that has a reading in use, its place and the
+// mean of those readings, on the mat.
+func (c *session) read() (targets, mean []geometry.Point, points []int) {
+	sum := make([]geometry.Point, len(c.targets))
+	count := make([]int, len(c.targets))
+	for i, o := range c.obs {
+		if !c.suspect[i] {
+			sum[c.of[i]] = sum[c.of[i]].Add(geometry.Point{X: o.x, Y: o.y})
+			count[c.of[i]]++
+		}
+	}
+	for i, t := range c.targets {
+		if count[i] > 0 {
+			targets = append(targets, geometry.Point{X: t.U, Y: t.V})
+			mean = append(mean, sum[i].Mul(1/float64(count[i])))
+			points = append(points, t.Point)
+		}
+	}
+	return targets, mean, points
+}
+
+// used returns the observations in the fit, without the one at index leave
+// (or with all, for -1). It is good until the next call.
+func (c *session) used(leave int) []observation {
+	c.bench.rest = c.bench.rest[:0]
+	for i, o := range c.obs {
+		if !c.suspect[i] && i != leave {
+			c.bench.rest = append(c.bench.rest, o)
+		}
+	}
+	return c.bench.rest
+}
+
+// leastLens is the least of [fit.lensShows] with which k1 is fitted. A 3x3
+// grid has 0.096, four corners and the middle 0.
+const leastLens = 1e-3
+
+// prior reports whether k1 is held near 0.
+func (c *session) prior() bool { return c.options.Lens == LensAuto }
+
+// solve fits the model to the observations in use: linear fit, homography,
+// and from there the lens where it is wanted and shows. False means that no
+// map fits.
+func (c *session) solve() bool {
+	obs := c.used(-1)
+	start, ok := startAt(obs)
+	c.strength = start.strength
+	if !ok {
+		return false
+	}
+	f, ok := start.fit()
+	if !ok {
+		return false
+	}
+	c.bench.minimise(&f, obs, mostSteps)
+	if !f.settled {
+		return false
+	}
+	c.lens = c.wantsLens() && f.lensShows(obs) > leastLens
+	if c.lens {
+		f.lens = true
+		c.bench.weigh(&f, obs, c.prior())
+		if !f.settled {
+			return false
+		}
+	}
+	c.fit = f
+	return c.bench.covariance(&c.fit, obs) && finite(c.fit.cov...) && finite(c.fit.rss)
+}
+
+// lensTargets is from how many targets on the lens is fitted by default: with
+// fewer it costs more than it gains.
+const lensTargets = 9
+
+func (c *session) wantsLens() bool {
+	return c.options.Lens == LensFit || c.options.Lens == LensAuto && len(c.targets) >= lensTargets
+}

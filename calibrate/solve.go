@@ -1,0 +1,263 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package calibrate
+
+import (
+	"fmt"
+	"math"
+
+	"lozenge/geometry"
+)
+
+// Lens says what is done about the lens's radial distortion.
+type Lens int
+
+// LensAuto fits k1 from 9 targets on, held near 0 by what is known about home
+// projectors. LensFit always fits it, freely. LensOff never does.
+const (
+	LensAuto Lens = iota
+	LensFit
+	LensOff
+)
+
+// String returns auto, fit or off.
+func (l Lens) String() string { return [...]string{"auto", "fit", "off"}[l] }
+
+// ParseLens undoes String.
+func ParseLens(text string) (Lens, error) {
+	for _, l := range []Lens{LensAuto, LensFit, LensOff} {
+		if text == l.String() {
+			return l, nil
+		}
+	}
+	return 0, fmt.Errorf("%q says nothing about the lens; write auto, fit or off", text)
+}
+
+// Options for [Solve]. The zero value is the default.
+type Options struct {
+	Lens Lens
+	Unit geometry.Unit // in which lengths in the reasons are written
+}
+
+// Result is what [Solve] found. Lengths are in inches.
+type Result struct {
+	Screen  Screen
+	Lens    Lens  // as asked for
+	Model   Model // as fitted; Flat when nothing was
+	Verdict Verdict
+	Reasons []Reason // never nil for a verdict other than OK; may hold notes
+
+	// Homography takes (u, v, 1) in pixels to the mat, scaled so that its last
+	// number is 1; for the model with a lens, (u, v) after the lens. Nil when
+	// no map fits.
+	Homography *[3][3]float64
+	K1         float64 // 0 for Flat; NaN when no map fits
+
+	RMS   float64 // over the readings in the fit, in two dimensions; NaN when no map fits
+	Max   float64 // the largest residual of those; NaN when no map fits
+	Sigma float64 // of a reading, per axis, moderated by belief; NaN when no map fits
+
+	Expected ExpectedError // NaN when no map fits
+
+	Points  []Point // one a reading, in their order
+	Swapped *[2]int // the numbers of two crosses whose readings were exchanged, or nil
+
+	Targets    int     // distinct
+	Used       int     // readings in the fit
+	Strength   float64 // eighth over first singular value of the linear fit; NaN when unknown
+	Growth     float64 // the largest error on the screen for readings off by 1; NaN when unknown
+	IsMirrored bool    // the picture, seen with y up, is a mirror image
+
+	// Map is nil when the calibration is rejected.
+	Map *Map
+}
+
+// Point is a row of the table of readings. Expected places and residuals are
+// NaN when no map fits.
+type Point struct {
+	Reading
+	ExpectedX, ExpectedY float64
+	// ResidualX and ResidualY are the reading as entered less the expected
+	// place; Residual is their distance. For a suspect that is against the fit
+	// without it.
+	ResidualX, ResidualY, Residual float64
+	// Deleted is the distance to the place expected from all other readings in
+	// the fit; NaN when those don't say.
+	Deleted float64
+	Suspect bool
+}
+
+// mostInches bounds what is believed of a reading: no mat is 1000 in long.
+const mostInches = 1000
+
+// Solve finds the map from the screen to the mat that fits the readings best,
+// and judges it. It always returns a whole Result; what can't be known is NaN
+// or nil.
+//
+// The order is: number and place of the targets; two readings exchanged;
+// readings that stand out; then the rest, judged on the fit without the
+// suspects. A suspect is never dropped silently: it stays in Points, and a
+// reason names it and what it should have been.
+func Solve(readings []Reading, s Screen, o Options) Result {
+	c := newSession(readings, s, o)
+	if c.refuse() {
+		return c.result(false)
+	}
+	solved := c.solve()
+	switch {
+	case c.findSwap(solved):
+		c.saySwapped()
+	case !solved:
+		c.say(NoMapFits, Rejected, "no map fits these readings: two of them may be exchanged, or one is far off; read all crosses again, each under its own number")
+		return c.result(false)
+	}
+	if c.findSuspects() {
+		c.say(MoreSuspects, Suspect, "more readings stand out than can be told from the good ones; read all crosses again")
+	}
+	c.saySuspects()
+	c.judge()
+	return c.result(true)
+}
+
+func (c *session) say(rule Rule, v Verdict, format string, args ...any) {
+	c.reasons = append(c.reasons, Reason{rule, v, fmt.Sprintf(format, args...)})
+}
+
+// result puts everything together.
+func (c *session) result(solved bool) Result {
+	nan := math.NaN()
+	r := Result{
+		Screen: c.screen, Lens: c.options.Lens, Model: Flat, Reasons: c.reasons,
+		K1: nan, RMS: nan, Max: nan, Sigma: nan, Expected: unknownError(),
+		Targets: len(c.targets), Strength: nan, Growth: nan,
+	}
+	for _, reason := range c.reasons {
+		r.Verdict = worse(r.Verdict, reason.Verdict)
+	}
+	r.Verdict = worse(r.Verdict, OK)
+	if len(c.swapAt) > 0 {
+		r.Swapped = &[2]int{c.targets[c.swapped[0]].Point, c.targets[c.swapped[1]].Point}
+	}
+	for i, reading := range c.readings {
+		p := Point{Reading: reading, ExpectedX: nan, ExpectedY: nan, ResidualX: nan, ResidualY: nan, Residual: nan, Deleted: nan}
+		p.Suspect = c.suspect[i] || c.exchanged(i)
+		if !c.suspect[i] {
+			r.Used++
+		}
+		if solved {
+			c.compare(&p, i)
+			if !c.suspect[i] {
+				o := c.obs[i]
+				x, y, _ := c.fit.at(o.px, o.py)
+				r.Max = math.Max(math.Hypot(o.x-x, o.y-y), zeroIfNaN(r.Max))
+			}
+		}
+		r.Points = append(r.Points, p)
+	}
+	if !solved {
+		return r
+	}
+	if c.lens {
+		r.Model = Lensed
+	}
+	r.K1, r.RMS, r.Sigma = c.fit.k1, c.fit.rms(), math.Sqrt(c.fit.variance())
+	r.Strength, r.Growth = c.strength, growth(c.screen, &c.fit)
+	r.IsMirrored = middleDeterminant(&c.fit) > 0
+	r.Homography = c.homography()
+	used, _, _ := c.read()
+	if m, ok := newMap(c.screen, c.onMat(), r.Sigma, believedIn(len(c.targets), &c.fit), used); ok {
+		r.Expected = m.expect()
+		if r.Verdict != Rejected {
+			r.Map = m
+		}
+	}
+	return r
+}
+
+func zeroIfNaN(v float64) float64 {
+	if math.IsNaN(v) {
+		return 0
+	}
+	return v
+}
+
+func (c *session) exchanged(i int) bool {
+	for _, j := range c.swapAt {
+		if i == j {
+			return true
+		}
+	}
+	return false
+}
+
+// compare fills in the row of reading i.
+func (c *session) compare(p *Point, i int) {
+	o := c.obs[i]
+	x, y, _ := c.fit.at(o.px, o.py)
+	p.ExpectedX, p.ExpectedY = x+c.middle.X, y+c.middle.Y
+	// As entered, not as exchanged.
+	dx, dy := o.x-x, o.y-y
+	var shift geometry.Point
+	if c.exchanged(i) {
+		shift = geometry.Point{X: p.X - c.middle.X - o.x, Y: p.Y - c.middle.Y - o.y}
+	}
+	p.ResidualX, p.ResidualY = dx+shift.X, dy+shift.Y
+	p.Residual = math.Hypot(p.ResidualX, p.ResidualY)
+	if c.suspect[i] {
+		p.Deleted = p.Residual
+	} else {
+		p.Deleted = c.deleted[i].Add(shift).Len()
+	}
+}
+
+// onMat returns the fit in the mat's own coordinates, covariance and all.
+func (c *session) onMat() fit {
+	f := c.fit
+	n := f.params()
+	for r, m := range [2]float64{c.middle.X, c.middle.Y} {
+		f.h[3*r] += m * f.h[6]
+		f.h[3*r+1] += m * f.h[7]
+		f.h[3*r+2] += m
+	}
+	// The parameters change linearly, h0 by m h6 and so on: C becomes A C A'.
+	f.cov = append([]float64(nil), f.cov...)
+	for r, m := range [2]float64{c.middle.X, c.middle.Y} {
+		for k := range 2 {
+			to, from := 3*r+k, 6+k
+			for j := range n {
+				f.cov[to*n+j] += m * f.cov[from*n+j]
+			}
+			for j := range n {
+				f.cov[j*n+to] += m * f.cov[j*n+from]
+			}
+		}
+	}
+	return f
+}
+
+// homography returns H in pixels, h33 = 1, or nil where h33 is 0.
+func (c *session) homography() *[3][3]float64 {
+	h := c.onMat().h
+	return pixelHomography(c.screen, h)
+}
+
+// pixelHomography turns H on the normalised screen into H on pixels.
+func pixelHomography(s Screen, h [8]float64) *[3][3]float64 {
+	m, r := s.Centre(), s.Radius()
+	n := [9]float64{h[0], h[1], h[2], h[3], h[4], h[5], h[6], h[7], 1}
+	var out [3][3]float64
+	for i := range 3 {
+		a, b := n[3*i]/r, n[3*i+1]/r
+		out[i] = [3]float64{a, b, n[3*i+2] - a*m.X - b*m.Y}
+	}
+	w := out[2][2]
+	for i := range 3 {
+		for j := range 3 {
+			out[i][j] /= w
+		}
+		if !finite(out[i][:]...) {
+			return nil
+		}
+	}
+	return &out
+}
