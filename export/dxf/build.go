@@ -1,0 +1,306 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package dxf
+
+import (
+	"math"
+
+	"lozenge/geometry"
+)
+
+// shape is how an entity is put together from its tags.
+type shape int
+
+const (
+	skipped shape = iota
+	lwPolyline
+	polyline // a head; its vertices are entities that follow
+	vertex
+	lineShape
+	pointShape
+	textShape
+	insertShape
+)
+
+var shapes = map[string]shape{
+	"LWPOLYLINE": lwPolyline, "POLYLINE": polyline, "VERTEX": vertex,
+	"LINE": lineShape, "POINT": pointShape, "TEXT": textShape, "INSERT": insertShape,
+}
+
+// builder gathers the tags of one entity.
+type builder struct {
+	e     Entity
+	shape shape
+	kind  string // as the file names it
+	flags int    // 70 of a polyline or a vertex
+
+	count  tag     // 90 of a polyline; code 0 when it has none
+	x      float64 // of a vertex, waiting for its y
+	wait   tag     // where that x stands; code 0 when none waits
+	at, to place   // 10 and 20, 11 and 21
+
+	insert insert
+	normal [3]float64 // of the plane it is drawn in; all 0: straight up
+	paper  bool       // it stands on the paper, not in the drawing
+	depth  int        // of groups in braces, which belong to other programs
+}
+
+// place is a point, and which of its coordinates were given.
+type place struct {
+	geometry.Point
+	x, y bool
+}
+
+// item is what a builder becomes: an entity, an insert, or something of a
+// kind that is not read.
+type item struct {
+	entity  Entity
+	insert  *insert
+	skipped string
+}
+
+func newBuilder(t tag) *builder {
+	b := &builder{kind: t.name(), shape: shapes[t.name()]}
+	b.e = Entity{Line: t.line, Layer: "0"}
+	switch b.shape {
+	case lineShape:
+		b.e.Kind = Line
+	case pointShape:
+		b.e.Kind = Point
+	case textShape:
+		b.e.Kind = Text
+	case insertShape:
+		b.insert = insert{line: t.line, scale: geometry.Point{X: 1, Y: 1}, columns: 1, rows: 1}
+	}
+	return b
+}
+
+func (b *builder) add(t tag) (err error) {
+	if b.shape == skipped {
+		return nil
+	}
+	if t.code == 102 {
+		switch v := t.name(); {
+		case v == "}":
+			b.depth = max(b.depth-1, 0)
+		case len(v) > 0 && v[0] == '{':
+			b.depth++
+		}
+		return nil
+	}
+	if b.depth > 0 || t.code >= 1000 {
+		return nil
+	}
+	switch t.code {
+	case 8:
+		b.e.Layer = t.name()
+		return nil
+	case 67:
+		b.paper = t.name() == "1"
+		return nil
+	case 210, 220, 230:
+		b.normal[(t.code-210)/10], err = t.float()
+		return err
+	}
+	switch b.shape {
+	case lwPolyline:
+		return b.addVertex(t)
+	case polyline:
+		if t.code == 70 {
+			b.flags, err = t.int()
+		}
+		return err // 10 and 20 are there and mean nothing
+	case vertex:
+		switch t.code {
+		case 70:
+			b.flags, err = t.int()
+		case 42:
+			err = b.bulge(t)
+		}
+	case textShape:
+		err = b.addText(t)
+	case insertShape:
+		err = b.addInsert(t)
+	}
+	if err != nil {
+		return err
+	}
+	return b.addPlace(t)
+}
+
+func (b *builder) addVertex(t tag) (err error) {
+	switch t.code {
+	case 90:
+		b.count = t
+	case 70:
+		b.flags, err = t.int()
+	case 10:
+		if b.wait.code != 0 {
+			return b.wait.errorf("the vertex has no y")
+		}
+		b.wait = t
+		b.x, err = t.float()
+	case 20:
+		if b.wait.code == 0 {
+			return t.errorf("the vertex has no x")
+		}
+		var y float64
+		if y, err = t.float(); err == nil {
+			b.e.Points = append(b.e.Points, geometry.Point{X: b.x, Y: y})
+			b.wait = tag{}
+		}
+	case 42:
+		err = b.bulge(t)
+	}
+	return err
+}
+
+func (b *builder) bulge(t tag) error {
+	v, err := t.float()
+	b.e.Curved = b.e.Curved || v != 0
+	return err
+}
+
+func (b *builder) addPlace(t tag) (err error) {
+	switch t.code {
+	case 10:
+		b.at.X, err = t.float()
+		b.at.x = true
+	case 20:
+		b.at.Y, err = t.float()
+		b.at.y = true
+	case 11:
+		b.to.X, err = t.float()
+		b.to.x = true
+	case 21:
+		b.to.Y, err = t.float()
+		b.to.y = true
+	}
+	return err
+}
+
+func (b *builder) addText(t tag) (err error) {
+	switch t.code {
+	case 1:
+		b.e.Value = t.value
+	case 40:
+		b.e.Height, err = t.float()
+	case 50:
+		b.e.Turn, err = t.angle()
+	}
+	return err
+}
+
+func (b *builder) addInsert(t tag) (err error) {
+	in := &b.insert
+	switch t.code {
+	case 2:
+		in.block = t.name()
+	case 41:
+		in.scale.X, err = t.float()
+	case 42:
+		in.scale.Y, err = t.float()
+	case 50:
+		in.turn, err = t.angle()
+	case 44:
+		in.step.X, err = t.float()
+	case 45:
+		in.step.Y, err = t.float()
+	case 70:
+		in.columns, err = t.times()
+	case 71:
+		in.rows, err = t.times()
+	}
+	return err
+}
+
+// finish checks what was gathered. The head of a POLYLINE comes out without
+// its vertices.
+func (b *builder) finish() (item, error) {
+	at := tag{line: b.e.Line}
+	if b.shape == skipped || b.paper || b.shape == polyline && b.flags&(meshFlag|facesFlag) != 0 {
+		return item{skipped: b.kind}, nil
+	}
+	switch b.shape {
+	case lwPolyline:
+		if b.wait.code != 0 {
+			return item{}, b.wait.errorf("the vertex has no y")
+		}
+		if b.count.code != 0 {
+			n, err := b.count.int()
+			if err != nil {
+				return item{}, err
+			}
+			if n != len(b.e.Points) {
+				return item{}, b.count.errorf("the polyline says it has %d vertices and has %d", n, len(b.e.Points))
+			}
+		}
+	case polyline:
+	case lineShape:
+		if !(b.at.x && b.at.y && b.to.x && b.to.y) {
+			return item{}, at.errorf("the line lacks a coordinate")
+		}
+		b.e.Points = []geometry.Point{b.at.Point, b.to.Point}
+	default:
+		if !(b.at.x && b.at.y) {
+			what := map[shape]string{vertex: "vertex", pointShape: "point", textShape: "text", insertShape: "insert"}
+			return item{}, at.errorf("the %s lacks a coordinate", what[b.shape])
+		}
+		b.e.Points = []geometry.Point{b.at.Point}
+	}
+	b.e.Closed = b.flags&closedFlag != 0 // the other bits say other things
+	mirrored, err := b.mirrored()
+	if err != nil {
+		return item{}, err
+	}
+	if b.shape != insertShape {
+		b.e.mirror(mirrored)
+		return item{entity: b.e}, nil
+	}
+	in := b.insert
+	switch {
+	case in.block == "":
+		return item{}, at.errorf("the insert names no block")
+	case in.scale.X == 0 || in.scale.Y == 0:
+		return item{}, at.errorf("the insert has a scale of 0")
+	}
+	in.layer, in.at, in.mirrored = b.e.Layer, b.at.Point, mirrored
+	return item{insert: &in}, nil
+}
+
+// Group 70 of a POLYLINE and of a VERTEX.
+const (
+	closedFlag  = 1
+	space3DFlag = 8
+	meshFlag    = 16
+	facesFlag   = 64
+	frameFlag   = 16 // a vertex off the curve, of the frame that shapes it
+)
+
+// mirrored reports whether the entity's own coordinates run against the
+// drawing's: its plane is looked at from below, and x runs to the left there.
+// Lines, points and polylines in space have the drawing's coordinates
+// whatever their plane.
+func (b *builder) mirrored() (bool, error) {
+	switch {
+	case b.shape == lineShape, b.shape == pointShape, b.shape == polyline && b.flags&space3DFlag != 0:
+		return false, nil
+	case b.normal == [3]float64{}:
+		return false, nil
+	case math.Abs(b.normal[0])+math.Abs(b.normal[1]) > 1e-9*math.Abs(b.normal[2]):
+		return false, tag{line: b.e.Line}.errorf("it is drawn in a plane that is tilted; flatten the drawing")
+	}
+	return b.normal[2] < 0, nil
+}
+
+func (e *Entity) mirror(yes bool) {
+	if !yes {
+		return
+	}
+	for i := range e.Points {
+		e.Points[i].X = -e.Points[i].X
+	}
+	if e.Kind == Text {
+		e.Turn = 180 - e.Turn
+	}
+}

@@ -1,0 +1,246 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package dxf
+
+import (
+	"fmt"
+	"strings"
+
+	"lozenge/export"
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+)
+
+// content is what goes into the file, fit to be written: the same for every
+// form of writing.
+type content struct {
+	unit    geometry.Unit // of the sheet
+	scale   float64       // file length per sheet length
+	insUnit int           // $INSUNITS of the file
+	page    geometry.Rect
+	layers  []layer
+	drawing group        // what is drawn outright
+	blocks  []pieceBlock // what is drawn by inserting it, where it stands
+	extents geometry.Rect
+}
+
+// layer is a line of the layer table. The colour is an index of the usual
+// palette of 255, which all versions have.
+type layer struct {
+	name   string
+	colour int
+	dashed bool
+}
+
+const (
+	green = 3
+	blue  = 5
+	white = 7 // black on a white ground
+	grey  = 8
+)
+
+// $INSUNITS, of the DXF reference, HEADER section.
+const (
+	unitInch       = 1
+	unitMillimetre = 4
+	unitCentimetre = 5
+)
+
+type group struct {
+	lines  []line
+	dots   []dot
+	texts  []label
+	points int // of all lines
+}
+
+type pieceBlock struct {
+	name string // fit for any version
+	group
+}
+
+// line is on a layer, by its index.
+type line struct {
+	layer  int
+	points []geometry.Point
+	closed bool
+}
+
+type dot struct {
+	layer int
+	at    geometry.Point
+}
+
+// label is text at the left end of its baseline.
+type label struct {
+	layer  int
+	at     geometry.Point
+	height float64
+	turn   geometry.Angle
+	value  string // in the code page
+}
+
+func newContent(s *sheet.Sheet, layers []layer) *content {
+	c := &content{unit: s.Unit, scale: 1, insUnit: unitInch, page: s.Page, layers: layers, extents: geometry.EmptyRect()}
+	if s.Unit == geometry.Centimetre {
+		c.insUnit = unitCentimetre
+	}
+	return c
+}
+
+// length returns a size that only serves the eye, in the file's unit.
+func (c *content) length(inches, centimetres float64) float64 {
+	return float64(c.unit.Of(inches, centimetres) * c.scale)
+}
+
+// size estimates how many bytes the file takes: the frame 8 kB, a line 110
+// bytes, and each vertex at most 38 with coordinates below a thousand; in
+// R12 a vertex is an entity of its own.
+func (c *content) size(form Form) int {
+	vertex := 38
+	if form != AC1015 {
+		vertex = 62
+	}
+	n := 8192
+	add := func(g *group) {
+		n += 120*len(g.lines) + 60*len(g.dots) + 400*len(g.texts) + vertex*g.points
+	}
+	add(&c.drawing)
+	for i := range c.blocks {
+		n += 200
+		add(&c.blocks[i].group)
+	}
+	return n
+}
+
+// The layers of a sheet, by role.
+var sheetLayers = []layer{
+	sheet.Cut:    {name: "CUT", colour: white},
+	sheet.Sew:    {name: "SEW", colour: blue, dashed: true},
+	sheet.Mark:   {name: "MARK", colour: grey},
+	sheet.Square: {name: "SQUARE", colour: green},
+}
+
+// prepareSheet takes the lines and the text of a sheet.
+func prepareSheet(s *sheet.Sheet) (*content, error) {
+	c := newContent(s, sheetLayers)
+	g := &c.drawing
+	g.lines = make([]line, 0, len(s.Paths)+1)
+	names := make([]string, len(sheetLayers))
+	for role := range names {
+		names[role] = sheet.Role(role).String() + " line"
+	}
+	for i, p := range s.Paths {
+		if err := c.addLine(g, int(p.Role), names[p.Role], i, p.Points, p.Closed); err != nil {
+			return nil, err
+		}
+	}
+	if s.Square != nil {
+		err := c.addLine(g, int(sheet.Square), "the calibration square", -1, squareOutline(s.Square), true)
+		if err != nil {
+			return nil, err
+		}
+	}
+	texts := s.Texts
+	if t, ok := sizeLabel(s); ok {
+		texts = append(texts[:len(texts):len(texts)], t)
+	}
+	for i, t := range texts {
+		if err := c.addText(g, int(sheet.Mark), i, t); err != nil {
+			return nil, err
+		}
+	}
+	if c.extents.Empty() {
+		c.extents = s.Page
+	}
+	return c, nil
+}
+
+func squareOutline(q *sheet.CalibrationSquare) []geometry.Point {
+	corner := func(x, y float64) geometry.Point {
+		return q.At.Add(geometry.Point{X: float64(x * q.Side), Y: float64(y * q.Side)})
+	}
+	return []geometry.Point{corner(0, 0), corner(1, 0), corner(1, 1), corner(0, 1)}
+}
+
+// addLine adds a line in sheet coordinates.
+func (c *content) addLine(g *group, layer int, name string, index int, points []geometry.Point, closed bool) error {
+	points, err := export.Distinct(c.scaled(points), closed, export.DXFDecimals)
+	if err != nil {
+		if index >= 0 {
+			name = fmt.Sprintf("%s %d", name, index+1)
+		}
+		return fmt.Errorf("%s %w", name, err)
+	}
+	if err := export.Finite(name, index, points...); err != nil {
+		return err
+	}
+	g.lines = append(g.lines, line{layer, points, closed})
+	g.points += len(points)
+	c.extents = c.extents.Grow(points...)
+	return nil
+}
+
+// scaled returns points in the file's unit.
+func (c *content) scaled(points []geometry.Point) []geometry.Point {
+	if c.scale == 1 {
+		return points
+	}
+	out := make([]geometry.Point, len(points))
+	for i, p := range points {
+		out[i] = p.Mul(c.scale)
+	}
+	return out
+}
+
+// addText adds text, in the file's unit already. Centred text becomes text at
+// the left end of its baseline: readers put centred text without a second
+// point at the origin, and the library writes none (ixmilia/dxf#181,
+// OSGeo/gdal#1779).
+func (c *content) addText(g *group, layer, index int, t sheet.Text) error {
+	value := encode(t.Value)
+	if value == "" {
+		return nil
+	}
+	if !(t.Height > 0) {
+		return fmt.Errorf("text %d (%q) has height %v", index+1, t.Value, t.Height)
+	}
+	if err := export.Finite("text", index, t.At, geometry.Point{X: t.Height, Y: float64(t.Turn)}); err != nil {
+		return err
+	}
+	sin, cos := t.Turn.SinCos()
+	along, up := geometry.Point{X: cos, Y: sin}, geometry.Point{X: -sin, Y: cos}
+	width := textWidth(value, t.Height)
+	at := t.At
+	if t.Centred {
+		at = at.Sub(along.Mul(width / 2))
+	}
+	g.texts = append(g.texts, label{layer, at, t.Height, t.Turn, value})
+	right := at.Add(along.Mul(width))
+	rise := up.Mul(t.Height)
+	c.extents = c.extents.Grow(at, right, right.Add(rise), at.Add(rise))
+	return nil
+}
+
+// sizeLabel returns the calibration square's size as text in the middle of
+// it, unless the sheet already says it.
+func sizeLabel(s *sheet.Sheet) (sheet.Text, bool) {
+	q := s.Square
+	if q == nil || q.Size == "" {
+		return sheet.Text{}, false
+	}
+	for _, t := range s.Texts {
+		if strings.Contains(strings.ReplaceAll(t.Value, " ", ""), q.Size) {
+			return sheet.Text{}, false
+		}
+	}
+	return sizeText(q), true
+}
+
+func sizeText(q *sheet.CalibrationSquare) sheet.Text {
+	return sheet.Text{
+		At:      q.At.Add(geometry.Point{X: q.Side / 2, Y: float64(q.Side * 0.45)}),
+		Height:  q.Side / 10,
+		Value:   q.Size,
+		Centred: true,
+	}
+}

@@ -1,0 +1,337 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package export
+
+import (
+	"bufio"
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+)
+
+// TempPrefix begins the name of every file that is not finished yet. It lies
+// in the folder of the file it will become; one that is left over from a run
+// that was killed can be deleted.
+const TempPrefix = ".tmp-"
+
+// newFileMode is that of a new file, less the umask.
+const newFileMode = 0o644
+
+// Options says what a file may replace.
+type Options struct {
+	Force  bool     // replace an existing file
+	Inputs []string // files that are read: never written over, whatever Force says
+}
+
+// WriteFile writes data to path, whole or not at all; see [Batch].
+func WriteFile(path string, data []byte, opts Options) error {
+	return Save(path, opts, func(w io.Writer) error {
+		_, err := w.Write(data)
+		return err
+	})
+}
+
+// Save has write produce the file at path, whole or not at all; see [Batch].
+func Save(path string, opts Options, write func(io.Writer) error) error {
+	b := NewBatch(opts)
+	defer b.Discard()
+	if err := b.Add(path, write); err != nil {
+		return err
+	}
+	return b.Commit()
+}
+
+// Batch writes several files of which none is seen before all are complete:
+// [Batch.Add] writes each under a temporary name in its own folder,
+// [Batch.Commit] renames them all. Call [Batch.Discard] when done, at best
+// deferred; it removes what was not committed.
+//
+// A file that is replaced keeps its mode. Where path is a symbolic link, the
+// file it points to is replaced and the link stays. A device or a pipe is
+// written straight through when the batch is committed, never renamed over.
+//
+// Errors are of two kinds: a *[RefusedError] means that the caller asked for
+// something that must not be done, a *[DiskError] that the system failed. An
+// error of the function that writes is passed on as it is.
+type Batch struct {
+	opts  Options
+	files []staged
+}
+
+type staged struct {
+	path   string // as the caller named it
+	target string // where links lead
+	temp   string // "" when written straight through, or done
+	data   []byte // written straight through
+	direct bool
+	isNew  bool // nothing stood at target
+}
+
+// NewBatch returns an empty batch.
+func NewBatch(opts Options) *Batch { return &Batch{opts: opts} }
+
+// Add has write produce the file that will stand at path. The writer it gets
+// is buffered.
+func (b *Batch) Add(path string, write func(io.Writer) error) error {
+	f, replaced, err := b.opts.check(path)
+	if err != nil {
+		return err
+	}
+	for _, other := range b.files {
+		if filepath.Clean(other.target) == filepath.Clean(f.target) && !f.direct {
+			return &RefusedError{Path: path, Why: WrittenTwice}
+		}
+	}
+	if f.direct {
+		var buf bytes.Buffer
+		if err := write(&buf); err != nil {
+			return err
+		}
+		f.data = buf.Bytes()
+	} else if f.temp, err = writeTemp(f.target, replaced, write); err != nil {
+		var disk *DiskError
+		if errors.As(err, &disk) && disk.Path == "" {
+			disk.Path = path
+		}
+		return err
+	}
+	b.files = append(b.files, f)
+	return nil
+}
+
+// Commit puts all files in place, in the order in which they were added. On
+// an error those before the one it names are in place.
+func (b *Batch) Commit() error {
+	folders := map[string]bool{}
+	var order []string
+	for i := range b.files {
+		f := &b.files[i]
+		if f.direct {
+			if err := writeThrough(f.target, f.data); err != nil {
+				return &DiskError{"write", f.path, err}
+			}
+			f.data = nil
+			continue
+		}
+		if f.temp == "" {
+			continue
+		}
+		// Another program may have made the file while this one was busy.
+		if _, err := os.Lstat(f.target); f.isNew && err == nil && !b.opts.Force {
+			return &RefusedError{Path: f.path, Why: Exists}
+		}
+		if err := os.Rename(f.temp, f.target); err != nil {
+			return &DiskError{"rename", f.path, reason(err)}
+		}
+		f.temp = ""
+		if dir := filepath.Dir(f.target); !folders[dir] {
+			folders[dir] = true
+			order = append(order, dir)
+		}
+	}
+	for _, dir := range order {
+		if err := syncFolder(dir); err != nil {
+			return &DiskError{"sync", dir, reason(err)}
+		}
+	}
+	b.files = nil
+	return nil
+}
+
+// Discard removes what was not committed. It may be called at any time, more
+// than once.
+func (b *Batch) Discard() {
+	for _, f := range b.files {
+		if f.temp != "" {
+			// What cannot be removed bears a name that says it is unfinished.
+			_ = os.Remove(f.temp)
+		}
+	}
+	b.files = nil
+}
+
+// check decides whether path may be written, and how. replaced is the file
+// that stands there, nil when there is none to replace.
+func (o Options) check(path string) (f staged, replaced fs.FileInfo, err error) {
+	refuse := func(why Refusal) (staged, fs.FileInfo, error) {
+		return staged{}, nil, &RefusedError{Path: path, Why: why}
+	}
+	if path == "" {
+		return refuse(NoName)
+	}
+	f = staged{path: path}
+	if f.target, err = followLinks(path); err != nil {
+		return staged{}, nil, &DiskError{"open", path, reason(err)}
+	}
+	if isStream(f.target) {
+		f.direct = true
+		return f, nil, nil
+	}
+	info, err := os.Stat(f.target)
+	switch {
+	case err == nil && info.IsDir():
+		return refuse(IsFolder)
+	case err == nil && !info.Mode().IsRegular():
+		f.direct = true
+		return f, nil, nil
+	case err == nil:
+		if o.reads(info) {
+			return refuse(IsInput)
+		}
+		if !o.Force {
+			return refuse(Exists)
+		}
+		return f, info, nil
+	case !errors.Is(err, fs.ErrNotExist) && !notFolder(err):
+		return staged{}, nil, &DiskError{"open", path, reason(err)}
+	}
+	folder, err := os.Stat(filepath.Dir(f.target))
+	switch {
+	case os.IsPathSeparator(path[len(path)-1]):
+		return refuse(IsFolder)
+	case err == nil && !folder.IsDir(),
+		errors.Is(err, fs.ErrNotExist), err != nil && notFolder(err):
+		return refuse(NoFolder)
+	case err != nil:
+		return staged{}, nil, &DiskError{"open", path, reason(err)}
+	}
+	f.isNew = true
+	return f, nil, nil
+}
+
+func (o Options) reads(out fs.FileInfo) bool {
+	for _, in := range o.Inputs {
+		if info, err := os.Stat(in); err == nil && os.SameFile(info, out) {
+			return true
+		}
+	}
+	return false
+}
+
+// followLinks returns what path stands for when it is a symbolic link, also
+// one that points to nothing yet.
+func followLinks(path string) (string, error) {
+	for range 40 { // as many as Linux follows
+		if isStream(path) {
+			return path, nil
+		}
+		info, err := os.Lstat(path)
+		if err != nil || info.Mode()&fs.ModeSymlink == 0 {
+			// What is wrong with the path comes to light when it is used.
+			return path, nil
+		}
+		to, err := os.Readlink(path)
+		if err != nil {
+			return "", err
+		}
+		if !filepath.IsAbs(to) {
+			// Joined without cleaning: ".." after a linked folder means the
+			// parent of where that leads.
+			to = filepath.Dir(path) + string(filepath.Separator) + to
+		}
+		path = to
+	}
+	return "", errors.New("too many symbolic links, one pointing to the next")
+}
+
+// writeTemp writes a temporary file beside target and returns its name, or
+// leaves nothing. It has the mode of the file that is replaced, if any.
+func writeTemp(target string, replaced fs.FileInfo, write func(io.Writer) error) (name string, err error) {
+	mode := fs.FileMode(newFileMode)
+	if replaced != nil {
+		mode = replaced.Mode().Perm()
+	}
+	file, err := createTemp(filepath.Dir(target), mode)
+	if err != nil {
+		return "", &DiskError{Op: "create", Err: reason(err)}
+	}
+	temp := file.Name()
+	defer func() {
+		if err != nil {
+			file.Close() // a second Close does no harm
+			os.Remove(temp)
+		}
+	}()
+	sink := &diskWriter{w: file}
+	buf := bufio.NewWriterSize(sink, 1<<16)
+	if err = write(buf); err != nil {
+		return "", err
+	}
+	// A writer that did not look at the errors it got must not pass.
+	if err = buf.Flush(); err != nil {
+		return "", err
+	}
+	if replaced != nil { // the umask must not narrow it
+		if err = file.Chmod(mode); err != nil {
+			return "", &DiskError{Op: "change the mode of", Err: reason(err)}
+		}
+	}
+	if err = file.Sync(); err != nil {
+		return "", &DiskError{Op: "write", Err: reason(err)}
+	}
+	if err = file.Close(); err != nil {
+		return "", &DiskError{Op: "write", Err: reason(err)}
+	}
+	return temp, nil
+}
+
+// createTemp is os.CreateTemp with a mode, less the umask.
+func createTemp(dir string, mode fs.FileMode) (*os.File, error) {
+	for try := 0; ; try++ {
+		name := filepath.Join(dir, fmt.Sprintf("%s%016x", TempPrefix, rand.Uint64()))
+		file, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+		if !errors.Is(err, fs.ErrExist) || try == 100 {
+			return file, err
+		}
+	}
+}
+
+// diskWriter marks the errors of a file as such, so that they are told from
+// errors in what is written.
+type diskWriter struct{ w io.Writer }
+
+func (d *diskWriter) Write(p []byte) (int, error) {
+	n, err := d.w.Write(p)
+	if err != nil {
+		err = &DiskError{Op: "write", Err: reason(err)}
+	}
+	return n, err
+}
+
+// writeThrough writes to something that is no file and so cannot be replaced.
+func writeThrough(path string, data []byte) error {
+	if file := standardStream(path); file != nil {
+		// Opening it anew would start at the beginning of what the shell
+		// sent it to.
+		_, err := file.Write(data)
+		return reason(err)
+	}
+	file, err := os.OpenFile(path, os.O_WRONLY, 0)
+	if err != nil {
+		return reason(err)
+	}
+	_, err = file.Write(data)
+	if closing := file.Close(); err == nil {
+		err = closing
+	}
+	return reason(err)
+}
+
+// reason drops the system call and the temporary name from an error of
+// package os: the message names the file that was asked for.
+func reason(err error) error {
+	var path *fs.PathError
+	if errors.As(err, &path) {
+		return path.Err
+	}
+	var link *os.LinkError
+	if errors.As(err, &link) {
+		return link.Err
+	}
+	return err
+}

@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package export
+
+import "fmt"
+
+// Refusal is why a file is not written.
+type Refusal int
+
+// The refusals.
+const (
+	Exists       Refusal = iota + 1 // a file stands there, and Force is not set
+	IsFolder                        // the name is that of a folder
+	IsInput                         // it is one of the files that are read
+	NoFolder                        // the folder it should go to is not there
+	NotFolder                       // a file stands where a folder is wanted
+	NoName                          // the name is empty
+	WrittenTwice                    // the batch already holds a file of that name
+)
+
+// RefusedError says that a file was not written because it should not be:
+// wrong usage. Nothing was changed.
+type RefusedError struct {
+	Path string
+	Why  Refusal
+}
+
+func (e *RefusedError) Error() string {
+	switch e.Why {
+	case Exists:
+		return fmt.Sprintf("%s exists and is not replaced without --force", e.Path)
+	case IsFolder:
+		return fmt.Sprintf("%s is a folder; name a file in it", e.Path)
+	case IsInput:
+		return fmt.Sprintf("%s is also an input and would be lost; choose another name", e.Path)
+	case NoFolder:
+		return fmt.Sprintf("%s: its folder does not exist; make it first", e.Path)
+	case NotFolder:
+		return fmt.Sprintf("%s is a file, not a folder; choose another name", e.Path)
+	case NoName:
+		return "the name of the file to write is empty"
+	case WrittenTwice:
+		return fmt.Sprintf("%s would be written twice; give each file a name of its own", e.Path)
+	}
+	return fmt.Sprintf("%s is not written", e.Path)
+}
+
+// DiskError says that the system failed to write a file. What stood there
+// before still stands, unless it is a device or a pipe.
+type DiskError struct {
+	Op   string // "write", "rename", ...
+	Path string
+	Err  error // of the system, for errors.Is
+}
+
+func (e *DiskError) Error() string { return fmt.Sprintf("cannot %s %s: %v", e.Op, e.Path, e.Err) }
+
+// Unwrap returns the error of the system.
+func (e *DiskError) Unwrap() error { return e.Err }

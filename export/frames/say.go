@@ -1,0 +1,84 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package frames
+
+import (
+	"fmt"
+	"strings"
+
+	"lozenge/geometry"
+)
+
+// length prints inches in the quilter's unit, on one line.
+func length(inches float64, u geometry.Unit) string {
+	v := inches
+	if u == geometry.Centimetre {
+		v = inches * geometry.CentimetresPerInch
+	}
+	return strings.ReplaceAll(geometry.FormatLength(v, u), " ", held)
+}
+
+// spoken is what a frame says that depends on where it stands.
+type spoken struct {
+	frame, of    int // from 1, of all frames
+	begin        int // frame with which its run begins
+	first, last  bool
+	slide        float64
+	lineUp       int
+	across, trim [2]int // first and last number to cut; 0 for none
+}
+
+// sentences returns what is written on a frame.
+func (r *run) sentences(s spoken, u geometry.Unit) []string {
+	out := []string{fmt.Sprintf("Frame %d of %d: %s.", s.frame, s.of, r.title)}
+	if s.first {
+		out = append(out, r.lay, r.more)
+	} else {
+		out = append(out, fmt.Sprintf("Slide the %s %s to the left: the edge that cut %d made goes on the broken line.", r.name, length(s.slide, u), s.lineUp))
+	}
+	todo := "Cut " + span(s.across)
+	if s.across[1] > s.across[0] {
+		todo += " in order"
+	}
+	if s.trim[0] > 0 {
+		todo += ", then trim the tips: " + span(s.trim)
+	}
+	out = append(out, todo+".")
+	if s.first {
+		out = append(out, "Close the blade after every cut. Never look into the lens.")
+	}
+	if s.last {
+		switch {
+		case r.again > 1 && s.begin == s.frame:
+			out = append(out, fmt.Sprintf("The same again for each %s, %d in all.", r.name, r.again))
+		case r.again > 1:
+			out = append(out, fmt.Sprintf("Begin again at frame %d for the next %s, %d in all.", s.begin, r.name, r.again))
+		}
+	}
+	return out
+}
+
+func span(n [2]int) string {
+	switch n[1] - n[0] {
+	case 0:
+		return fmt.Sprint(n[0])
+	case 1:
+		return fmt.Sprintf("%d and %d", n[0], n[1])
+	}
+	return fmt.Sprintf("%d to %d", n[0], n[1])
+}
+
+// samples returns texts as long as any that the run's frames will say.
+func (r *run) samples(u geometry.Unit) [][]string {
+	s := spoken{
+		frame: 888, of: 888, begin: 888, last: true,
+		slide: u.Of(88.9, 88.88/geometry.CentimetresPerInch), lineUp: 888, across: [2]int{880, 888}, trim: [2]int{880, 888},
+	}
+	later := r.sentences(s, u)
+	s.first = true
+	s.begin = 8
+	return [][]string{later, r.sentences(s, u)}
+}
+
+// plain returns a text with ordinary spaces.
+func plain(s string) string { return strings.ReplaceAll(s, held, " ") }

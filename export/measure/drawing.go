@@ -1,0 +1,81 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package measure
+
+import "lozenge/geometry"
+
+// Drawing is what a file shows, as its reader found it. Lengths are inches,
+// or the file's own where Unit is Unknown; x runs right and y up.
+type Drawing struct {
+	Format Format
+	Unit   Unit // in which the file itself counts; the report is in it
+	Pages  []Page
+	// Roles says that the file tells what its lines are for; else only those
+	// that look like cut lines are taken for such.
+	Roles bool
+	// Pixels says that the file gives its size in screen pixels, 96 to an
+	// inch where nothing else is agreed.
+	Pixels bool
+	// Screen says that it is a picture for a projector: its pixels are those
+	// of the screen, and only on the mat has it a size.
+	Screen bool
+	Notes  []string // what the reader could not follow, in words
+}
+
+// Format is the kind of a file.
+type Format string
+
+// The formats.
+const (
+	SVG Format = "svg"
+	DXF Format = "dxf"
+	PDF Format = "pdf"
+)
+
+// Page is a page, or the whole drawing where there are none.
+type Page struct {
+	Width, Height float64 // 0 where the file has no page
+	Paths         []Path
+	Texts         []Text
+}
+
+// Path is a line or, when Closed, an outline whose first point is not
+// repeated.
+type Path struct {
+	Points []geometry.Point
+	Role   Role
+	Closed bool
+	Filled bool // an area of colour without a line around it
+	Square FoundBy
+	Size   string // of the calibration square, as the file says it: "4in"
+}
+
+// Text is the place of a line of text.
+type Text struct {
+	At       geometry.Point
+	Value    string
+	Mirrored bool // seen in a mirror
+}
+
+// Role is what a line is for.
+type Role uint8
+
+// The roles.
+const (
+	Unknown Role = iota
+	Cut
+	Sew
+	Mark
+	Square
+)
+
+// FoundBy is what tells the calibration square.
+type FoundBy string
+
+// What may tell it.
+const (
+	ByID    FoundBy = "id"
+	ByLayer FoundBy = "layer"
+	ByBlock FoundBy = "block"
+	ByShape FoundBy = "shape"
+)

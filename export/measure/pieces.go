@@ -1,0 +1,412 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package measure
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+)
+
+// MatchedPiece is an outline of the file and the piece of the plan that it
+// is. Lengths are in inches.
+type MatchedPiece struct {
+	Outline  int    // from 1, in the order of the file
+	Name     string // as the quilter knows it, or "" for none of the plan's
+	Lean     geometry.Lean
+	Shape    geometry.Shape
+	Turned   float64   // degrees counter-clockwise from how it lies in the strip set
+	Off      []float64 // each vertex, from the lower left one of the strip set on
+	Mirrored bool      // it is the mirror image of the piece that it is called or that is needed
+}
+
+// Worst returns the largest of Off.
+func (m *MatchedPiece) Worst() float64 {
+	if len(m.Off) == 0 {
+		return 0
+	}
+	return slices.Max(m.Off)
+}
+
+const (
+	maxMatched = 5000   // outlines
+	maxLabels  = 4000   // texts that name a piece
+	maxSeams   = 20_000 // seam lines that are looked through
+	// recognised is how far a vertex may lie off, in inches and in proportion
+	// to the piece, for the piece to be known at all.
+	recognised = 0.06
+)
+
+// candidate is a piece as it is seen on the fabric.
+type candidate struct {
+	shape   geometry.Shape
+	lean    geometry.Lean // as the quilter calls it
+	outline geometry.Polygon
+	seams   []geometry.Segment
+	middle  geometry.Point // of the outline's vertices
+	needed  int
+}
+
+type matcher struct {
+	plan       *quilt.Plan
+	candidates []candidate
+	pieces     []MatchedPiece
+	left       int // outlines that were not looked at
+}
+
+// newMatcher prepares the pieces of a plan, in inches. Where the fabric lies
+// wrong side up, a right-leaning piece is seen as a left-leaning one.
+func newMatcher(p *quilt.Plan) *matcher {
+	m := &matcher{plan: p}
+	k := p.Spec.Unit.Inches(1)
+	for _, lean := range geometry.Leans {
+		for _, shape := range geometry.Shapes {
+			seen := lean
+			if p.Spec.Face == quilt.FaceDown {
+				seen = lean.Other()
+			}
+			piece := p.Set.Piece(shape, seen)
+			c := candidate{shape: shape, lean: lean, needed: p.Need[lean][shape]}
+			for _, v := range piece.Outline {
+				c.outline = append(c.outline, v.Mul(k))
+			}
+			for _, s := range piece.Seams {
+				c.seams = append(c.seams, geometry.Segment{A: s.A.Mul(k), B: s.B.Mul(k)})
+			}
+			c.middle = middle(c.outline)
+			m.candidates = append(m.candidates, c)
+		}
+	}
+	return m
+}
+
+func middle(g geometry.Polygon) geometry.Point {
+	var sum geometry.Point
+	for _, p := range g {
+		sum = sum.Add(p)
+	}
+	return sum.Mul(1 / float64(len(g)))
+}
+
+// fit is a rigid motion of a candidate onto an outline.
+type fit struct {
+	c      *candidate
+	shift  int     // vertex i of the candidate is vertex i+shift of the outline
+	angle  float64 // radians
+	worst  float64
+	centre geometry.Point // of the outline
+}
+
+// fits returns the ways to lay a candidate onto an outline of as many
+// vertices by turning and moving it: for each correspondence of vertices the
+// one of least squares (Kabsch's method in two dimensions).
+func (c *candidate) fits(g geometry.Polygon) []fit {
+	n := len(g)
+	if n != len(c.outline) {
+		return nil
+	}
+	out := make([]fit, 0, n)
+	centre := middle(g)
+	for shift := range n {
+		dot, cross := 0.0, 0.0
+		for i, v := range c.outline {
+			a, b := v.Sub(c.middle), g[(i+shift)%n].Sub(centre)
+			dot += a.Dot(b)
+			cross += a.Cross(b)
+		}
+		f := fit{c: c, shift: shift, angle: math.Atan2(cross, dot), centre: centre}
+		f.worst = slices.Max(f.off(g))
+		out = append(out, f)
+	}
+	return out
+}
+
+// lay maps a point of the candidate onto the outline.
+func (f *fit) lay(p geometry.Point) geometry.Point {
+	sin, cos := math.Sincos(f.angle)
+	d := p.Sub(f.c.middle)
+	return f.centre.Add(geometry.Point{
+		X: float64(cos*d.X) - float64(sin*d.Y),
+		Y: float64(sin*d.X) + float64(cos*d.Y),
+	})
+}
+
+// off returns how far each vertex lies off.
+func (f *fit) off(g geometry.Polygon) []float64 {
+	out := make([]float64, len(g))
+	for i, v := range f.c.outline {
+		out[i] = f.lay(v).Sub(g[(i+f.shift)%len(g)]).Len()
+	}
+	return out
+}
+
+// degrees returns the turn, -180 to 180, and how far it is from lying along
+// the strips.
+func (f *fit) degrees() (turn, askew float64) {
+	turn = f.angle * 180 / math.Pi
+	if math.Abs(turn) < 1e-6 {
+		turn = 0
+	}
+	askew = math.Abs(math.Mod(math.Abs(turn)+90, 180) - 90)
+	return turn, askew
+}
+
+// match compares the cut outlines of a page with the plan's pieces. Where the
+// square tells that the page is off scale, the pieces are known by their
+// shape at true scale and measured as they are.
+func (m *matcher) match(page *Page, outlines []geometry.Polygon, q *MeasuredSquare) {
+	sx, sy := 1.0, 1.0
+	if q != nil && q.Width > 0 && q.Height > 0 {
+		sx, sy = q.Nominal/q.Width, q.Nominal/q.Height
+	}
+	scaled := func(p geometry.Point) geometry.Point { return geometry.Point{X: p.X * sx, Y: p.Y * sy} }
+	var seams []geometry.Segment
+	for i := range page.Paths {
+		path := &page.Paths[i]
+		if path.Role != Sew || path.Closed || len(seams) >= maxSeams {
+			continue
+		}
+		for j := 1; j < len(path.Points); j++ {
+			seams = append(seams, geometry.Segment{A: scaled(path.Points[j-1]), B: scaled(path.Points[j])})
+		}
+	}
+	labels := page.labels(outlines)
+	for i, g := range outlines {
+		if len(m.pieces) >= maxMatched {
+			m.left++
+			continue
+		}
+		raw := corners(g)
+		trueSize := make(geometry.Polygon, len(raw))
+		for k, p := range raw {
+			trueSize[k] = scaled(p)
+		}
+		piece := MatchedPiece{Outline: len(m.pieces) + 1}
+		if f := m.best(trueSize, seams, labels[i]); f != nil {
+			piece.Lean, piece.Shape = f.c.lean, f.c.shape
+			piece.Name = sheet.PieceName(m.plan.Spec, piece.Shape, piece.Lean, 1)
+			turn, askew := f.degrees()
+			piece.Turned = turn
+			// The same correspondence, as large as it is.
+			asIs := f.c.fits(raw)[f.shift]
+			piece.Off = asIs.off(raw)
+			other := m.plan.Need[piece.Lean.Other()][piece.Shape]
+			switch l := labels[i]; {
+			case askew > 0.5:
+				// Turned on the sheet, it tells no lean at 60 degrees.
+			case l.named:
+				piece.Mirrored = l.lean != piece.Lean
+			default:
+				piece.Mirrored = f.c.needed == 0 && other > 0
+			}
+		}
+		m.pieces = append(m.pieces, piece)
+	}
+}
+
+// best returns the fit by which an outline is known, or nil. Several may be
+// as good: at 60 degrees a diamond of one lean is that of the other, turned.
+// The one with its seams where the file has seams is taken, then the one
+// that lies along the strips, then what its label says, then one that is
+// needed.
+func (m *matcher) best(g geometry.Polygon, seams []geometry.Segment, l label) *fit {
+	if len(g) < 3 {
+		return nil
+	}
+	box := g.Bounds()
+	limit := recognised * max(box.Width(), box.Height())
+	var inside []geometry.Segment
+	for _, s := range seams {
+		if within(box, s.A) && within(box, s.B) {
+			inside = append(inside, s)
+		}
+	}
+	var best *fit
+	var bestScore [6]float64
+	for i := range m.candidates {
+		c := &m.candidates[i]
+		for _, f := range c.fits(g) {
+			if f.worst > limit {
+				continue
+			}
+			_, askew := f.degrees()
+			score := [...]float64{
+				math.Round(f.worst / 0.01), // alike to a hundredth of an inch is alike
+				-float64(f.seamsThere(inside)),
+				math.Round(askew),
+				l.against(m.plan.Spec, c),
+				0,
+				math.Round(math.Abs(f.angle) * 1000),
+			}
+			if c.needed == 0 {
+				score[4] = 1
+			}
+			if best == nil || slices.Compare(score[:], bestScore[:]) < 0 {
+				best, bestScore = &f, score
+			}
+		}
+	}
+	return best
+}
+
+func within(box geometry.Rect, p geometry.Point) bool {
+	return p.X >= box.Min.X-same && p.X <= box.Max.X+same && p.Y >= box.Min.Y-same && p.Y <= box.Max.Y+same
+}
+
+// seamsThere counts the seams of the piece that the file draws where they
+// should be.
+func (f *fit) seamsThere(drawn []geometry.Segment) int {
+	const off = 0.02
+	n := 0
+	for _, s := range f.c.seams {
+		a, b := f.lay(s.A), f.lay(s.B)
+		for _, d := range drawn {
+			if a.Sub(d.A).Len() < off && b.Sub(d.B).Len() < off || a.Sub(d.B).Len() < off && b.Sub(d.A).Len() < off {
+				n++
+				break
+			}
+		}
+	}
+	return n
+}
+
+// label is lettering that names a piece's lean, and perhaps the fabric on its
+// wide side.
+type label struct {
+	named bool
+	lean  geometry.Lean
+	value string
+	wide  string // "sand on the wide side", where that is a line of its own
+}
+
+// against is 0 when a label names the piece, 2 when it names another lean.
+func (l label) against(s quilt.Spec, c *candidate) float64 {
+	switch {
+	case l.named && l.lean != c.lean:
+		return 2
+	case l.named:
+		name := sheet.PieceName(s, c.shape, c.lean, 1)
+		if l.value == name || l.wide != "" && strings.HasSuffix(name, ", "+l.wide) {
+			return 0
+		}
+	}
+	return 1
+}
+
+// labels returns for each outline the lettering nearest to it that names a
+// lean.
+func (p *Page) labels(outlines []geometry.Polygon) []label {
+	out := make([]label, len(outlines))
+	nearest := make([]float64, len(outlines))
+	boxes := make([]geometry.Rect, min(len(outlines), maxMatched))
+	for i := range boxes {
+		boxes[i] = outlines[i].Bounds()
+	}
+	find := func(t Text) (to int, distance float64) {
+		to, distance = -1, math.Inf(1)
+		for i, box := range boxes {
+			dx := max(box.Min.X-t.At.X, 0, t.At.X-box.Max.X)
+			dy := max(box.Min.Y-t.At.Y, 0, t.At.Y-box.Max.Y)
+			if d := math.Hypot(dx, dy); d < distance {
+				to, distance = i, d
+			}
+		}
+		return to, distance
+	}
+	labelled := 0
+	for _, t := range p.Texts {
+		l, ok := leanNamed(t.Value)
+		wide := !ok && strings.HasSuffix(t.Value, " on the wide side")
+		if !ok && !wide || labelled > maxLabels {
+			continue
+		}
+		labelled++
+		to, distance := find(t)
+		switch {
+		case to < 0:
+		case wide:
+			if out[to].wide == "" || distance == 0 {
+				out[to].wide = t.Value
+			}
+		case !out[to].named || distance < nearest[to]:
+			l.wide = out[to].wide
+			out[to], nearest[to] = l, distance
+		}
+	}
+	return out
+}
+
+func leanNamed(value string) (label, bool) {
+	s := strings.ToLower(value)
+	right, left := strings.Contains(s, "right-leaning"), strings.Contains(s, "left-leaning")
+	l := label{named: true, lean: geometry.Right, value: value}
+	if left {
+		l.lean = geometry.Left
+	}
+	return l, right != left
+}
+
+// judgePieces adds what the comparison with the plan says.
+func (r *Report) judgePieces(m *matcher, d *Drawing) {
+	r.Pieces = m.pieces
+	unknown, mirrored, off := 0, 0, 0
+	worst := &MatchedPiece{}
+	for i := range m.pieces {
+		p := &m.pieces[i]
+		switch {
+		case p.Name == "":
+			unknown++
+			continue
+		case p.Mirrored:
+			mirrored++
+		}
+		if p.Worst() > Tolerance(4) {
+			off++
+		}
+		if p.Worst() > worst.Worst() {
+			worst = p
+		}
+	}
+	n := len(m.pieces)
+	if mirrored > 0 {
+		r.no("%s mirrored: what is called right-leaning is drawn left-leaning, or the other way round", countOf(mirrored, n, "is", "are"))
+	}
+	if off > 0 {
+		r.no("%s off by more than %s from the pattern's pieces; outline %d, the %s, is off by %s at one corner",
+			countOf(off, n, "is", "are"), r.Unit.Format(Tolerance(4)), worst.Outline, worst.Name, r.Unit.Format(worst.Worst()))
+	}
+	switch {
+	case unknown > 0 && (d.Roles || unknown == n):
+		r.no("%s no piece of this pattern", countOf(unknown, n, "is", "are"))
+	case unknown > 0:
+		r.say("%s no piece of this pattern", countOf(unknown, n, "is", "are"))
+	}
+	if n == 0 && r.Open > 0 {
+		r.say("there are cut lines but no outlines of pieces to compare with the pattern")
+	}
+	if m.left > 0 {
+		r.say("only the first %d outlines were compared with the pattern", maxMatched)
+	}
+	if r.Verdict == Unproven && n > 0 && mirrored+off+unknown == 0 && r.Square == nil {
+		r.Verdict = True
+		r.say("every outline has the size of its piece, which proves the scale")
+	}
+}
+
+func countOf(k, n int, one, many string) string {
+	switch {
+	case n == 1:
+		return "the outline " + one
+	case k == n:
+		return "all outlines " + many
+	}
+	verb := many
+	if k == 1 {
+		verb = one
+	}
+	return number(k) + " of " + number(n) + " outlines " + verb
+}

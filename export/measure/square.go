@@ -1,0 +1,248 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package measure
+
+import (
+	"cmp"
+	"math"
+	"regexp"
+	"slices"
+	"strings"
+
+	"lozenge/geometry"
+)
+
+// MeasuredSquare is the calibration square of a page. Lengths are in inches.
+type MeasuredSquare struct {
+	Nominal   float64    // what its sides should be
+	Width     float64    // mean of the two sides that run across
+	Height    float64    // mean of the two others
+	Sides     [4]float64 // from the lower left corner counter-clockwise
+	Diagonals [2]float64 // from the lower left, from the lower right corner
+	FoundBy   FoundBy
+
+	corners geometry.Polygon
+	path    int    // index of the page's path, or -1
+	source  string // where Nominal comes from, in words
+	guessed bool   // Nominal was guessed
+}
+
+// measured takes the sides of four corners.
+func measured(g geometry.Polygon, by FoundBy) *MeasuredSquare {
+	// Lower left first: the corner of least x + y. Corners run
+	// counter-clockwise.
+	first := 0
+	for i, p := range g {
+		if p.X+p.Y < g[first].X+g[first].Y {
+			first = i
+		}
+	}
+	c := geometry.Polygon{g[first], g[(first+1)%4], g[(first+2)%4], g[(first+3)%4]}
+	q := &MeasuredSquare{FoundBy: by, corners: c, path: -1}
+	for i := range q.Sides {
+		q.Sides[i] = c[(i+1)%4].Sub(c[i]).Len()
+	}
+	q.Diagonals = [2]float64{c[2].Sub(c[0]).Len(), c[3].Sub(c[1]).Len()}
+	q.Width, q.Height = (q.Sides[0]+q.Sides[2])/2, (q.Sides[1]+q.Sides[3])/2
+	return q
+}
+
+// Words of the lettering inside a square: a size alone, or one that is said to
+// be each way.
+var (
+	sizeAlone   = regexp.MustCompile(`^\s*([0-9][0-9 ./½¼¾⅛⅜⅝⅞-]*\s*(?:in|cm|mm|"))\s*(?:square|[x×].*)?$`)
+	sizeEachWay = regexp.MustCompile(`([0-9][0-9 ./½¼¾⅛⅜⅝⅞-]*\s*(?:in|cm|mm|")) each way`)
+)
+
+const (
+	maxAspect = 1.07 // of what is still taken for a square that was stretched
+	maxLean   = 0.06 // cosine of its corners, about 3.5 degrees
+)
+
+// outlines is what is closed on a page: each path that is, and what loose
+// lines make together.
+type outline struct {
+	path   int // index of the page's path, or -1
+	points geometry.Polygon
+	role   Role
+}
+
+// squares returns the candidates for the calibration square, of the best kind
+// there is.
+func (p *Page) squares(outlines []outline, roles bool) []*MeasuredSquare {
+	var named, layer, shape []*MeasuredSquare
+	for _, o := range outlines {
+		by := FoundBy("")
+		if o.path >= 0 {
+			by = p.Paths[o.path].Square
+			if p.Paths[o.path].Filled && by == "" {
+				continue
+			}
+		}
+		if by == "" && (o.role == Sew || o.role == Mark || roles && o.role == Unknown) {
+			continue
+		}
+		if by == "" && o.role != Square && !boxySquare(o.points.Bounds()) {
+			continue
+		}
+		c := corners(o.points)
+		if len(c) != 4 {
+			continue
+		}
+		q := measured(c, by)
+		q.path = o.path
+		switch {
+		case by != "":
+			named = append(named, q)
+		case o.role == Square:
+			q.FoundBy = ByLayer
+			layer = append(layer, q)
+		case q.looksSquare():
+			q.FoundBy = ByShape
+			shape = append(shape, q)
+		}
+	}
+	switch {
+	case len(named) > 0:
+		return named
+	case len(layer) > 0:
+		return layer
+	}
+	return shape
+}
+
+// boxySquare reports whether a rectangle may be the bounds of what looks like a
+// square: those of a square are square, however it is turned.
+func boxySquare(b geometry.Rect) bool {
+	return b.Width() < 1.2*b.Height() && b.Height() < 1.2*b.Width()
+}
+
+// looksSquare reports whether four corners were once a square: equal sides
+// and right angles, or near enough for one that was stretched a little.
+func (q *MeasuredSquare) looksSquare() bool {
+	low, high := slices.Min(q.Sides[:]), slices.Max(q.Sides[:])
+	if !(low > 0.05) || high > low*maxAspect {
+		return false
+	}
+	for i := range q.corners {
+		a := q.corners[(i+1)%4].Sub(q.corners[i])
+		b := q.corners[(i+3)%4].Sub(q.corners[i])
+		if math.Abs(a.Dot(b)) > maxLean*a.Len()*b.Len() {
+			return false
+		}
+	}
+	return true
+}
+
+// side returns the mean of all four.
+func (q *MeasuredSquare) side() float64 { return (q.Width + q.Height) / 2 }
+
+// size returns what the lettering inside a square says of its size, in
+// inches, and whether it is called the calibration square.
+func (q *MeasuredSquare) size(texts []Text) (inches float64, called bool) {
+	box := q.corners.Bounds()
+	for _, t := range texts {
+		if t.At.X < box.Min.X || t.At.X > box.Max.X || t.At.Y < box.Min.Y || t.At.Y > box.Max.Y {
+			continue
+		}
+		if strings.Contains(strings.ToLower(t.Value), "calibration square") {
+			called = true
+		}
+		m := sizeEachWay.FindStringSubmatch(t.Value)
+		if m == nil {
+			m = sizeAlone.FindStringSubmatch(t.Value)
+		}
+		if m != nil && inches == 0 {
+			inches, _ = ParseSize(m[1])
+		}
+	}
+	return inches, called
+}
+
+// ParseSize reads the side of a square, "4in" or "50 mm", in inches.
+func ParseSize(s string) (float64, bool) {
+	l, err := geometry.ParseLength(s, geometry.Inch)
+	if err != nil {
+		return 0, false
+	}
+	v := l.In(geometry.Inch)
+	return v, v > 0 && v <= 1000
+}
+
+// Sizes of calibration squares where nothing else is said, in inches.
+var usual = [...]float64{4, 10 / geometry.CentimetresPerInch}
+
+// choose returns the calibration square of a page with its nominal size, or
+// nil. asked is the size that the reader was told, 0 if none; metric says
+// that the work is in centimetres.
+func (p *Page) choose(candidates []*MeasuredSquare, asked float64, metric bool) *MeasuredSquare {
+	if len(candidates) == 0 {
+		return nil
+	}
+	best, bestScore := (*MeasuredSquare)(nil), [2]float64{}
+	for _, q := range candidates {
+		said, called := q.size(p.Texts)
+		if q.path >= 0 && p.Paths[q.path].Size != "" {
+			if v, ok := ParseSize(p.Paths[q.path].Size); ok {
+				said = v
+			}
+		}
+		switch {
+		case asked > 0:
+			q.Nominal, q.source = asked, "as you said"
+		case said > 0:
+			q.Nominal, q.source = said, "as the file says"
+		default:
+			q.guess(metric)
+		}
+		// The one that is called so, then the one nearest to its size.
+		score := [2]float64{1, math.Abs(math.Log(q.side() / q.Nominal))}
+		if called || said > 0 {
+			score[0] = 0
+		}
+		if best == nil || slices.Compare(score[:], bestScore[:]) < 0 {
+			best, bestScore = q, score
+		}
+	}
+	return best
+}
+
+// guess takes the usual size that would make the square true, else the one by
+// which it is off by a known factor, else the one that goes with the unit of
+// the work.
+func (q *MeasuredSquare) guess(metric bool) {
+	q.guessed = true
+	near := slices.MinFunc(usual[:], func(a, b float64) int {
+		return cmp.Compare(math.Abs(q.side()-a), math.Abs(q.side()-b))
+	})
+	q.Nominal = usual[0]
+	if metric {
+		q.Nominal = usual[1]
+	}
+	if math.Abs(q.side()-near) <= Tolerance(near) {
+		q.Nominal = near
+	} else if !named(q.side() / q.Nominal) {
+		for _, side := range usual {
+			if named(q.side() / side) {
+				q.Nominal = side
+			}
+		}
+	}
+	q.source = "taken for granted; say what it is with --square"
+}
+
+// Tolerance is how much the side of a square may be off, in inches: 1/64 in
+// for one of 4 in or more, and in proportion for a smaller one.
+func Tolerance(side float64) float64 { return min(1./64, side/256) }
+
+// off returns the most by which a side, or a diagonal in proportion, is off.
+func (q *MeasuredSquare) off() float64 {
+	most := 0.0
+	for _, s := range q.Sides {
+		most = max(most, math.Abs(s-q.Nominal))
+	}
+	for _, d := range q.Diagonals {
+		most = max(most, math.Abs(d/math.Sqrt2-q.Nominal))
+	}
+	return most
+}

@@ -1,0 +1,319 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package pages
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+)
+
+func drawPlan(t *rapid.T) *quilt.Plan {
+	unit := rapid.SampledFrom([]geometry.Unit{geometry.Inch, geometry.Centimetre}).Draw(t, "unit")
+	k := unit.Of(1, 2.5)
+	s := quilt.Spec{
+		Name: rapid.SampledFrom([]string{"Labels", "", "A quilt whose name goes on and on, WWW MMM @@@, and still goes on, for it is a long one"}).Draw(t, "name"),
+		Unit: unit, Seam: k / 4, UsableWidth: 60 * k,
+		Angle:   geometry.Angle(rapid.SampledFrom([]float64{30, 45, 60, 72, 90}).Draw(t, "angle")),
+		Setting: rapid.SampledFrom([]quilt.Setting{quilt.Zigzag, quilt.Chevron, quilt.OneWay}).Draw(t, "setting"),
+		Columns: rapid.IntRange(2, 9).Draw(t, "columns"), Rows: rapid.IntRange(2, 9).Draw(t, "rows"),
+		Face:  rapid.SampledFrom([]quilt.Face{quilt.FaceUp, quilt.FaceDown}).Draw(t, "face"),
+		Tips:  rapid.SampledFrom([]geometry.Tips{geometry.Matched, geometry.Sharp}).Draw(t, "tips"),
+		Spare: rapid.IntRange(0, 2).Draw(t, "spare"),
+	}
+	for i := range rapid.IntRange(1, 3).Draw(t, "strips") {
+		key := fmt.Sprintf("cloth-%d", i)
+		name := rapid.SampledFrom([]string{"", "Sand", "Brown WOVEN MOMME, the bolt from the market, with a very long name"}).Draw(t, "fabric")
+		s.Strips = append(s.Strips, quilt.Strip{Cut: k * rapid.Float64Range(1, 5).Draw(t, "cut"), Fabric: key})
+		s.Fabrics = append(s.Fabrics, quilt.Fabric{Key: key, Name: name, Colours: []quilt.Colour{{1, 2, 3}}})
+	}
+	p, err := quilt.New(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+func drawPaper(t *rapid.T, u geometry.Unit) Paper {
+	if i := rapid.IntRange(0, len(sizes)).Draw(t, "paper"); i < len(sizes) {
+		p, _ := Named(sizes[i].name, u)
+		return p
+	}
+	return Paper{
+		Width:  convert(rapid.Float64Range(5, 20).Draw(t, "width"), geometry.Inch, u),
+		Height: convert(rapid.Float64Range(5, 20).Draw(t, "height"), geometry.Inch, u),
+	}
+}
+
+func segments(p sheet.Path) []geometry.Segment {
+	var out []geometry.Segment
+	for i, a := range p.Points {
+		if i+1 < len(p.Points) || p.Closed {
+			out = append(out, geometry.Segment{A: a, B: p.Points[(i+1)%len(p.Points)]})
+		}
+	}
+	return out
+}
+
+// Laws of every page: the calibration square has its full side or the reader
+// is told why not; nothing lies beyond the margins; no text is smaller than 9
+// points, lies on another or on a line; print scaling is spoken of.
+func TestPages(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawPlan(t)
+		u := p.Spec.Unit
+		paper := drawPaper(t, u)
+		sheets, err := Templates(p, paper)
+		var small *TooSmallError
+		if errors.As(err, &small) {
+			if min(paper.Width, paper.Height) >= u.Of(8, 20.3) && max(paper.Width, paper.Height) >= u.Of(10.9, 27.7) {
+				t.Fatal(err)
+			}
+			return
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		reach := inset(geometry.Rect{Max: geometry.Point{X: paper.Width, Y: paper.Height}}, u.Of(0.25, 0.7)-1e-9)
+		inside := func(q geometry.Point) bool {
+			return q.X >= reach.Min.X && q.X <= reach.Max.X && q.Y >= reach.Min.Y && q.Y <= reach.Max.Y
+		}
+		for n, s := range sheets {
+			if s.Page.Min != (geometry.Point{}) || s.Page.Max != (geometry.Point{X: paper.Width, Y: paper.Height}) || s.Scale != 1 {
+				t.Fatalf("page %d is %v, scale %v", n+1, s.Page, s.Scale)
+			}
+			words := ""
+			for _, x := range s.Texts {
+				words += x.Value + "\n"
+			}
+			flat := strings.Join(strings.Fields(words), " ")
+			for _, want := range []string{"100 %", fmt.Sprintf("page %d of %d", n+1, len(sheets)), "each way"} {
+				if !strings.Contains(flat, want) {
+					t.Fatalf("page %d does not say %q:\n%s", n+1, want, words)
+				}
+			}
+			full := u.Of(4, 10)
+			if s.Square.Side < full && !strings.Contains(sheetWords(sheets[0]), "has no room on this paper") || s.Square.Side > full || s.Square.Side != math.Trunc(s.Square.Side) {
+				t.Fatalf("page %d: calibration square of %v", n+1, s.Square.Side)
+			}
+			lines := []sheet.Path{{Role: sheet.Square, Closed: true, Points: []geometry.Point{
+				s.Square.At, s.Square.At.Add(geometry.Point{X: s.Square.Side}),
+				s.Square.At.Add(geometry.Point{X: s.Square.Side, Y: s.Square.Side}), s.Square.At.Add(geometry.Point{Y: s.Square.Side}),
+			}}}
+			lines = append(lines, s.Paths...)
+			for _, l := range lines {
+				for _, q := range l.Points {
+					if !inside(q) {
+						t.Fatalf("page %d: a %v line reaches %v, beyond the margin", n+1, l.Role, q)
+					}
+				}
+			}
+			for i, x := range s.Texts {
+				b := Box(x)
+				if !inside(b.Min) || !inside(b.Max) {
+					t.Fatalf("page %d: %q reaches beyond the margin", n+1, x.Value)
+				}
+				// A capital is 0.718 of the font's size.
+				if points := u.Inches(x.Height) * 72 / 0.718; points < 9 {
+					t.Fatalf("page %d: %q is %.1f points in size", n+1, x.Value, points)
+				}
+				for _, l := range lines {
+					for _, e := range segments(l) {
+						if _, hit := b.Clip(e); hit {
+							t.Fatalf("page %d: %q lies on a %v line %v", n+1, x.Value, l.Role, e)
+						}
+					}
+				}
+				for _, y := range s.Texts[:i] {
+					c := Box(y)
+					if b.Min.X < c.Max.X && c.Min.X < b.Max.X && b.Min.Y < c.Max.Y && c.Min.Y < b.Max.Y {
+						t.Fatalf("page %d: %q and %q lie on each other", n+1, x.Value, y.Value)
+					}
+				}
+			}
+		}
+	})
+}
+
+func sheetWords(s *sheet.Sheet) string {
+	var all []string
+	for _, x := range s.Texts {
+		all = append(all, x.Value)
+	}
+	return strings.Join(strings.Fields(strings.Join(all, " ")), " ")
+}
+
+// Laws of a grid: what is printed between glue lines covers the outline and
+// overlaps nowhere; neighbours share at least half an inch; no page is empty;
+// one window fewer each way would not do.
+func TestGrid(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawPlan(t)
+		in := func(v float64) float64 { return convert(v, geometry.Inch, p.Spec.Unit) }
+		ts := templates(p)
+		outline := rapid.SampledFrom(ts).Draw(t, "template").piece.Outline
+		w := in(rapid.Float64Range(1.5, 12).Draw(t, "window width"))
+		h := in(rapid.Float64Range(1.5, 12).Draw(t, "window height"))
+		g := newGrid(outline, w, h, in(overlap))
+		area, seen := 0.0, geometry.EmptyRect()
+		tiles := g.tiles()
+		for i, a := range tiles {
+			part := outline.Within(a.core)
+			if part == nil {
+				t.Fatalf("%s is empty", a.name())
+			}
+			area += part.Area()
+			seen = seen.Union(part.Bounds())
+			if !close(a.window.Width(), w) || !close(a.window.Height(), h) {
+				t.Fatalf("%s is %v", a.name(), a.window)
+			}
+			for _, b := range tiles[:i] {
+				if a.name() == b.name() {
+					t.Fatalf("two pages %s", a.name())
+				}
+				if a.row == b.row && a.col == b.col+1 {
+					if shared := b.window.Max.X - a.window.Min.X; shared < in(0.5) {
+						t.Fatalf("%s and %s share %v", b.name(), a.name(), shared)
+					}
+					if !close(b.core.Max.X, a.core.Min.X) {
+						t.Fatalf("glue lines at %v and %v", b.core.Max.X, a.core.Min.X)
+					}
+				}
+			}
+		}
+		if math.Abs(area-outline.Area()) > 1e-3 {
+			t.Fatalf("the pages hold %v of %v", area, outline.Area())
+		}
+		box := outline.Bounds()
+		for _, way := range []struct {
+			n            int
+			length, wind float64
+		}{{g.cols, box.Width(), w}, {g.rows, box.Height(), h}} {
+			if covered := g.span(way.n, way.wind); covered < way.length-1e-8 {
+				t.Fatalf("%d windows cover %v of %v", way.n, covered, way.length)
+			}
+			if way.n > 1 && g.span(way.n-1, way.wind) >= way.length {
+				t.Fatalf("%d windows where %d do", way.n, way.n-1)
+			}
+		}
+		// The lines on all pages, together, are the outline: each side is
+		// seen in full.
+		for i, a := range outline {
+			b := outline[(i+1)%len(outline)]
+			total := 0.0
+			for _, w := range tiles {
+				if s, ok := w.core.Clip(geometry.Segment{A: a, B: b}); ok {
+					total += s.B.Sub(s.A).Len()
+				}
+			}
+			if length := b.Sub(a).Len(); math.Abs(total-length) > 1e-2 {
+				t.Fatalf("of the side from %v to %v, %v long, the pages show %v", a, b, length, total)
+			}
+		}
+	})
+}
+
+func close(a, b float64) bool { return math.Abs(a-b) < 1e-9 }
+
+// An exact fit takes no page more: a window of 8, overlaps of 0.75, so that n
+// windows cover 8n - 0.75(n - 1).
+func TestExactFit(t *testing.T) {
+	for n := 1; n < 40; n++ {
+		length := 8*float64(n) - 0.75*float64(n-1)
+		for _, c := range []struct {
+			off  float64
+			want int
+		}{{0, n}, {1e-12, n}, {-1e-12, n}, {1e-6, n + 1}, {-1e-6, n}} {
+			if got := windows(length+c.off, 8, 0.75); got != c.want {
+				t.Errorf("%v%+g: %d windows, want %d", length, c.off, got, c.want)
+			}
+		}
+	}
+}
+
+func TestClip(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		outline := rapid.SampledFrom(templates(drawPlan(t))).Draw(t, "template").piece.Outline
+		box := outline.Bounds()
+		at := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
+		r := geometry.EmptyRect().Grow(
+			geometry.Point{X: at("x", box.Min.X-1, box.Max.X+1), Y: at("y", box.Min.Y-1, box.Max.Y+1)},
+			geometry.Point{X: at("x", box.Min.X-1, box.Max.X+1), Y: at("y", box.Min.Y-1, box.Max.Y+1)})
+		got, want := 0.0, 0.0
+		for _, c := range clip(outline, r) {
+			for i := range c.points {
+				if i+1 < len(c.points) || c.closed {
+					got += c.points[(i+1)%len(c.points)].Sub(c.points[i]).Len()
+				}
+			}
+		}
+		for i, a := range outline {
+			if s, ok := r.Clip(geometry.Segment{A: a, B: outline[(i+1)%len(outline)]}); ok {
+				want += s.B.Sub(s.A).Len()
+			}
+		}
+		if math.Abs(got-want) > 1e-9 {
+			t.Fatalf("lines of %v, want %v", got, want)
+		}
+	})
+	square := geometry.Polygon{{}, {X: 2}, {X: 2, Y: 2}, {Y: 2}}
+	whole := clip(square, geometry.Rect{Max: geometry.Point{X: 2, Y: 2}})
+	if len(whole) != 1 || !whole[0].closed || len(whole[0].points) != 4 {
+		t.Errorf("a square in its own box: %v", whole)
+	}
+	if half := clip(square, geometry.Rect{Min: geometry.Point{X: -1, Y: -1}, Max: geometry.Point{X: 1, Y: 3}}); len(half) != 1 || half[0].closed || len(half[0].points) != 4 {
+		t.Errorf("the left half of a square: %v", half)
+	}
+}
+
+func TestLetters(t *testing.T) {
+	for n, want := range map[int]string{0: "A", 25: "Z", 26: "AA", 27: "AB", 701: "ZZ", 702: "AAA"} {
+		if got := letters(n); got != want {
+			t.Errorf("row %d is %s, want %s", n, got, want)
+		}
+	}
+}
+
+// Lengths are not torn apart at the end of a line.
+func TestWrap(t *testing.T) {
+	got := strings.Join(wrap("sides 4 5/8 in (4.619), 97 % and 9 long", 0.1, 1.1), "|")
+	if want := "sides|4 5/8 in (4.619),|97 % and 9 long"; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+	if got := wrap(strings.Repeat("W", 30), 0.1, 1); len(got) < 3 || strings.Join(got, "") != strings.Repeat("W", 30) {
+		t.Errorf("a long word: %q", got)
+	}
+}
+
+// The tide lap quilt at 60 degrees and 1/4 in: strip set 4 1/2 in, crosscuts
+// 4.5/sin 60 = 5.196 in apart, tips trimmed 1/4 in past the finished point
+// (facts of the trade, worked by hand).
+func TestGaugeMeasures(t *testing.T) {
+	p, err := quilt.New(quilt.Spec{
+		Name: "Tide", Seam: 0.25, Angle: 60, UsableWidth: 40, Columns: 4, Rows: 4,
+		Strips:  []quilt.Strip{{Cut: 2.5, Fabric: "a"}, {Cut: 2.5, Fabric: "a"}},
+		Fabrics: []quilt.Fabric{{Key: "a", Colours: []quilt.Colour{{}}}},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got [][]float64
+	for _, s := range scales(p, templates(p), 12, 0.1) {
+		var at []float64
+		for _, m := range s.marks {
+			at = append(at, math.Round(m.at*1e6)/1e6)
+		}
+		got = append(got, at)
+	}
+	if want := "[[0 0.25 2.25 4.25 4.5] [0 5.196152 10.392305] [0 0.25]]"; fmt.Sprint(got) != want {
+		t.Errorf("%v, want %s", got, want)
+	}
+}

@@ -1,0 +1,275 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package pages
+
+import (
+	"fmt"
+	"strings"
+
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+)
+
+// template is a kind of piece that the plan needs.
+type template struct {
+	shape  geometry.Shape
+	lean   geometry.Lean  // from the right side
+	piece  geometry.Piece // as it is seen when it is cut
+	number int            // to cut, without spares
+}
+
+func templates(p *quilt.Plan) []template {
+	var out []template
+	for _, lean := range geometry.Leans {
+		for _, shape := range geometry.Shapes {
+			n := p.Need[lean][shape]
+			if n == 0 {
+				continue
+			}
+			seen := lean
+			if p.Spec.Face == quilt.FaceDown {
+				seen = lean.Other()
+			}
+			out = append(out, template{shape, lean, p.Set.Piece(shape, seen), n})
+		}
+	}
+	return out
+}
+
+// trims returns the edges of the outline that blunt a tip.
+func (t template) trims() []geometry.Segment {
+	var out []geometry.Segment
+	for i, e := range t.piece.Edges {
+		if e.Kind == geometry.TipTrim {
+			out = append(out, geometry.Segment{A: t.piece.Outline[i], B: t.piece.Outline[(i+1)%len(t.piece.Outline)]})
+		}
+	}
+	return out
+}
+
+// title names a template; part says which part of it a page shows, "" when it
+// shows all.
+func (t template) title(p *quilt.Plan, b *block, part string) {
+	height := large
+	if b.room < b.inches(3) {
+		height = middle
+	}
+	b.say(height, 3, capital(sheet.PieceName(p.Spec, t.shape, t.lean, 1)))
+	if part != "" {
+		b.say(middle, 2, part)
+	}
+}
+
+// words says all about a template.
+func (t template) words(p *quilt.Plan, b *block, part string) {
+	s := p.Spec
+	size := func(v float64) string { return geometry.FormatLength(v, s.Unit) }
+	t.title(p, b, part)
+	spare := ""
+	if s.Spare > 0 {
+		spare = fmt.Sprintf(" and %d spare", s.Spare)
+	}
+	b.say(b.base, 0, fmt.Sprintf("Cut %d%s, fabric %s.", t.number, spare, sheet.FaceWords(s.Face)))
+	b.say(b.base, 3, "Strips from below: "+sheet.StripsFromBelow(s)+".")
+	high := t.piece.Outline.Bounds().Height()
+	switch t.shape {
+	case geometry.Diamond:
+		b.say(b.base, 0, fmt.Sprintf("Cut: %s between the strip edges, %s between crosscuts along the strip.", size(high), size(p.Set.CutSide())))
+		b.say(b.base, 0, fmt.Sprintf("Finished: %s between the strip edges, sides %s.", size(p.Set.FinishedWidth()), size(p.Set.FinishedSide())))
+	default:
+		b.say(b.base, 0, fmt.Sprintf("Cut: %s across the strips.", size(high)))
+		b.say(b.base, 0, fmt.Sprintf("Finished: %s across the strips, sides %s, base %s.", size(p.Set.FinishedWidth()), size(p.Set.FinishedSide()), size(p.Set.ShortDiagonal())))
+	}
+	if trims := t.trims(); len(trims) > 0 {
+		tips := "1 tip is"
+		if len(trims) > 1 {
+			tips = fmt.Sprintf("%d tips are", len(trims))
+		}
+		b.say(b.base, 0, fmt.Sprintf("%s trimmed %s past the finished point.", tips, size(t.pastPoint(trims[0]))))
+	} else {
+		b.say(b.base, 0, "No tip is trimmed.")
+	}
+	lean := fmt.Sprintf("Leans %s, seen from the right side with the first strip nearest you", t.lean)
+	if s.Face == quilt.FaceDown {
+		lean += fmt.Sprintf("; from the wrong side, as here, it looks %s-leaning", t.lean.Other())
+	}
+	b.say(b.base, 0, lean+".")
+	b.gap()
+	b.explain(cutSample, "black, without a break: cut")
+	b.explain(sewSample, "sew: the finished edge")
+	if len(t.piece.Seams) > 0 {
+		b.explain(seamSample, "seam of the strip set")
+	}
+	b.explain(grainSample, "grain: along the strips")
+	if part != "" {
+		b.explain(glueSample, "glue line, where pages meet")
+		b.gap()
+		b.say(b.base, 0, "Cut each page off along its glue lines at the left and at the top, lay it on its neighbours so that lines and crosses meet, and glue. Then cut the template out.")
+	}
+}
+
+// pastPoint returns how far a tip trim lies from the nearest finished corner.
+func (t template) pastPoint(trim geometry.Segment) float64 {
+	best := -1.0
+	along := trim.B.Sub(trim.A)
+	for _, c := range t.piece.Finished {
+		if d := along.Cross(c.Sub(trim.A)) / along.Len(); best < 0 || d < best {
+			best = d
+		}
+	}
+	return best
+}
+
+func capital(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+// draw draws what one window shows of the template. The window lies in r.
+func (t template) draw(d *drawing, g grid, w tile, r geometry.Rect, p *quilt.Plan) {
+	tiled := g.cols*g.rows > 1
+	shift := r.Min.Add(r.Max).Sub(w.window.Min.Add(w.window.Max)).Mul(0.5)
+	view := geometry.Rect{Min: w.window.Min.Add(shift), Max: w.window.Max.Add(shift)}
+	outline := t.piece.Outline.Move(shift)
+	for _, c := range clip(outline, view) {
+		d.path(sheet.Cut, c.closed, c.points...)
+	}
+	for _, c := range clip(t.piece.Finished.Move(shift), view) {
+		d.path(sheet.Sew, c.closed, c.points...)
+	}
+	for _, s := range t.piece.Seams {
+		if part, ok := view.Clip(s.Move(shift)); ok {
+			d.path(sheet.Sew, false, part.A, part.B).Thin = true
+		}
+	}
+	if tiled {
+		d.glue(g, w, view, shift)
+	}
+	seen := outline.Within(view)
+	if seen == nil {
+		return
+	}
+	t.grain(d, p, view, seen, shift)
+	// Names last: they go where there is room.
+	far := max(view.Width(), view.Height()) / 2
+	mid := middleOf(seen)
+	name := fmt.Sprintf("%s, cut %d", t.short(), t.number)
+	if tiled {
+		d.place(w.name(), d.in(0.3), mid, far, view, nil)
+	}
+	for _, h := range []float64{middle, small} {
+		if d.place(name, d.in(h), mid, far, view, seen) {
+			break
+		}
+	}
+	for _, trim := range t.trims() {
+		at := trim.A.Add(trim.B).Mul(0.5).Add(shift)
+		if at.X < view.Min.X || at.X > view.Max.X || at.Y < view.Min.Y || at.Y > view.Max.Y {
+			continue
+		}
+		along := trim.B.Sub(trim.A)
+		out := geometry.Point{X: along.Y, Y: -along.X}.Mul(d.in(0.3) / along.Len())
+		// A template that fills its window leaves room on the page around it.
+		around := view
+		if !tiled {
+			around = r
+		}
+		d.place("tip trim", d.in(small), at.Add(out), d.in(0.6), around, nil)
+	}
+}
+
+func (t template) short() string {
+	if t.shape == geometry.Diamond {
+		return t.lean.String() + "-leaning diamond"
+	}
+	return t.lean.String() + "-leaning edge triangle"
+}
+
+func middleOf(g geometry.Polygon) geometry.Point {
+	var sum geometry.Point
+	for _, p := range g {
+		sum = sum.Add(p)
+	}
+	return sum.Mul(1 / float64(len(g)))
+}
+
+// grain draws the arrow along the strips, in the middle of what shows of the
+// strip where it is longest.
+func (t template) grain(d *drawing, p *quilt.Plan, view geometry.Rect, seen geometry.Polygon, shift geometry.Point) {
+	box := seen.Bounds()
+	var best geometry.Segment
+	length := d.in(0.5) // shorter would be no arrow
+	for _, band := range p.Set.Bands() {
+		low, high := max(band[0]+shift.Y, box.Min.Y), min(band[1]+shift.Y, box.Max.Y)
+		if high-low < d.in(0.25) {
+			continue // the arrow would lie on a seam
+		}
+		if s, ok := seen.Across((low + high) / 2); ok && s.B.X-s.A.X > length {
+			best, length = s, s.B.X-s.A.X
+		}
+	}
+	if best.A != best.B {
+		quarter := best.B.Sub(best.A).Mul(0.25)
+		d.arrow(geometry.Segment{A: best.A.Add(quarter), B: best.B.Sub(quarter)})
+	}
+}
+
+// glue draws the lines along which pages meet, crosses on them, marks in the
+// window's corners, and the neighbours' names outside it.
+func (d *drawing) glue(g grid, w tile, view geometry.Rect, shift geometry.Point) {
+	core := geometry.Rect{Min: w.core.Min.Add(shift), Max: w.core.Max.Add(shift)}
+	tick := d.in(0.15)
+	for _, x := range []float64{view.Min.X, view.Max.X} {
+		for _, y := range []float64{view.Min.Y, view.Max.Y} {
+			dx, dy := tick, tick
+			if x == view.Max.X {
+				dx = -tick
+			}
+			if y == view.Max.Y {
+				dy = -tick
+			}
+			d.path(sheet.Mark, false, geometry.Point{X: x + dx, Y: y}, geometry.Point{X: x, Y: y}, geometry.Point{X: x, Y: y + dy})
+		}
+	}
+	// Where no page follows, a cross stands a little inside the window, at
+	// the same place on both pages.
+	end := func(core, rim float64, inward float64) float64 {
+		if core == rim {
+			return rim + inward
+		}
+		return core
+	}
+	away := d.in(0.3)
+	low, high := end(core.Min.Y, view.Min.Y, away), end(core.Max.Y, view.Max.Y, -away)
+	left, right := end(core.Min.X, view.Min.X, away), end(core.Max.X, view.Max.X, -away)
+	h := d.in(small)
+	mid := view.Min.Add(view.Max).Mul(0.5)
+	name := func(col, row int) string { return "glue line: " + tile{col: col, row: row}.name() }
+	if g.printed(w.col-1, w.row) {
+		d.line(sheet.Mark, core.Min.X, view.Min.Y, core.Min.X, view.Max.Y)
+		d.cross(core.Min.X, low)
+		d.cross(core.Min.X, high)
+		d.upward(geometry.Point{X: view.Min.X - d.in(0.05), Y: mid.Y}, h, name(w.col-1, w.row))
+	}
+	if g.printed(w.col+1, w.row) {
+		d.line(sheet.Mark, core.Max.X, view.Min.Y, core.Max.X, view.Max.Y)
+		d.cross(core.Max.X, low)
+		d.cross(core.Max.X, high)
+		d.upward(geometry.Point{X: view.Max.X + d.in(0.05) + h, Y: mid.Y}, h, name(w.col+1, w.row))
+	}
+	if g.printed(w.col, w.row+1) {
+		d.line(sheet.Mark, view.Min.X, core.Min.Y, view.Max.X, core.Min.Y)
+		d.cross(left, core.Min.Y)
+		d.cross(right, core.Min.Y)
+		d.put(sheet.Text{At: geometry.Point{X: mid.X, Y: view.Min.Y - d.in(0.05) - h}, Height: h, Value: name(w.col, w.row+1), Centred: true})
+	}
+	if g.printed(w.col, w.row-1) {
+		d.line(sheet.Mark, view.Min.X, core.Max.Y, view.Max.X, core.Max.Y)
+		d.cross(left, core.Max.Y)
+		d.cross(right, core.Max.Y)
+		d.put(sheet.Text{At: geometry.Point{X: mid.X, Y: view.Max.Y + d.in(0.05)}, Height: h, Value: name(w.col, w.row-1), Centred: true})
+	}
+}

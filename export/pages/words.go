@@ -1,0 +1,171 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package pages
+
+import (
+	"strings"
+
+	"lozenge/geometry"
+)
+
+// Heights of capitals, in inches. A letter 10 points in size, 7.2 points
+// high, is the smallest.
+const (
+	small  = 0.1
+	middle = 0.125
+	large  = 0.16
+	pitch  = 1.65 // from line to line, over the height of a capital
+)
+
+// width returns at most how wide a text is, for capitals of that height: for
+// each kind of character the widest in Adobe's metrics of Helvetica, whose
+// capitals are 718/1000 high.
+func width(text string, height float64) float64 {
+	sum := 0
+	for _, r := range text {
+		switch {
+		case r == ' ', r == 'i', r == 'j', r == 'l', r >= '\'' && r <= ')', r >= ',' && r <= '/', r == ':', r == ';', r == '!', r == '|':
+			sum += 334
+		case r >= 'a' && r <= 'z' && r != 'm' && r != 'w', r >= '0' && r <= '9':
+			sum += 556
+		case r >= 'A' && r <= 'Z' && r != 'M' && r != 'W', r == 'w', r == '+', r == '"', r == '°':
+			sum += 778
+		default:
+			sum += 1015
+		}
+	}
+	return float64(sum) * height / 716
+}
+
+// wrap breaks a text into lines no wider than room, at spaces where it can.
+func wrap(text string, height, room float64) []string {
+	var lines []string
+	line := ""
+	for _, word := range words(text) {
+		if line != "" && width(line+" "+word, height) <= room {
+			line += " " + word
+			continue
+		}
+		if line != "" {
+			lines = append(lines, line)
+		}
+		for width(word, height) > room {
+			letters := []rune(word)
+			n := len(letters) - 1
+			for n > 1 && width(string(letters[:n]), height) > room {
+				n--
+			}
+			if n < 1 {
+				break
+			}
+			lines, word = append(lines, string(letters[:n])), string(letters[n:])
+		}
+		line = word
+	}
+	if line != "" {
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// words splits a text at spaces, but not within a length: 4 5/8 in (4.619).
+func words(text string) []string {
+	var out []string
+	for _, w := range strings.Fields(text) {
+		if n := len(out); n > 0 && belongs(out[n-1], w) {
+			out[n-1] += " " + w
+			continue
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
+func belongs(before, w string) bool {
+	digit := func(b byte) bool { return '0' <= b && b <= '9' }
+	if w == "in" || w == "cm" || w == "%" || digit(w[0]) && strings.Contains(w, "/") {
+		return digit(before[len(before)-1])
+	}
+	return w[0] == '(' && len(w) > 1 && digit(w[1])
+}
+
+// shorten cuts a text to one line no wider than room.
+func shorten(text string, height, room float64) string {
+	if width(text, height) <= room {
+		return text
+	}
+	letters := []rune(text)
+	for len(letters) > 0 && width(string(letters)+"...", height) > room {
+		letters = letters[:len(letters)-1]
+	}
+	return strings.TrimSpace(string(letters)) + "..."
+}
+
+// row is a line of a block of text.
+type row struct {
+	text   string
+	height float64
+	sample sample // drawn before the text
+}
+
+// sample is a piece of a line that a row explains.
+type sample int
+
+const (
+	noSample sample = iota
+	cutSample
+	sewSample
+	seamSample
+	grainSample
+	glueSample
+	noLine // room for one
+)
+
+// block is a text of several paragraphs. Heights are in the unit of the page.
+type block struct {
+	unit geometry.Unit
+	room float64 // width, in the unit
+	base float64 // height of most lines, in inches
+	rows []row
+}
+
+func (b *block) inches(v float64) float64 { return convert(v, geometry.Inch, b.unit) }
+
+// say adds a paragraph of at most most lines; 0 is as many as it takes.
+func (b *block) say(height float64, most int, text string) {
+	height = b.inches(height)
+	lines := wrap(text, height, b.room)
+	if most > 0 && len(lines) > most {
+		rest := strings.Join(lines[most-1:], " ")
+		lines = append(lines[:most-1], shorten(rest, height, b.room))
+	}
+	for _, l := range lines {
+		b.rows = append(b.rows, row{text: l, height: height})
+	}
+}
+
+// sampleRoom is the width of the piece of a line and the gap after it.
+const sampleRoom = 0.55
+
+// explain adds what a line means.
+func (b *block) explain(s sample, text string) {
+	height := b.inches(b.base)
+	for i, l := range wrap(text, height, b.room-b.inches(sampleRoom)) {
+		r := row{text: l, height: height, sample: s}
+		if i > 0 {
+			r.sample = noLine
+		}
+		b.rows = append(b.rows, r)
+	}
+}
+
+// gap leaves half a line free.
+func (b *block) gap() { b.rows = append(b.rows, row{height: b.inches(small / 2)}) }
+
+func (b *block) high() float64 {
+	sum := 0.0
+	for _, r := range b.rows {
+		sum += pitch * r.height
+	}
+	return sum
+}

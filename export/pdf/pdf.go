@@ -1,0 +1,216 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package pdf
+
+import (
+	"errors"
+	"fmt"
+	"io"
+
+	"lozenge/export"
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+)
+
+const (
+	pointsPerInch = 72
+	// maxSide is the largest side of a page, 200 in: viewers leave larger
+	// pages blank or cut them (jsPDF#705, libharu/libharu#106).
+	maxSide = 200 * pointsPerInch
+	// decimals of coordinates, in points.
+	decimals = 4
+	// capHeight is the height of a capital over the size of the font: 718/1000
+	// in Adobe's metrics of Helvetica.
+	capHeight = 0.718
+)
+
+// Document is what a file holds.
+type Document struct {
+	Title    string
+	Language string // as "en"; "" when not known
+	Pages    []*sheet.Sheet
+}
+
+// Write writes the document. It fails when it has no page, when a page is
+// larger than 200 in or has no size, when a coordinate is not finite, a colour
+// is none, a line is too short to be one, or w fails; nothing is written but
+// in the last case.
+func Write(w io.Writer, d Document) error {
+	if err := write(w, d); err != nil {
+		return fmt.Errorf("writing PDF: %w", err)
+	}
+	return nil
+}
+
+func write(w io.Writer, d Document) error {
+	if len(d.Pages) == 0 {
+		return errors.New("there is no page")
+	}
+	c := newCanvas(d)
+	for i, s := range d.Pages {
+		if err := c.draw(s); err != nil {
+			return fmt.Errorf("page %d: %w", i+1, err)
+		}
+	}
+	return c.finish(w)
+}
+
+// page is a sheet on its way into the file.
+type page struct {
+	*canvas
+	sheet *sheet.Sheet
+	scale float64 // points per unit of the sheet
+	line  float64 // width of a cut line, points
+}
+
+func (c *canvas) draw(s *sheet.Sheet) error {
+	p := &page{canvas: c, sheet: s, scale: pointsPerInch * s.Unit.Inches(s.Scale)}
+	p.line = float64(s.Line * p.scale)
+	width, height := float64(s.Page.Width()*p.scale), float64(s.Page.Height()*p.scale)
+	switch {
+	case !(width > 0 && height > 0):
+		return fmt.Errorf("the page is %v by %v points", width, height)
+	case width > maxSide || height > maxSide:
+		return fmt.Errorf("the page is %.0f by %.0f in; more than 200 in is not shown everywhere", width/pointsPerInch, height/pointsPerInch)
+	case !(p.line > 0):
+		return fmt.Errorf("the line width is %v points", p.line)
+	}
+	c.addPage(width, height)
+	c.op("1 j")
+	steps := []func() error{p.fills, p.sew, p.mark, p.cut, p.square}
+	for _, step := range steps {
+		if err := step(); err != nil {
+			return err
+		}
+	}
+	return c.num.Err()
+}
+
+func (p *page) at(q geometry.Point) geometry.Point { return q.Sub(p.sheet.Page.Min).Mul(p.scale) }
+
+// fills draws the areas of colour, outlined in their own colour as well:
+// where two meet, the paper would shine through the half-covered pixels.
+func (p *page) fills() error {
+	for i, fill := range p.sheet.Fills {
+		colour, err := rgb(fill.Colour)
+		if err != nil {
+			return fmt.Errorf("fill %d: %w", i+1, err)
+		}
+		p.op(colour + " rg " + colour + " RG")
+		p.width(p.line / 2)
+		for j, polygon := range fill.Polygons {
+			if len(polygon) < 3 {
+				continue // nothing to be seen
+			}
+			p.num.Writing("fill "+fill.Colour+": polygon", j)
+			p.outline(polygon, true, "b")
+		}
+	}
+	return p.num.Err()
+}
+
+func (p *page) cut() error {
+	p.op("0 G [] 0 d")
+	return p.paths(sheet.Cut, p.line, p.line/2)
+}
+
+// sew draws the seams dashed; the dashes go with the line width.
+func (p *page) sew() error {
+	p.op("0 G [" + p.num.Format(6*p.line) + " " + p.num.Format(4*p.line) + "] 0 d")
+	return p.paths(sheet.Sew, p.line, p.line/2)
+}
+
+func (p *page) mark() error {
+	p.op("0.5 G [] 0 d")
+	if err := p.paths(sheet.Mark, p.line/2, p.line/4); err != nil {
+		return err
+	}
+	p.op("0.19 g")
+	for i, t := range p.sheet.Texts {
+		p.num.Writing("text", i)
+		p.text(p.at(t.At), t.Turn, float64(t.Height*p.scale)/capHeight, t.Value, t.Centred)
+	}
+	return p.num.Err()
+}
+
+// square draws the calibration square: what is measured is from the middle of
+// one line to the middle of the other.
+func (p *page) square() error {
+	p.op("0 G [] 0 d")
+	if err := p.paths(sheet.Square, p.line/2, p.line/2); err != nil {
+		return err
+	}
+	if q := p.sheet.Square; q != nil {
+		if !(q.Side > 0) {
+			return fmt.Errorf("the calibration square has a side of %v", q.Side)
+		}
+		p.width(p.line / 2)
+		p.num.Writing("the calibration square", -1)
+		far := q.At.Add(geometry.Point{X: q.Side, Y: q.Side})
+		p.outline([]geometry.Point{q.At, {X: far.X, Y: q.At.Y}, far, {X: q.At.X, Y: far.Y}}, true, "s")
+	}
+	return p.num.Err()
+}
+
+// paths draws the lines of one role, each a path of its own.
+func (p *page) paths(role sheet.Role, line, thin float64) error {
+	last := 0.0
+	for i, path := range p.sheet.Paths {
+		if path.Role != role {
+			continue
+		}
+		points := make([]geometry.Point, len(path.Points))
+		for j, q := range path.Points {
+			points[j] = q.Mul(p.scale)
+		}
+		// What is one point in the file must not be drawn as a line.
+		if _, err := export.Distinct(points, path.Closed, decimals); err != nil {
+			return fmt.Errorf("%v line %d %w", role, i+1, err)
+		}
+		width := line
+		if path.Thin {
+			width = thin
+		}
+		if width != last {
+			p.width(width)
+			last = width
+		}
+		p.num.Writing(role.String()+" line", i)
+		end := "S"
+		if path.Closed {
+			end = "s"
+		}
+		p.outline(path.Points, path.Closed, end)
+	}
+	return p.num.Err()
+}
+
+// outline writes a path and the operator that paints it.
+func (p *page) outline(points []geometry.Point, closed bool, end string) {
+	p.buf = p.buf[:0]
+	for i, q := range points {
+		q = p.at(q)
+		p.buf = append(p.num.Append(p.buf, q.X), ' ')
+		p.buf = p.num.Append(p.buf, q.Y)
+		if i == 0 {
+			p.buf = append(p.buf, " m "...)
+		} else {
+			p.buf = append(p.buf, " l "...)
+		}
+	}
+	p.buf = append(p.buf, end...)
+	p.op(string(p.buf))
+}
+
+func (p *page) width(w float64) { p.op(p.num.Format(w) + " w") }
+
+// rgb returns the operands of a colour operator.
+func rgb(s string) (string, error) {
+	var r, g, b uint8
+	if n, err := fmt.Sscanf(s, "#%02x%02x%02x", &r, &g, &b); n != 3 || err != nil || len(s) != 7 {
+		return "", fmt.Errorf("colour %q is not of the form #1f5f7a", s)
+	}
+	n := export.NewNumbers(3)
+	part := func(v uint8) string { return n.Format(float64(v) / 255) }
+	return part(r) + " " + part(g) + " " + part(b), nil
+}

@@ -1,0 +1,443 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package pdfread
+
+import (
+	"bytes"
+	"errors"
+	"math"
+	"strings"
+
+	"lozenge/export/measure"
+	"lozenge/export/trace"
+	"lozenge/geometry"
+)
+
+// Limits on content.
+const (
+	maxOps      = 1 << 23
+	maxOperands = 256
+	maxSaved    = 1 << 12
+	maxForms    = 16 // within each other
+	maxTexts    = 20_000
+	maxLetters  = 1 << 10
+)
+
+// graphics is the graphics state, as far as it tells where lines run and what
+// they may be for. Colours are the darkness of grey, or coloured.
+type graphics struct {
+	m            trace.Matrix // to inches of the page
+	stroke, fill shade
+	dashed       bool
+	leading      float64
+}
+
+type shade uint8
+
+const (
+	black shade = iota
+	grey
+	coloured
+)
+
+// content runs one content stream.
+type content struct {
+	*walker
+	g         graphics
+	saved     []graphics
+	resources dict
+	operands  []operand
+	depth     int
+	line, now trace.Matrix // of the text line, and where the next letter stands
+}
+
+// operand is a number, or an object when that is not nil. Numbers are most of
+// a file; as objects each would be allocated.
+type operand struct {
+	v float64
+	o object
+}
+
+// draw runs content in a graphics state.
+func (w *walker) draw(data []byte, resources dict, g graphics, depth int) error {
+	c := &content{walker: w, g: g, resources: resources, depth: depth, line: trace.Identity(), now: trace.Identity()}
+	c.pen.Reset(g.m)
+	l := &lexer{src: data}
+	for {
+		l.items = 0
+		o, err := object(nil), error(nil)
+		v, number, err := l.number()
+		if !number && err == nil {
+			o, err = l.next(false, 0)
+		}
+		if errors.Is(err, errEnd) {
+			break
+		}
+		if err != nil {
+			return wrong("the content, byte %d: %v", l.pos, err)
+		}
+		op, ok := o.(keyword)
+		if !ok {
+			if len(c.operands) >= maxOperands {
+				return wrong("the content has more than %d numbers in a row", maxOperands)
+			}
+			if o == nil && !number {
+				o = keyword("null")
+			}
+			c.operands = append(c.operands, operand{v, o})
+			continue
+		}
+		if c.ops++; c.ops > maxOps {
+			return wrong("it draws more than %d times; that is no file to cut from", maxOps)
+		}
+		if op == "BI" {
+			c.images++
+			if err := inlineImage(l); err != nil {
+				return err
+			}
+		} else if err := c.run(op); err != nil {
+			return err
+		}
+		c.operands = c.operands[:0]
+	}
+	_, err := c.pen.Done()
+	return err
+}
+
+// inlineImage passes over a picture that stands in the content.
+func inlineImage(l *lexer) error {
+	for from := l.pos; ; {
+		i := bytes.Index(l.src[from:], []byte("EI"))
+		if i < 0 {
+			return wrong("a picture in the content has no end")
+		}
+		at := from + i
+		from = at + 2
+		before := at > 0 && classes[l.src[at-1]] == white
+		after := from >= len(l.src) || classes[l.src[from]] == white
+		if before && after {
+			l.pos = from
+			return nil
+		}
+	}
+}
+
+// numbers returns the last n operands, which must be numbers.
+func (c *content) numbers(op keyword, v []float64) error {
+	n := len(v)
+	if len(c.operands) < n {
+		return wrong("the operator %s lacks numbers", op)
+	}
+	for i, o := range c.operands[len(c.operands)-n:] {
+		if o.o != nil {
+			return wrong("the operator %s has something that is no number", op)
+		}
+		v[i] = o.v
+	}
+	return nil
+}
+
+func (c *content) run(op keyword) error {
+	var v [6]float64
+	get := func(n int) error { return c.numbers(op, v[:n]) }
+	at := func(i int) geometry.Point { return geometry.Point{X: v[i], Y: v[i+1]} }
+	pen := &c.pen
+	var err error
+	switch op {
+	case "q":
+		if len(c.saved) >= maxSaved {
+			return wrong("the content saves its state more than %d times over", maxSaved)
+		}
+		c.saved = append(c.saved, c.g)
+	case "Q":
+		if n := len(c.saved); n > 0 {
+			c.g, c.saved = c.saved[n-1], c.saved[:n-1]
+			pen.M = c.g.m
+		}
+	case "cm":
+		if err := get(6); err != nil {
+			return err
+		}
+		c.g.m = c.g.m.After(v)
+		if !c.g.m.Finite() {
+			return wrong("its transforms go beyond all measure")
+		}
+		pen.M = c.g.m
+	case "m":
+		if err = get(2); err == nil {
+			pen.Move(at(0))
+		}
+	case "l":
+		if err = get(2); err == nil {
+			pen.Line(at(0))
+		}
+	case "c":
+		if err = get(6); err == nil {
+			pen.Cubic(at(0), at(2), at(4))
+		}
+	case "v":
+		if err = get(4); err == nil {
+			pen.Cubic(pen.At(), at(0), at(2))
+		}
+	case "y":
+		if err = get(4); err == nil {
+			pen.Cubic(at(0), at(2), at(2))
+		}
+	case "h":
+		pen.Close()
+	case "re":
+		if err = get(4); err == nil {
+			x, y, w, h := v[0], v[1], v[2], v[3]
+			pen.Move(geometry.Point{X: x, Y: y})
+			pen.Line(geometry.Point{X: x + w, Y: y})
+			pen.Line(geometry.Point{X: x + w, Y: y + h})
+			pen.Line(geometry.Point{X: x, Y: y + h})
+			pen.Close()
+		}
+	case "s", "b", "b*":
+		pen.Close()
+		return c.paint(true)
+	case "S", "B", "B*":
+		return c.paint(true)
+	case "f", "F", "f*":
+		return c.paint(false)
+	case "n":
+		_, err := pen.Done()
+		pen.Reset(c.g.m)
+		return c.failed(err)
+	case "d":
+		c.g.dashed = false
+		if len(c.operands) > 0 {
+			dashes, _ := c.operands[0].o.(array)
+			for _, d := range dashes {
+				length, _ := d.(float64)
+				c.g.dashed = c.g.dashed || length > 0
+			}
+		}
+	case "gs":
+		return c.state()
+	case "G", "RG", "K", "SC", "SCN":
+		c.g.stroke = c.shade(op)
+	case "g", "rg", "k", "sc", "scn":
+		c.g.fill = c.shade(op)
+	case "Do":
+		return c.object()
+	default:
+		return c.letters(op)
+	}
+	if err != nil {
+		return err
+	}
+	return c.failed(pen.Err())
+}
+
+func (c *content) failed(err error) error {
+	if err != nil {
+		return wrong("%v", err)
+	}
+	return nil
+}
+
+// shade returns the colour that was just set.
+func (c *content) shade(op keyword) shade {
+	var parts []float64
+	for _, o := range c.operands {
+		if o.o == nil {
+			parts = append(parts, o.v)
+		}
+	}
+	if len(parts) == 0 {
+		return black
+	}
+	if len(parts) == 4 { // cyan, magenta, yellow, black: the other way round
+		parts = []float64{1 - min(1, parts[0]+parts[3]), 1 - min(1, parts[1]+parts[3]), 1 - min(1, parts[2]+parts[3])}
+	}
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, v := range parts {
+		low, high = min(low, v), max(high, v)
+	}
+	switch {
+	case high-low > 0.1:
+		return coloured
+	case high > 0.25 && high < 0.95:
+		return grey
+	}
+	return black
+}
+
+// state takes what an entry of the resources says about dashes.
+func (c *content) state() error {
+	d, err := c.resource("ExtGState")
+	if err != nil || d == nil {
+		return err
+	}
+	g, err := c.dictOf(d)
+	if err != nil {
+		return err
+	}
+	dash, err := c.arrayOf(g["D"])
+	if err != nil || len(dash) == 0 {
+		return err
+	}
+	lengths, err := c.arrayOf(dash[0])
+	c.g.dashed = len(lengths) > 0
+	return err
+}
+
+// resource returns the resource of a kind that the operand names.
+func (c *content) resource(kind name) (object, error) {
+	if len(c.operands) == 0 {
+		return nil, nil
+	}
+	n, _ := c.operands[len(c.operands)-1].o.(name)
+	all, err := c.dictOf(c.resources[kind])
+	if err != nil {
+		return nil, err
+	}
+	return c.resolve(all[n])
+}
+
+// object draws a form, or counts a picture.
+func (c *content) object() error {
+	o, err := c.resource("XObject")
+	if err != nil {
+		return err
+	}
+	s, ok := o.(*stream)
+	if !ok {
+		return nil
+	}
+	if s.dict["Subtype"] == name("Image") {
+		c.images++
+		return nil
+	}
+	if s.dict["Subtype"] != name("Form") {
+		return nil
+	}
+	if c.depth >= maxForms {
+		return wrong("forms stand within each other more than %d deep; does one draw itself?", maxForms)
+	}
+	g := c.g
+	matrix, ok, err := c.numbersOf(s.dict["Matrix"], 6)
+	if err != nil {
+		return err
+	}
+	if ok {
+		g.m = g.m.After(trace.Matrix(matrix))
+		if !g.m.Finite() {
+			return wrong("its transforms go beyond all measure")
+		}
+	}
+	resources, err := c.dictOf(s.dict["Resources"])
+	if err != nil {
+		return err
+	}
+	if resources == nil {
+		resources = c.resources
+	}
+	data, err := c.unpack(s)
+	if err != nil {
+		return err
+	}
+	if err := c.spend(len(data)); err != nil {
+		return err
+	}
+	if err := c.draw(data, resources, g, c.depth+1); err != nil {
+		return err
+	}
+	c.pen.Reset(c.g.m)
+	return nil
+}
+
+// paint puts the path on the page. An area without a line around it is
+// Filled.
+func (c *content) paint(stroked bool) error {
+	subs, err := c.pen.Done()
+	if err != nil {
+		return c.failed(err)
+	}
+	role := measure.Unknown
+	if stroked {
+		switch {
+		case c.g.dashed:
+			role = measure.Sew
+		case c.g.stroke == grey:
+			role = measure.Mark
+		}
+	}
+	for _, s := range subs {
+		c.page.Paths = append(c.page.Paths, measure.Path{
+			Points: s.Points, Role: role, Closed: s.Closed, Filled: !stroked,
+		})
+	}
+	c.pen.Reset(c.g.m)
+	return nil
+}
+
+// letters follows text as far as where each string begins.
+func (c *content) letters(op keyword) error {
+	var v [6]float64
+	move := func(x, y float64) {
+		c.line = c.line.After(trace.Translate(x, y))
+		c.now = c.line
+	}
+	switch op {
+	case "BT":
+		c.line, c.now = trace.Identity(), trace.Identity()
+	case "Tm":
+		if err := c.numbers(op, v[:]); err != nil {
+			return err
+		}
+		c.line, c.now = v, v
+	case "Td", "TD":
+		if err := c.numbers(op, v[:2]); err != nil {
+			return err
+		}
+		if op == "TD" {
+			c.g.leading = -v[1]
+		}
+		move(v[0], v[1])
+	case "TL":
+		if err := c.numbers(op, v[:1]); err != nil {
+			return err
+		}
+		c.g.leading = v[0]
+	case "T*":
+		move(0, -c.g.leading)
+	case "Tj", "TJ":
+		c.say()
+	case "'", `"`:
+		move(0, -c.g.leading)
+		c.say()
+	}
+	return nil // others don't matter here
+}
+
+// say notes the string that is shown. Only the usual one-byte codes are
+// understood; others come out as nonsense, which nothing here looks for.
+func (c *content) say() {
+	if len(c.operands) == 0 || c.texts >= maxTexts {
+		return
+	}
+	var b strings.Builder
+	put := func(o object) {
+		s, _ := o.(text)
+		for i := 0; i < len(s) && b.Len() < maxLetters; i++ {
+			b.WriteRune(rune(s[i]))
+		}
+	}
+	switch o := c.operands[len(c.operands)-1].o.(type) {
+	case text:
+		put(o)
+	case array:
+		for _, part := range o {
+			put(part)
+		}
+	}
+	m := c.g.m.After(c.now)
+	at := geometry.Point{X: m[4], Y: m[5]}
+	if value := strings.TrimSpace(b.String()); value != "" && m.Finite() {
+		c.texts++
+		c.page.Texts = append(c.page.Texts, measure.Text{At: at, Value: value, Mirrored: m.Det() < 0})
+	}
+}

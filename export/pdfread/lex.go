@@ -1,0 +1,401 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package pdfread
+
+import (
+	"errors"
+	"fmt"
+	"strconv"
+)
+
+// The objects of PDF: nil, bool, float64, name, text, array, dict, ref; a
+// keyword is what is none of them.
+type (
+	object  any
+	name    string
+	text    string
+	keyword string
+	array   []object
+	dict    map[name]object
+	ref     struct{ number, generation int }
+)
+
+// stream is a dictionary with bytes.
+type stream struct {
+	dict
+	raw []byte
+}
+
+// Limits on one object.
+const (
+	maxDepth = 64
+	maxItems = 1 << 17
+)
+
+// errEnd says that no object comes any more, errInside that one is cut off.
+var (
+	errEnd    = errors.New("nothing comes any more")
+	errInside = errors.New("an object has no end")
+)
+
+// lexer reads objects from bytes.
+type lexer struct {
+	src   []byte
+	pos   int
+	items int // in arrays and dictionaries of the object that is being read
+}
+
+// classes of bytes (ISO 32000-1, 7.2.2).
+const (
+	regular = iota
+	white
+	delimiter
+)
+
+var classes = func() (c [256]byte) {
+	for _, b := range []byte("\x00\t\n\f\r ") {
+		c[b] = white
+	}
+	for _, b := range []byte("()<>[]{}/%") {
+		c[b] = delimiter
+	}
+	return c
+}()
+
+func (l *lexer) space() {
+	for l.pos < len(l.src) {
+		switch c := l.src[l.pos]; {
+		case classes[c] == white:
+			l.pos++
+		case c == '%':
+			for l.pos < len(l.src) && l.src[l.pos] != '\n' && l.src[l.pos] != '\r' {
+				l.pos++
+			}
+		default:
+			return
+		}
+	}
+}
+
+// next reads one object; a reference only where refs are allowed. At the end
+// it returns errEnd.
+func (l *lexer) next(refs bool, depth int) (object, error) {
+	l.space()
+	if l.pos >= len(l.src) {
+		return nil, errEnd
+	}
+	if depth > maxDepth {
+		return nil, fmt.Errorf("objects stand within each other more than %d deep", maxDepth)
+	}
+	switch c := l.src[l.pos]; c {
+	case '/':
+		l.pos++
+		return l.name(), nil
+	case '(':
+		return l.literal()
+	case '<':
+		if l.pos+1 < len(l.src) && l.src[l.pos+1] == '<' {
+			l.pos += 2
+			return l.dict(refs, depth)
+		}
+		return l.hex()
+	case '[':
+		l.pos++
+		return l.array(refs, depth)
+	case ']', '>', '{', '}', ')':
+		l.pos++
+		if c == '>' && l.pos < len(l.src) && l.src[l.pos] == '>' {
+			l.pos++
+			return keyword(">>"), nil
+		}
+		return keyword(c), nil
+	}
+	if v, ok, err := l.number(); ok || err != nil {
+		if err != nil {
+			return nil, err
+		}
+		if refs && v >= 0 {
+			if r, ok := l.reference(v); ok {
+				return r, nil
+			}
+		}
+		return v, nil
+	}
+	word := l.word()
+	switch string(word) {
+	case "true":
+		return true, nil
+	case "false":
+		return false, nil
+	case "null":
+		return nil, nil
+	}
+	return keyword(word), nil
+}
+
+// word reads regular bytes; there is at least one.
+func (l *lexer) word() []byte {
+	from := l.pos
+	for l.pos < len(l.src) && classes[l.src[l.pos]] == regular {
+		l.pos++
+	}
+	return l.src[from:l.pos]
+}
+
+// powers of ten that a float64 holds exactly.
+var powers = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15}
+
+// number reads a number, if one comes next.
+func (l *lexer) number() (v float64, ok bool, err error) {
+	l.space()
+	if l.pos >= len(l.src) {
+		return 0, false, nil
+	}
+	if c := l.src[l.pos]; c-'0' <= 9 || c == '+' || c == '-' || c == '.' {
+		v, err = number(l.word())
+		return v, err == nil, err
+	}
+	return 0, false, nil
+}
+
+// number reads a number: sign, digits, one dot. PDF has no exponents.
+func number(word []byte) (float64, error) {
+	i, negative := 0, false
+	for i < len(word) && (word[i] == '+' || word[i] == '-') { // some write --5
+		negative = negative || word[i] == '-'
+		i++
+	}
+	digits, decimals, dot := 0, 0, false
+	kept := uint64(0)
+	from := i
+	for ; i < len(word); i++ {
+		switch c := word[i]; {
+		case c-'0' <= 9:
+			digits++
+			kept = kept*10 + uint64(c-'0')
+			if dot {
+				decimals++
+			}
+		case c == '.' && !dot:
+			dot = true
+		default:
+			return 0, fmt.Errorf("%s is not a number", clip(word))
+		}
+	}
+	if digits == 0 && !dot {
+		return 0, fmt.Errorf("%s is not a number", clip(word))
+	}
+	v := 0.0
+	switch {
+	case digits == 0: // a lone dot
+	case digits <= 15:
+		v = float64(kept) / powers[decimals]
+	default:
+		var err error
+		if len(word) > 400 {
+			return 0, fmt.Errorf("%s is not a number", clip(word))
+		}
+		if v, err = strconv.ParseFloat(string(word[from:]), 64); err != nil {
+			return 0, fmt.Errorf("%s is not a number", clip(word))
+		}
+	}
+	if negative {
+		v = -v
+	}
+	return v, nil
+}
+
+func clip(b []byte) string {
+	if len(b) > 40 {
+		return strconv.Quote(string(b[:37]) + "...")
+	}
+	return strconv.Quote(string(b))
+}
+
+// reference looks whether "0 R" follows a number.
+func (l *lexer) reference(n float64) (ref, bool) {
+	back := l.pos
+	fail := func() (ref, bool) { l.pos = back; return ref{}, false }
+	whole := int(min(n, 1<<30))
+	if float64(whole) != n {
+		return fail()
+	}
+	l.space()
+	from := l.pos
+	for l.pos < len(l.src) && l.src[l.pos]-'0' <= 9 && l.pos-from < 6 {
+		l.pos++
+	}
+	generation, err := strconv.Atoi(string(l.src[from:l.pos]))
+	if err != nil {
+		return fail()
+	}
+	l.space()
+	if l.pos >= len(l.src) || l.src[l.pos] != 'R' {
+		return fail()
+	}
+	l.pos++
+	if l.pos < len(l.src) && classes[l.src[l.pos]] == regular {
+		return fail()
+	}
+	return ref{whole, generation}, true
+}
+
+func (l *lexer) name() name {
+	word := l.word()
+	plain := true
+	for _, c := range word {
+		plain = plain && c != '#'
+	}
+	if plain {
+		return name(word)
+	}
+	out := make([]byte, 0, len(word))
+	for i := 0; i < len(word); i++ {
+		if word[i] == '#' && i+2 < len(word) {
+			if v, err := strconv.ParseUint(string(word[i+1:i+3]), 16, 8); err == nil {
+				out = append(out, byte(v))
+				i += 2
+				continue
+			}
+		}
+		out = append(out, word[i])
+	}
+	return name(out)
+}
+
+// literal reads a string in brackets.
+func (l *lexer) literal() (object, error) {
+	var out []byte
+	l.pos++
+	depth := 1
+	for ; l.pos < len(l.src); l.pos++ {
+		c := l.src[l.pos]
+		switch c {
+		case '(':
+			depth++
+		case ')':
+			if depth--; depth == 0 {
+				l.pos++
+				return text(out), nil
+			}
+		case '\\':
+			l.pos++
+			if l.pos >= len(l.src) {
+				return nil, errInside
+			}
+			switch c = l.src[l.pos]; c {
+			case 'n', 'r', 't', 'b', 'f':
+				c = ' '
+			case '\r', '\n': // the line goes on
+				continue
+			default:
+				if c-'0' <= 7 {
+					v := int(c - '0')
+					for k := 0; k < 2 && l.pos+1 < len(l.src) && l.src[l.pos+1]-'0' <= 7; k++ {
+						l.pos++
+						v = v*8 + int(l.src[l.pos]-'0')
+					}
+					c = byte(v)
+				}
+			}
+		}
+		out = append(out, c)
+	}
+	return nil, errInside
+}
+
+// hex reads a string in hexadecimal digits.
+func (l *lexer) hex() (object, error) {
+	var out []byte
+	l.pos++
+	half, have := byte(0), false
+	for ; l.pos < len(l.src); l.pos++ {
+		c := l.src[l.pos]
+		var v byte
+		switch {
+		case c == '>':
+			l.pos++
+			if have {
+				out = append(out, half<<4)
+			}
+			return text(out), nil
+		case classes[c] == white:
+			continue
+		case c-'0' <= 9:
+			v = c - '0'
+		case c|0x20 >= 'a' && c|0x20 <= 'f':
+			v = c | 0x20 - 'a' + 10
+		default:
+			return nil, fmt.Errorf("%s is not a string in hexadecimal digits", clip(l.src[l.pos:min(l.pos+10, len(l.src))]))
+		}
+		if have {
+			out = append(out, half<<4|v)
+		}
+		half, have = v, !have
+	}
+	return nil, errInside
+}
+
+func (l *lexer) count() error {
+	if l.items++; l.items > maxItems {
+		return fmt.Errorf("an object has more than %d parts", maxItems)
+	}
+	return nil
+}
+
+// inside reads an object of another.
+func (l *lexer) inside(refs bool, depth int) (object, error) {
+	o, err := l.next(refs, depth)
+	if err == errEnd {
+		err = errInside
+	}
+	return o, err
+}
+
+func (l *lexer) array(refs bool, depth int) (object, error) {
+	var out array
+	for {
+		o, err := l.inside(refs, depth+1)
+		if err != nil {
+			return nil, err
+		}
+		if k, ok := o.(keyword); ok {
+			if k == "]" {
+				return out, nil
+			}
+			return nil, fmt.Errorf("%s stands in an array", clip([]byte(k)))
+		}
+		if err := l.count(); err != nil {
+			return nil, err
+		}
+		out = append(out, o)
+	}
+}
+
+func (l *lexer) dict(refs bool, depth int) (object, error) {
+	out := dict{}
+	for {
+		key, err := l.inside(refs, depth+1)
+		if err != nil {
+			return nil, err
+		}
+		if key == keyword(">>") {
+			return out, nil
+		}
+		k, ok := key.(name)
+		if !ok {
+			return nil, fmt.Errorf("a dictionary has a key that is no name")
+		}
+		value, err := l.inside(refs, depth+1)
+		if err != nil {
+			return nil, err
+		}
+		if k2, ok := value.(keyword); ok {
+			return nil, fmt.Errorf("%s stands in a dictionary", clip([]byte(k2)))
+		}
+		if err := l.count(); err != nil {
+			return nil, err
+		}
+		out[k] = value
+	}
+}

@@ -1,0 +1,297 @@
+// SPDX-License-Identifier: Apache-2.0
+
+// Package png draws a sheet as a picture of pixels, for looking at where an
+// SVG can't be shown. It is not for measuring: a PNG says how many pixels
+// make an inch, but few programs keep to it.
+package png
+
+import (
+	"bytes"
+	"encoding/binary"
+	"fmt"
+	"hash/crc32"
+	"image"
+	"image/color"
+	"image/draw"
+	"image/png"
+	"io"
+	"math"
+
+	"golang.org/x/image/font/gofont/goregular"
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
+	"golang.org/x/image/vector"
+
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+)
+
+// MaxPixels bounds a picture: 100 million pixels take 400 MB while it is
+// drawn.
+const MaxPixels = 100_000_000
+
+// Resolution limits, in pixels to an inch of paper.
+const (
+	MinDPI = 10
+	MaxDPI = 1200
+)
+
+// SizeError says that a picture would be too large.
+type SizeError struct{ Width, Height, DPI int }
+
+func (e *SizeError) Error() string {
+	return fmt.Sprintf("at %d pixels an inch the picture would be %d by %d pixels, more than %d million; ask for fewer", e.DPI, e.Width, e.Height, MaxPixels/1_000_000)
+}
+
+// Write draws s with dpi pixels to an inch of paper, s.Scale applied, and
+// notes the resolution in the file. The error is a [*SizeError], or w's.
+func Write(w io.Writer, s *sheet.Sheet, dpi int) error {
+	if dpi < MinDPI || dpi > MaxDPI {
+		return fmt.Errorf("drawing PNG: %d pixels an inch is not within %d to %d", dpi, MinDPI, MaxDPI)
+	}
+	unit := s.Unit.Inches(1) * s.Scale * float64(dpi) // pixels to a drawn unit
+	width, height := math.Ceil(s.Page.Width()*unit-1e-6), math.Ceil(s.Page.Height()*unit-1e-6)
+	if !(width >= 1 && height >= 1) {
+		return fmt.Errorf("drawing PNG: the page is %v by %v", s.Page.Width(), s.Page.Height())
+	}
+	if width*height > MaxPixels {
+		return &SizeError{int(width), int(height), dpi}
+	}
+	c := &canvas{
+		img:  image.NewRGBA(image.Rect(0, 0, int(width), int(height))),
+		unit: unit,
+		min:  geometry.Point{X: s.Page.Min.X, Y: s.Page.Max.Y},
+	}
+	draw.Draw(c.img, c.img.Bounds(), image.White, image.Point{}, draw.Src)
+	if err := c.sheet(s); err != nil {
+		return fmt.Errorf("drawing PNG: %w", err)
+	}
+	return encode(w, c.img, dpi)
+}
+
+// encode adds the chunk that tells the resolution (pHYs of the PNG
+// specification, 2nd edition, 11.3.5.3) behind the header.
+func encode(w io.Writer, img image.Image, dpi int) error {
+	var buf bytes.Buffer
+	if err := png.Encode(&buf, img); err != nil {
+		return err
+	}
+	const head = 8 + 25 // signature and IHDR
+	data := make([]byte, 4+9)
+	copy(data, "pHYs")
+	perMetre := uint32(math.Round(float64(dpi) / 0.0254))
+	binary.BigEndian.PutUint32(data[4:], perMetre)
+	binary.BigEndian.PutUint32(data[8:], perMetre)
+	data[12] = 1 // the unit is the metre
+	chunk := binary.BigEndian.AppendUint32(nil, 9)
+	chunk = append(chunk, data...)
+	chunk = binary.BigEndian.AppendUint32(chunk, crc32.ChecksumIEEE(data))
+	for _, part := range [][]byte{buf.Bytes()[:head], chunk, buf.Bytes()[head:]} {
+		if _, err := w.Write(part); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+type canvas struct {
+	img  *image.RGBA
+	unit float64        // pixels to a drawn unit
+	min  geometry.Point // top left corner of the page
+}
+
+// at turns y round.
+func (c *canvas) at(p geometry.Point) (x, y float64) {
+	return (p.X - c.min.X) * c.unit, (c.min.Y - p.Y) * c.unit
+}
+
+// The greys of the SVG's groups.
+var (
+	black = color.RGBA{A: 255}
+	mark  = color.RGBA{0x80, 0x80, 0x80, 255}
+	ink   = color.RGBA{0x30, 0x30, 0x30, 255}
+)
+
+func (c *canvas) sheet(s *sheet.Sheet) error {
+	for _, f := range s.Fills {
+		var col color.RGBA
+		if n, err := fmt.Sscanf(f.Colour, "#%02x%02x%02x", &col.R, &col.G, &col.B); n != 3 || err != nil {
+			return fmt.Errorf("%q is not a colour", f.Colour)
+		}
+		col.A = 255
+		c.polygons(f.Polygons, col)
+	}
+	for _, role := range []sheet.Role{sheet.Sew, sheet.Mark, sheet.Cut, sheet.Square} {
+		for _, p := range s.Paths {
+			if p.Role != role {
+				continue
+			}
+			width, col := s.Line, black
+			if role == sheet.Mark {
+				width, col = s.Line/2, mark
+			}
+			if p.Thin {
+				width /= 2
+			}
+			points := p.Points
+			if p.Closed {
+				points = append(points[:len(points):len(points)], points[0])
+			}
+			dash := 0.0
+			if role == sheet.Sew {
+				dash = s.Line
+			}
+			c.stroke(points, width, dash, col)
+		}
+	}
+	if q := s.Square; q != nil {
+		a := q.At
+		b := a.Add(geometry.Point{X: q.Side, Y: q.Side})
+		c.stroke([]geometry.Point{a, {X: b.X, Y: a.Y}, b, {X: a.X, Y: b.Y}, a}, s.Line/2, 0, black)
+	}
+	return c.texts(s.Texts)
+}
+
+// polygons fills polygons of one colour. They are added up in one go, so that
+// no paper shows between neighbours.
+func (c *canvas) polygons(polygons []geometry.Polygon, col color.RGBA) {
+	r := vector.NewRasterizer(c.img.Bounds().Dx(), c.img.Bounds().Dy())
+	for _, g := range polygons {
+		for i, p := range g {
+			x, y := c.at(p)
+			if i == 0 {
+				r.MoveTo(float32(x), float32(y))
+			} else {
+				r.LineTo(float32(x), float32(y))
+			}
+		}
+		r.ClosePath()
+	}
+	r.Draw(c.img, c.img.Bounds(), image.NewUniform(col), image.Point{})
+}
+
+// stroke draws a line of at least a pixel's width, as a strip for each of its
+// parts; dash, if not 0, is the width that dashes go by: six of it drawn, four
+// not.
+func (c *canvas) stroke(points []geometry.Point, width, dash float64, col color.RGBA) {
+	half := max(width*c.unit, 1) / 2
+	for i := range points[:len(points)-1] {
+		x0, y0 := c.at(points[i])
+		x1, y1 := c.at(points[i+1])
+		l := math.Hypot(x1-x0, y1-y0)
+		if l == 0 {
+			continue
+		}
+		dx, dy := (x1-x0)/l, (y1-y0)/l
+		on, step := l, l
+		if dash > 0 {
+			on, step = 6*dash*c.unit, 10*dash*c.unit
+		}
+		for from := 0.0; from < l; from += step {
+			to := min(from+on, l)
+			c.strip(x0+dx*from, y0+dy*from, x0+dx*to, y0+dy*to, dx*half, dy*half, col)
+		}
+	}
+}
+
+// strip fills the rectangle around a line, a little longer than it, so that
+// corners close.
+func (c *canvas) strip(x0, y0, x1, y1, hx, hy float64, col color.RGBA) {
+	xs := [4]float64{x0 - hx - hy, x1 + hx - hy, x1 + hx + hy, x0 - hx + hy}
+	ys := [4]float64{y0 - hy + hx, y1 + hy + hx, y1 + hy - hx, y0 - hy - hx}
+	box := image.Rect(
+		int(math.Floor(min(xs[0], xs[1], xs[2], xs[3]))), int(math.Floor(min(ys[0], ys[1], ys[2], ys[3]))),
+		int(math.Ceil(max(xs[0], xs[1], xs[2], xs[3])))+1, int(math.Ceil(max(ys[0], ys[1], ys[2], ys[3])))+1)
+	if box = box.Intersect(c.img.Bounds()); box.Empty() {
+		return
+	}
+	r := vector.NewRasterizer(box.Dx(), box.Dy())
+	for i := range xs {
+		x, y := float32(xs[i]-float64(box.Min.X)), float32(ys[i]-float64(box.Min.Y))
+		if i == 0 {
+			r.MoveTo(x, y)
+		} else {
+			r.LineTo(x, y)
+		}
+	}
+	r.ClosePath()
+	r.Draw(c.img, box, image.NewUniform(col), image.Point{})
+}
+
+// texts draws lettering from the outlines of the Go fonts.
+func (c *canvas) texts(texts []sheet.Text) error {
+	if len(texts) == 0 {
+		return nil
+	}
+	f, err := sfnt.Parse(goregular.TTF)
+	if err != nil {
+		return err
+	}
+	var buf sfnt.Buffer
+	// Glyphs at 1000 units an em; the height of a capital from the font.
+	const em = fixed.Int26_6(1000 << 6)
+	metrics, err := f.Metrics(&buf, em, 0)
+	if err != nil {
+		return err
+	}
+	cap := float64(metrics.CapHeight) / 64
+	for _, t := range texts {
+		scale := t.Height / cap // drawn units to a thousandth of an em
+		var pen float64
+		type glyph struct {
+			segments sfnt.Segments
+			at       float64
+		}
+		var glyphs []glyph
+		for _, r := range t.Value {
+			i, err := f.GlyphIndex(&buf, r)
+			if err != nil {
+				return err
+			}
+			segments, err := f.LoadGlyph(&buf, i, em, nil)
+			if err != nil {
+				return err
+			}
+			advance, err := f.GlyphAdvance(&buf, i, em, 0)
+			if err != nil {
+				return err
+			}
+			glyphs = append(glyphs, glyph{append(sfnt.Segments{}, segments...), pen})
+			pen += float64(advance) / 64
+		}
+		start := 0.0
+		if t.Centred {
+			start = -pen / 2
+		}
+		sin, cos := t.Turn.SinCos()
+		place := func(p fixed.Point26_6, at float64) (x, y float32) {
+			u := (start + at + float64(p.X)/64) * scale
+			v := -float64(p.Y) / 64 * scale // the font's y runs down
+			px, py := c.at(t.At.Add(geometry.Point{X: u*cos - v*sin, Y: u*sin + v*cos}))
+			return float32(px), float32(py)
+		}
+		r := vector.NewRasterizer(c.img.Bounds().Dx(), c.img.Bounds().Dy())
+		for _, g := range glyphs {
+			for _, s := range g.segments {
+				x0, y0 := place(s.Args[0], g.at)
+				switch s.Op {
+				case sfnt.SegmentOpMoveTo:
+					r.ClosePath()
+					r.MoveTo(x0, y0)
+				case sfnt.SegmentOpLineTo:
+					r.LineTo(x0, y0)
+				case sfnt.SegmentOpQuadTo:
+					x1, y1 := place(s.Args[1], g.at)
+					r.QuadTo(x0, y0, x1, y1)
+				case sfnt.SegmentOpCubeTo:
+					x1, y1 := place(s.Args[1], g.at)
+					x2, y2 := place(s.Args[2], g.at)
+					r.CubeTo(x0, y0, x1, y1, x2, y2)
+				}
+			}
+		}
+		r.ClosePath()
+		r.Draw(c.img, c.img.Bounds(), image.NewUniform(ink), image.Point{})
+	}
+	return nil
+}

@@ -1,0 +1,90 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package png_test
+
+import (
+	"bytes"
+	"errors"
+	stdpng "image/png"
+	"testing"
+
+	"lozenge/export/png"
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+)
+
+// chiral is a page of 4 x 3 in with an L in blue at its lower left, a cut line
+// along its top and a square of 1 in.
+func chiral() *sheet.Sheet {
+	return &sheet.Sheet{
+		Title: "chiral", Unit: geometry.Inch, Scale: 1, Line: 0.02,
+		Page: geometry.Rect{Max: geometry.Point{X: 4, Y: 3}},
+		Fills: []sheet.Fill{{Colour: "#0000ff", Polygons: []geometry.Polygon{
+			{{X: 0.2, Y: 0.2}, {X: 1.2, Y: 0.2}, {X: 1.2, Y: 0.5}, {X: 0.2, Y: 0.5}},
+			{{X: 0.2, Y: 0.5}, {X: 0.5, Y: 0.5}, {X: 0.5, Y: 1.8}, {X: 0.2, Y: 1.8}},
+		}}},
+		Paths:  []sheet.Path{{Role: sheet.Cut, Points: []geometry.Point{{X: 0.5, Y: 2.9}, {X: 3.5, Y: 2.9}}}},
+		Texts:  []sheet.Text{{At: geometry.Point{X: 2, Y: 2.2}, Height: 0.3, Value: "LEFT", Centred: true}},
+		Square: &sheet.CalibrationSquare{At: geometry.Point{X: 2.5, Y: 0.5}, Side: 1, Size: "1in"},
+	}
+}
+
+func TestEverythingIsWhereItBelongs(t *testing.T) {
+	var buf bytes.Buffer
+	if err := png.Write(&buf, chiral(), 100); err != nil {
+		t.Fatal(err)
+	}
+	// pHYs behind the header: 100 to the inch are 3937 to the metre.
+	if at := bytes.Index(buf.Bytes(), []byte("pHYs\x00\x00\x0f\x61\x00\x00\x0f\x61\x01")); at != 37 {
+		t.Errorf("the resolution stands at byte %d", at)
+	}
+	img, err := stdpng.Decode(&buf)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if b := img.Bounds(); b.Dx() != 400 || b.Dy() != 300 {
+		t.Fatalf("%v", b)
+	}
+	for _, c := range []struct {
+		what string
+		x, y float64 // in, y up
+		r, b bool    // much red, much blue
+	}{
+		{"the foot of the L", 1.1, 0.3, false, true},
+		{"the stem of the L", 0.3, 1.6, false, true},
+		{"where a mirrored L would stand", 1.1, 1.6, true, true},
+		{"between the parts of the L", 0.3, 0.5, false, true},
+		{"the cut line", 2, 2.9, false, false},
+		{"the left side of the square", 2.5, 1, false, false},
+		{"the top of the square", 3, 1.5, false, false},
+		{"the middle of the square", 3, 1, true, true},
+	} {
+		r, _, b, _ := img.At(int(c.x*100), int((3-c.y)*100)).RGBA()
+		if (r > 0x9000) != c.r || (b > 0x9000) != c.b {
+			t.Errorf("%s: red %x, blue %x", c.what, r, b)
+		}
+	}
+	dark := 0
+	for x := 150; x < 250; x++ {
+		if r, _, _, _ := img.At(x, 300-230).RGBA(); r < 0x8000 {
+			dark++
+		}
+	}
+	if dark < 5 {
+		t.Errorf("no lettering: %d dark pixels", dark)
+	}
+}
+
+func TestPicturesTooLarge(t *testing.T) {
+	s := chiral()
+	s.Page.Max = geometry.Point{X: 400, Y: 300}
+	var size *png.SizeError
+	if err := png.Write(&bytes.Buffer{}, s, 300); !errors.As(err, &size) {
+		t.Errorf("got %v", err)
+	}
+	for _, dpi := range []int{0, -1, 9, 1201} {
+		if err := png.Write(&bytes.Buffer{}, chiral(), dpi); err == nil {
+			t.Errorf("%d pixels an inch were taken", dpi)
+		}
+	}
+}

@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package sheet
+
+import (
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+	"lozenge/geometry/strip"
+)
+
+// Cloth returns where the strips of a strip set lie, lowest first, with the
+// left end of the first one to begin at x = 0 and the lower edge at y = 0:
+// what shows of each, seam to seam. start is where on it the row begins:
+// behind what the end loses when it is trued. In a staggered strip set the
+// first cut begins at the end of a strip.
+func Cloth(p *quilt.Plan, like quilt.Like, row strip.Row) (strips []geometry.Rect, start float64) {
+	length := p.Yield.Length + p.Spec.EndTrim
+	for i, band := range row.Set.Bands() {
+		left := 0.0
+		if like.Staggered {
+			left = row.Set.Offset(i)
+			if row.Lean == geometry.Left {
+				left = row.Set.Offset(len(row.Set.Cuts)-1) - left
+			}
+		}
+		strips = append(strips, geometry.Rect{Min: geometry.Point{X: left, Y: band[0]}, Max: geometry.Point{X: left + length, Y: band[1]}})
+	}
+	if !like.Staggered {
+		return strips, p.Spec.EndTrim
+	}
+	first := row.Cuts()[0].Line
+	if row.Lean == geometry.Right {
+		return strips, p.Spec.EndTrim - first.A.X
+	}
+	return strips, p.Spec.EndTrim - first.B.X
+}

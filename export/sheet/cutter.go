@@ -1,0 +1,103 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package sheet
+
+import (
+	"fmt"
+
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+)
+
+// Cutter draws one piece of each kind that the quilt needs at true size, for
+// a blade cutter or a die maker: outline, the strip set's seams, an arrow
+// along the strips, a label, and the calibration square.
+func Cutter(p *quilt.Plan) *Sheet {
+	spec := p.Spec
+	d := newPen(spec.Unit, spec.Name+": pieces", "One piece of each kind at true size.")
+	gap, across, line := d.in(0.5), d.in(24), d.in(0.22)
+	x, top, bottom := 0.0, 0.0, 0.0 // pieces hang from top
+	for _, lean := range geometry.Leans {
+		for _, shape := range geometry.Shapes {
+			n := p.Need[lean][shape]
+			if n == 0 {
+				continue
+			}
+			labels := pieceLabels(p, shape, lean, n)
+			seen := lean
+			if spec.Face == quilt.FaceDown {
+				seen = lean.Other()
+			}
+			piece := p.Set.Piece(shape, seen)
+			box := piece.Outline.Bounds()
+			width := box.Width()
+			for _, l := range labels {
+				width = max(width, TextWidth(l, d.in(0.12)))
+			}
+			if x > 0 && x+width > across {
+				x, top = 0, bottom-gap
+			}
+			piece = piece.Move(geometry.Point{X: x - box.Min.X, Y: top - box.Max.Y})
+			d.piece(piece, p)
+			d.Pieces = append(d.Pieces, Piece{
+				Name:     labels[0],
+				Number:   n,
+				Outline:  piece.Outline,
+				Finished: piece.Finished,
+				Seams:    piece.Seams,
+				Grain:    grain(piece),
+				Labels:   labels[1:],
+			})
+			y := top - box.Height()
+			for _, l := range labels {
+				y -= line
+				d.text(geometry.Point{X: x, Y: y}, d.in(0.12), l)
+			}
+			bottom = min(bottom, y)
+			x += width + gap
+		}
+	}
+	side := d.squareSide()
+	at := geometry.Point{Y: bottom - gap - side}
+	d.square(at)
+	for i, words := range []string{
+		"Measure the calibration square before you cut.",
+		"Cut one test piece first. Hands clear of the blade;",
+		"follow the instructions of the machine's maker.",
+	} {
+		d.text(at.Add(geometry.Point{X: side + gap, Y: d.in(2.2 - 0.5*float64(i))}), d.in(0.18), words)
+	}
+	return d.finish(d.in(0.5))
+}
+
+// piece draws outline, seams and the arrow along the strips, which lies in
+// the middle of the widest strip.
+func (d *pen) piece(piece geometry.Piece, p *quilt.Plan) {
+	d.path(Cut, true, piece.Outline...)
+	for _, s := range piece.Seams {
+		d.line(Sew, s)
+	}
+	box, widest := piece.Outline.Bounds(), 0.0
+	y := 0.0
+	for _, b := range p.Set.Bands() {
+		if b[1]-b[0] > widest {
+			widest, y = b[1]-b[0], box.Min.Y+(b[0]+b[1])/2
+		}
+	}
+	if s, ok := piece.Outline.Across(y); ok {
+		quarter := s.B.Sub(s.A).Mul(0.25)
+		d.arrow(geometry.Segment{A: s.A.Add(quarter), B: s.B.Sub(quarter)}, true)
+	}
+}
+
+func pieceLabels(p *quilt.Plan, shape geometry.Shape, lean geometry.Lean, n int) []string {
+	u := p.Spec.Unit
+	size := fmt.Sprintf("cut %s between strip edges, finished %s",
+		geometry.FormatLength(p.Set.Width, u), geometry.FormatLength(p.Set.FinishedWidth(), u))
+	return []string{
+		PieceName(p.Spec, shape, lean, 1),
+		size,
+		fmt.Sprintf("cut %d, fabric %s", n, FaceWords(p.Spec.Face)),
+		"strips from below: " + StripsFromBelow(p.Spec),
+	}
+}

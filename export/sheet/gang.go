@@ -1,0 +1,54 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package sheet
+
+import (
+	"fmt"
+
+	"lozenge/geometry"
+	"lozenge/geometry/nest"
+	"lozenge/geometry/quilt"
+)
+
+// Die draws a gang of pieces for a die maker at true size: the outlines, the
+// direction of the strip under them, how wide a strip to feed, and the
+// calibration square. what says what the die cuts.
+func Die(p *quilt.Plan, s nest.Sheet, what string, c Cutting) *Sheet {
+	spec := p.Spec
+	d := newPen(spec.Unit, spec.Name+": die for "+what, "A die at true size.")
+	if spec.Face == quilt.FaceDown {
+		s = s.Mirror()
+	}
+	d.outlines(p, s, c)
+	rows := d.box
+	width := geometry.FormatLength(p.Set.Width, spec.Unit)
+	feed := fmt.Sprintf("feed strips %s wide, %s", width, FaceWords(spec.Face))
+	if c.StripSets {
+		feed = fmt.Sprintf("feed strip sets %s wide, %s", width, FaceWords(spec.Face))
+		if len(spec.Strips) > 1 {
+			feed += ", " + FabricName(spec, spec.Strips[0].Fabric) + " below"
+		}
+	}
+	y := rows.Min.Y - d.in(0.4)
+	d.arrow(geometry.Segment{A: geometry.Point{X: rows.Min.X, Y: y}, B: geometry.Point{X: rows.Min.X + d.in(2), Y: y}}, true)
+	d.text(geometry.Point{X: rows.Min.X + d.in(2.2), Y: y - d.in(0.08)}, d.in(0.16), "along the strip")
+	words := []string{
+		"die for " + what,
+		feed,
+		fmt.Sprintf("%s, gap %s", plural(len(d.Pieces), "piece"), geometry.FormatLength(s.Gap, spec.Unit)),
+	}
+	if n := len(s.Rows); n > 1 {
+		words = append(words, fmt.Sprintf("%d strips side by side, %s apart", n, geometry.FormatLength(s.Gap, spec.Unit)))
+	}
+	words = append(words, "Check the calibration square before the die is made; cut one test piece first.")
+	if c.StripSets && len(spec.Strips) > 1 {
+		words = append(words, "Seams pressed open may be too thick: test first.")
+	}
+	y -= d.in(0.14)
+	for _, w := range words {
+		y -= d.in(0.36)
+		d.text(geometry.Point{X: rows.Min.X, Y: y}, d.in(0.16), w)
+	}
+	d.square(geometry.Point{X: rows.Min.X, Y: y - d.in(0.4) - d.squareSide()})
+	return d.finish(d.in(0.5))
+}

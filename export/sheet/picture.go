@@ -1,0 +1,111 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package sheet
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+)
+
+// pictureLong is the longer side of a picture's quilt on paper, in inches, so
+// that it fits a letter or A4 page.
+const pictureLong = 7.5
+
+// Picture draws the finished, squared-up quilt in colour, with its seams, its
+// name and size, and its fabrics. It is not at true size.
+func Picture(p *quilt.Plan) *Sheet {
+	spec := p.Spec
+	d := newPen(spec.Unit, spec.Name, "The finished quilt in colour, not at true size.")
+	frame := p.Frame()
+	// From here on one drawn "inch" is an inch of paper.
+	paper := max(frame.Width(), frame.Height()) / pictureLong
+	d.Scale = d.in(1) / paper
+	d.Line = paper / 96
+
+	d.fills(p, frame)
+	for _, s := range p.Seams() {
+		d.line(Mark, s).Thin = true
+	}
+	d.rect(Mark, frame)
+
+	line := 0.2 * paper
+	y := frame.Min.Y - 1.6*line
+	d.text(geometry.Point{Y: y}, 0.16*paper, spec.Name)
+	y -= 1.2 * line
+	d.text(geometry.Point{Y: y}, 0.1*paper, fmt.Sprintf("%s wide, %s high when finished; %s, %s, %s",
+		geometry.FormatLength(p.Finished.Width, spec.Unit), geometry.FormatLength(p.Finished.Height, spec.Unit),
+		plural(p.Columns, "column"), plural(p.Rows, "row"), spec.Setting))
+	for _, f := range usedFabrics(spec) {
+		y -= 1.3 * line
+		x := 0.0
+		for _, c := range f.Colours {
+			box := geometry.Rect{Min: geometry.Point{X: x, Y: y - 0.03*paper}, Max: geometry.Point{X: x + 0.2*paper, Y: y + 0.14*paper}}
+			d.Fills = append(d.Fills, Fill{c.String(), []geometry.Polygon{corners(box)}})
+			d.rect(Mark, box)
+			x += 0.2 * paper
+		}
+		d.text(geometry.Point{X: x + 0.1*paper, Y: y}, 0.1*paper, FabricName(spec, f.Key))
+	}
+	return d.finish(0.25 * paper)
+}
+
+func corners(r geometry.Rect) geometry.Polygon {
+	return geometry.Polygon{r.Min, {X: r.Max.X, Y: r.Min.Y}, r.Max, {X: r.Min.X, Y: r.Max.Y}}
+}
+
+// usedFabrics returns the fabrics of the strips, each once, lowest first.
+func usedFabrics(s quilt.Spec) []quilt.Fabric {
+	var out []quilt.Fabric
+	for _, st := range s.Strips {
+		for _, f := range s.Fabrics {
+			if f.Key == st.Fabric && !slices.ContainsFunc(out, func(o quilt.Fabric) bool { return o.Key == f.Key }) {
+				out = append(out, f)
+			}
+		}
+	}
+	return out
+}
+
+// fills adds what shows of every strip in every piece, one Fill a colour.
+func (d *pen) fills(p *quilt.Plan, frame geometry.Rect) {
+	type like struct {
+		shape  geometry.Shape
+		lean   geometry.Lean
+		turned bool
+	}
+	standing := map[like]quilt.Standing{}
+	colours := make([][]quilt.Colour, max(len(p.Fewest.Layouts), 1))
+	for k := range colours {
+		colours[k] = p.Spec.Colours(k)
+	}
+	byColour := map[quilt.Colour][]geometry.Polygon{}
+	for _, pl := range p.Pieces {
+		key := like{pl.Shape, pl.Lean, pl.Turned}
+		st, ok := standing[key]
+		if !ok {
+			st = p.Standing(pl)
+			standing[key] = st
+		}
+		at := p.Centre(pl)
+		side := pl.Column == 0 || pl.Column == p.Columns-1
+		for i, patch := range st.Patches {
+			g := patch.Move(at)
+			if side {
+				g = g.Within(frame)
+			}
+			if g != nil {
+				c := colours[pl.StripSet][i]
+				byColour[c] = append(byColour[c], g)
+			}
+		}
+	}
+	for c, polygons := range byColour {
+		d.Fills = append(d.Fills, Fill{c.String(), polygons})
+	}
+	slices.SortFunc(d.Fills, func(a, b Fill) int { return cmp.Compare(a.Colour, b.Colour) })
+	d.box = d.box.Union(frame)
+}

@@ -1,0 +1,128 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package svg
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"strings"
+	"unicode"
+
+	svgo "github.com/ajstarks/svgo/float"
+
+	"lozenge/export"
+)
+
+// canvas is the one way to the svgo library, which writes the frame of the
+// document: root, groups, title, text. Each method keeps clear of something
+// the library does with what it is given; the square, and paths, of which
+// there are hundreds of thousands, bypass it.
+//
+// Not used at all: Start and its kin, which print two decimals unless told
+// otherwise, and px (ajstarks/svgo#18, #42); Scale and Rotate, which may print
+// exponents; Grid, which loses its last line; Polygon, which panics on no
+// points; the import path without /float, whose coordinates are whole numbers.
+type canvas struct {
+	lib *svgo.SVG
+	out *bufio.Writer // keeps the first write error, which the library drops
+	num export.Numbers
+	buf []byte
+}
+
+func newCanvas(w io.Writer) *canvas {
+	c := &canvas{num: export.NewNumbers(export.SVGDecimals)}
+	// The library calls Write for every few bytes.
+	c.out = bufio.NewWriterSize(w, 1<<16)
+	c.lib = svgo.New(c.out)
+	return c
+}
+
+// root begins the document, width x height on paper in the unit, showing
+// viewWidth x viewHeight of the drawing. The library adds the namespaces; to
+// pass them again would make them double.
+func (c *canvas) root(unit string, width, height, viewWidth, viewHeight float64) {
+	c.num.Writing("the page", -1)
+	c.lib.Startraw(
+		attr("width", c.num.Format(width)+unit),
+		attr("height", c.num.Format(height)+unit),
+		attr("viewBox", "0 0 "+c.num.Format(viewWidth)+" "+c.num.Format(viewHeight)))
+}
+
+// group begins a group. Attributes go as name="value" in full: the library
+// takes a string without "=" for a style, and escapes nothing.
+func (c *canvas) group(id string, attrs ...string) {
+	c.lib.Group(append([]string{attr("id", id)}, attrs...)...)
+}
+
+// rect draws a rectangle of which x, y is the corner of least x and y. The
+// numbers are written here: the library would let NaN and -0 through.
+func (c *canvas) rect(x, y, width, height float64, attrs ...string) {
+	c.buf = append(c.buf[:0], "<rect x=\""...)
+	c.buf = append(c.num.Append(c.buf, x), "\" y=\""...)
+	c.buf = append(c.num.Append(c.buf, y), "\" width=\""...)
+	c.buf = append(c.num.Append(c.buf, width), "\" height=\""...)
+	c.buf = append(c.num.Append(c.buf, height), '"')
+	for _, a := range attrs {
+		c.buf = append(append(c.buf, ' '), a...)
+	}
+	c.buf = append(c.buf, "/>\n"...)
+	c.out.Write(c.buf)
+}
+
+// text writes one line of text with the left end, or the middle, of its
+// baseline at x, y, turned by degrees clockwise as the reader sees it. size
+// is that of the font. The place is part of a transform put together here
+// with fixed decimals; the library gets the origin, without decimals.
+func (c *canvas) text(x, y, degrees, size float64, value string, attrs ...string) {
+	c.buf = append(c.buf[:0], "translate("...)
+	c.buf = append(c.num.Append(c.buf, x), ' ')
+	c.buf = append(c.num.Append(c.buf, y), ')')
+	if degrees != 0 {
+		c.buf = append(c.buf, " rotate("...)
+		c.buf = append(c.num.Append(c.buf, degrees), ')')
+	}
+	// A font a fraction of a unit high is beyond renderers that keep its
+	// outlines in whole 1/64ths: letters lose strokes. So it is drawn large
+	// and scaled down.
+	c.buf = append(c.buf, " scale(0.01)"...)
+	c.lib.Decimals = 0
+	c.lib.Text(0, 0, oneLine(value), append([]string{
+		attr("transform", string(c.buf)),
+		attr("font-size", c.num.Format(100*size)),
+	}, attrs...)...)
+}
+
+// attr returns name="value", escaped. The library escapes the content of
+// elements only.
+func attr(name, value string) string { return name + `="` + escape.Replace(oneLine(value)) + `"` }
+
+var escape = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;")
+
+// oneLine makes a string fit for XML 1.0 and one line. The library would
+// write a line break as a character reference, which some programs show as a
+// box, and a control character as the replacement character.
+func oneLine(s string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r == '\n', r == '\t', r == '\r':
+			return ' '
+		case unicode.IsControl(r), r == 0xfffe, r == 0xffff:
+			return -1
+		}
+		return r
+	}, s)
+}
+
+// colour returns a colour as it may stand in a file, or an error.
+func colour(s string) (string, error) {
+	ok := len(s) == 7 && s[0] == '#'
+	for i := 1; ok && i < len(s); i++ {
+		c := s[i] | 0x20
+		ok = '0' <= s[i] && s[i] <= '9' || 'a' <= c && c <= 'f'
+	}
+	if !ok {
+		return "", fmt.Errorf("colour %q is not of the form #1f5f7a", s)
+	}
+	return s, nil
+}

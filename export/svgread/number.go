@@ -1,0 +1,176 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package svgread
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// pixelsPerInch is CSS's: 1in = 96px (CSS Values and Units 3, 6.2).
+const pixelsPerInch = 96
+
+// inUnits is how many pixels, which are user units, a unit is.
+func inUnits(unit string) (float64, bool) {
+	switch unit {
+	case "", "px":
+		return 1, true
+	case "in":
+		return pixelsPerInch, true
+	case "cm":
+		return pixelsPerInch / 2.54, true
+	case "mm":
+		return pixelsPerInch / 25.4, true
+	case "q":
+		return pixelsPerInch / 101.6, true
+	case "pt":
+		return pixelsPerInch / 72., true
+	case "pc":
+		return pixelsPerInch / 6, true
+	}
+	return 0, false
+}
+
+// text is numbers that are being read, as they stand in attributes.
+type text struct {
+	s   string
+	pos int
+}
+
+// blank passes white space and at most one comma; it reports whether there
+// was a comma.
+func (t *text) blank() (comma bool) {
+	for t.pos < len(t.s) {
+		switch c := t.s[t.pos]; {
+		case c == ' ' || c == '\t' || c == '\n' || c == '\r' || c == '\f':
+		case c == ',' && !comma:
+			comma = true
+		default:
+			return comma
+		}
+		t.pos++
+	}
+	return comma
+}
+
+func (t *text) done() bool { return t.pos >= len(t.s) }
+
+var errNoNumber = errors.New("a number is missing")
+
+// powers of ten that a float64 holds exactly.
+var powers = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22}
+
+// number reads one number and what blank passes behind it. It takes what
+// SVG's grammar takes: sign, digits, one dot, an exponent. 2e2.0 is two
+// numbers, and so is 1-2.
+func (t *text) number() (float64, error) {
+	from, s := t.pos, t.s
+	i := from
+	negative := false
+	if i < len(s) && (s[i] == '+' || s[i] == '-') {
+		negative = s[i] == '-'
+		i++
+	}
+	digits, kept, decimals := 0, uint64(0), 0
+	for ; i < len(s) && s[i]-'0' <= 9; i++ {
+		digits++
+		kept = kept*10 + uint64(s[i]-'0')
+	}
+	if i < len(s) && s[i] == '.' {
+		i++
+		for ; i < len(s) && s[i]-'0' <= 9; i++ {
+			digits++
+			decimals++
+			kept = kept*10 + uint64(s[i]-'0')
+		}
+	}
+	if digits == 0 {
+		return 0, errNoNumber
+	}
+	exponent := false
+	// An e that no digit follows begins a unit: 2em.
+	if j := i + 1; i < len(s) && s[i]|0x20 == 'e' {
+		if j < len(s) && (s[j] == '+' || s[j] == '-') {
+			j++
+		}
+		if j < len(s) && s[j]-'0' <= 9 {
+			exponent = true
+			for i = j; i < len(s) && s[i]-'0' <= 9; i++ {
+			}
+		}
+	}
+	t.pos = i
+	// Up to 15 digits and a power of ten that is exact: one rounding, so the
+	// same as the library's, and much faster.
+	if digits <= 15 && !exponent {
+		v := float64(kept) / powers[decimals]
+		if negative {
+			v = -v
+		}
+		t.blank()
+		return v, nil
+	}
+	v, err := strconv.ParseFloat(s[from:i], 64)
+	if err != nil || math.IsInf(v, 0) {
+		return 0, fmt.Errorf("%s is beyond all measure", clip(s[from:i]))
+	}
+	t.blank()
+	return v, nil
+}
+
+// numbers reads exactly as many numbers as there are, or an error.
+func numbers(s string, most int) ([]float64, error) {
+	t := text{s: s}
+	t.blank()
+	var out []float64
+	for !t.done() {
+		v, err := t.number()
+		if err != nil {
+			return nil, fmt.Errorf("%s is not a list of numbers", clip(s))
+		}
+		if out = append(out, v); len(out) > most {
+			return nil, fmt.Errorf("%s has too many numbers", clip(s))
+		}
+	}
+	return out, nil
+}
+
+// length is a length as it is written.
+type length struct {
+	value float64
+	unit  string // lower case; "%" for a percentage
+}
+
+// parseLength reads a length; only digits, a dot and an exponent make its
+// number (10,5mm is none).
+func parseLength(s string) (length, error) {
+	s = strings.TrimSpace(s)
+	t := text{s: s}
+	v, err := t.number()
+	rest := ""
+	if err == nil {
+		rest = strings.ToLower(strings.TrimSpace(s[t.pos:]))
+	}
+	if err != nil || strings.IndexByte(s[:t.pos], ',') >= 0 || strings.Trim(rest, "abcdefghijklmnopqrstuvwxyz%") != "" {
+		if strings.Contains(s, ",") {
+			return length{}, fmt.Errorf("%s is not a length; decimals are written with a point", clip(s))
+		}
+		return length{}, fmt.Errorf("%s is not a length", clip(s))
+	}
+	return length{v, rest}, nil
+}
+
+// units returns a length in user units. whole is what 100 % is.
+func (l length) units(whole float64) (float64, error) {
+	if l.unit == "%" {
+		return l.value * whole / 100, nil
+	}
+	k, ok := inUnits(l.unit)
+	if !ok {
+		return 0, fmt.Errorf("the unit %s has no size of its own; write in, cm, mm or px", clip(l.unit))
+	}
+	return l.value * k, nil
+}

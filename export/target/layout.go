@@ -1,0 +1,213 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package target
+
+import (
+	"math"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"lozenge/calibrate"
+	"lozenge/geometry"
+)
+
+// A layout is where everything stands on the screen, in pixels, v down.
+type layout struct {
+	stroke  float64 // width of a line: even, so that lines on whole pixels are sharp
+	arm     float64 // how far a cross reaches from its middle
+	crosses []cross
+	lines   []line
+	whole   bool // all words are there
+}
+
+type cross struct {
+	calibrate.Target
+	number line
+}
+
+// line is one line of text.
+type line struct {
+	u, v  float64 // left end of the baseline, or right end
+	size  float64 // of the font
+	value string
+	right bool // it ends at u
+}
+
+// The generous width of a character, and the height of a capital, as parts of
+// the font's size: 0.60 is the mean of English text in DejaVu Sans, the widest
+// of the common sans-serif faces; 0.73 its capitals. A digit has 0.64.
+const (
+	advance   = 0.60
+	capital   = 0.73
+	descender = 0.24
+)
+
+// The sizes of text as parts of the shorter side of the screen. 0.031 is 33
+// pixels on a screen 1080 high, about 5/8 in on a mat.
+const (
+	numberSize = 0.045
+	mostText   = 0.031
+	leastText  = 8.0 // px; smaller letters are not letters
+	leading    = 1.4
+	mostAcross = 78 // characters in a line that is easy to read
+	crowded    = 240
+)
+
+// box returns what the text may cover.
+func (l line) box() geometry.Rect {
+	wide := float64(utf8.RuneCountInString(l.value)) * l.size * advance
+	left := l.u
+	if l.right {
+		left -= wide
+	}
+	return geometry.Rect{
+		Min: geometry.Point{X: left, Y: l.v - l.size*capital},
+		Max: geometry.Point{X: left + wide, Y: l.v + l.size*descender},
+	}
+}
+
+// box returns what the cross covers.
+func (l layout) box(c cross) geometry.Rect {
+	return geometry.Rect{
+		Min: geometry.Point{X: c.U - l.arm, Y: c.V - l.arm},
+		Max: geometry.Point{X: c.U + l.arm, Y: c.V + l.arm},
+	}
+}
+
+// lay puts the crosses, their numbers towards the middle of the screen, and
+// the words between the rows of crosses.
+func lay(s calibrate.Screen, g calibrate.Grid, title string, words []string) (layout, error) {
+	targets, err := calibrate.Targets(s, g, 1)
+	if err != nil {
+		return layout{}, err
+	}
+	first, last := targets[0], targets[len(targets)-1]
+	short := float64(min(s.Width, s.Height))
+	across := (last.U - first.U) / float64(g.Columns-1)
+	down := (last.V - first.V) / float64(g.Rows-1)
+	l := layout{
+		stroke: 2 * max(1, math.Round(short/1080)),
+		arm:    max(3, math.Floor(min(0.7*first.U, 0.7*first.V, 0.2*across, 0.2*down))),
+	}
+	size := math.Floor(min(numberSize*short, 0.3*across, 0.3*down))
+	gap := l.stroke + math.Round(size/5)
+	bottom := make([]float64, g.Rows) // of each row of crosses, and its top
+	top := make([]float64, g.Rows)
+	for i, t := range targets {
+		row := i / g.Columns
+		n := line{u: t.U + gap, v: t.V + gap + size*capital, size: size, value: strconv.Itoa(t.Point)}
+		if t.U > float64(s.Width)/2 {
+			n.u, n.right = t.U-gap, true
+		}
+		if row > 0 && row == g.Rows-1 {
+			n.v = t.V - gap
+		}
+		l.crosses = append(l.crosses, cross{t, n})
+		top[row] = min(t.V-l.arm, n.v-size*capital)
+		bottom[row] = max(t.V+l.arm, n.v)
+	}
+	var gaps []span
+	for row := 1; row < g.Rows; row++ {
+		gaps = append(gaps, span{bottom[row-1] + l.arm/2, top[row] - l.arm/2})
+	}
+	l.write(s, first.U, gaps, title, words)
+	return l, nil
+}
+
+// span is free height, from top to bottom.
+type span struct{ top, bottom float64 }
+
+// write flows the words through the gaps in the largest letters in which they
+// fit, or just the title in the least.
+func (l *layout) write(s calibrate.Screen, left float64, gaps []span, title string, words []string) {
+	room := float64(s.Width) - 2*left
+	most := math.Floor(max(leastText, mostText*float64(min(s.Width, s.Height))))
+	for size := most; size >= leastText; size-- {
+		for _, across := range []int{mostAcross, crowded} {
+			characters := min(across, int(room/(size*advance)))
+			paragraphs := [][]string{wrap(title, characters)}
+			for _, w := range words {
+				paragraphs = append(paragraphs, wrap(w, characters))
+			}
+			lines, ok := flow(paragraphs, gaps, size)
+			if !ok {
+				continue
+			}
+			widest := 0.0
+			for _, one := range lines {
+				widest = max(widest, one.box().Width())
+			}
+			for i := range lines {
+				// Whole pixels keep small letters clear.
+				lines[i].u = math.Round(left + (room-widest)/2)
+				lines[i].v = math.Round(lines[i].v)
+			}
+			l.lines, l.whole = lines, true
+			return
+		}
+	}
+	characters := int(room / (leastText * advance))
+	if lines, ok := flow([][]string{wrap(title, characters)}, gaps, leastText); ok {
+		for i := range lines {
+			lines[i].u = left
+		}
+		l.lines = lines
+	}
+}
+
+// flow stands the paragraphs in the gaps. One that a gap has no room for
+// begins in the next, and is only parted when none holds it.
+func flow(paragraphs [][]string, gaps []span, size float64) (lines []line, ok bool) {
+	step := size * leading
+	at := 0 // the gap
+	v := gaps[0].top
+	fits := func(n int) bool { return v+float64(n-1)*step+size*(capital+descender) <= gaps[at].bottom }
+	for i, p := range paragraphs {
+		if i > 0 {
+			v += step / 3
+		}
+		if !fits(len(p)) && at+1 < len(gaps) {
+			at++
+			v = gaps[at].top
+		}
+		for _, text := range p {
+			for !fits(1) {
+				if at++; at == len(gaps) {
+					return nil, false
+				}
+				v = gaps[at].top
+			}
+			lines = append(lines, line{v: v + size*capital, size: size, value: text})
+			v += step
+		}
+	}
+	return lines, true
+}
+
+// wrap parts a text at its spaces, not the no-break ones, into lines of at
+// most so many characters; a longer word has a line of its own and is cut off
+// there.
+func wrap(text string, most int) []string {
+	most = max(most, 1)
+	var lines []string
+	now := ""
+	for _, w := range strings.Split(text, " ") {
+		if utf8.RuneCountInString(w) > most {
+			w = string([]rune(w)[:most-1]) + "…"
+		}
+		switch {
+		case now == "":
+			now = w
+		case utf8.RuneCountInString(now)+1+utf8.RuneCountInString(w) <= most:
+			now += " " + w
+		default:
+			lines = append(lines, now)
+			now = w
+		}
+	}
+	if now != "" {
+		lines = append(lines, now)
+	}
+	return lines
+}
