@@ -1,0 +1,16 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package pattern
+
+import "lozenge/cmd/internal/problem"
+
+// Problem is something wrong with a pattern file, or something that she
+// should know about it.
+type Problem = problem.Problem
+
+// Problems is at least one Problem, in the order of the file.
+type Problems = problem.List
+
+func inOrder(ps []Problem) Problems { return problem.InOrder(ps) }
+
+func show(text string) string { return problem.Show(text) }

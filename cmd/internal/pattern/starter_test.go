@@ -1,0 +1,64 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package pattern
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+)
+
+func TestStarter(t *testing.T) {
+	for _, unit := range []geometry.Unit{geometry.Inch, geometry.Centimetre} {
+		text := string(Starter(unit))
+		if strings.ContainsAny(text, "<>") {
+			t.Errorf("%s: a length is not filled in:\n%s", unit, text)
+		}
+		spec := parse(t, text).Spec
+		if spec.Unit != unit {
+			t.Errorf("%s: unit %s", unit, spec.Unit)
+		}
+		if _, err := quilt.New(spec); err != nil {
+			t.Errorf("%s: %v", unit, err)
+		}
+		// Each setting that is shown works when its # is taken away, and all
+		// of them do together.
+		optional := regexp.MustCompile(`(?m)^#([a-z_]+:)`)
+		all := text
+		for _, m := range optional.FindAllStringSubmatch(text, -1) {
+			one := func(s string) string {
+				s = strings.Replace(s, m[0], m[1], 1)
+				if m[1] == "finish:" {
+					s = regexp.MustCompile(`(?m)^(columns|rows): .*\n`).ReplaceAllString(s, "")
+				}
+				return s
+			}
+			all = one(all)
+			if _, err := quilt.New(parse(t, one(text)).Spec); err != nil {
+				t.Errorf("%s: %s %v", unit, m[1], err)
+			}
+		}
+		parse(t, all)
+
+		// Every key is there, once.
+		for _, key := range wholePart.keys {
+			if n := len(regexp.MustCompile(`(?m)^#?`+key+`:`).FindAllString(text, -1)); n != 1 {
+				t.Errorf("%s stands in the starter %d times", key, n)
+			}
+		}
+		for _, p := range parts[1:] {
+			for _, key := range p.keys {
+				if !strings.Contains(text, key+": ") {
+					t.Errorf("%s of %s is missing in the starter", key, p.name)
+				}
+			}
+		}
+		if longest := slices.MaxFunc(strings.Split(text, "\n"), func(a, b string) int { return len(a) - len(b) }); len(longest) > 120 {
+			t.Errorf("a line of %d characters: %s", len(longest), longest)
+		}
+	}
+}

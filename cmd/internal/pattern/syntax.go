@@ -1,0 +1,139 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package pattern
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/goccy/go-yaml/token"
+)
+
+// syntaxProblem says in plain words where text is not YAML. What trips a
+// quilter is often not where the YAML library stumbles: an inch mark in
+// double quotes opens a text that runs on to the next quote lines below.
+// Known slips up to there are looked for first.
+func syntaxProblem(text, message string, tk *token.Token) Problem {
+	at := place(tk)
+	if p, ok := knownSlip(text, at); ok {
+		return p
+	}
+	p := Problem{Line: at.line, Column: at.column}
+	p.Message, p.Hint = plainSyntax(message)
+	if tk == nil {
+		return p
+	}
+	// A line that is indented by mistake goes on with the value above it, and
+	// then its colon is one too many. The place is that line.
+	if n := strings.Count(strings.TrimLeft(tk.Origin, " \n"), "\n"); n > 0 && strings.Contains(message, colonTooMany) {
+		lines := strings.Split(text, "\n")
+		p.Line = min(at.line+n, len(lines))
+		last := lines[p.Line-1]
+		p.Column = len(last) - len(strings.TrimLeft(last, " ")) + 1
+		p.Message, p.Hint = "this line goes on with the value above it", "begin it under the first letter of the key above, and write `key: value`"
+	}
+	return p
+}
+
+// slip is a way of writing that is not YAML, or other YAML than is meant.
+type slip struct {
+	what    *regexp.Regexp // its last group is the place
+	message string
+	hint    func(found string) string
+}
+
+var slips = []slip{
+	{regexp.MustCompile(`(?:^|[\[{,:-] *)("[^"]*[0-9¼-¾⅐-⅞] *"")`),
+		"the inch mark ends the quoted text",
+		func(s string) string { return "put it in single quotes: '" + strings.Trim(s, `"`) + `"'` }},
+	{regexp.MustCompile(`(?:^|[\[{,:-] *)('[^']*[0-9¼-¾⅐-⅞] *'')(?:[^']|$)`),
+		"the foot mark in single quotes does not end the quoted text",
+		func(s string) string { return `put it in double quotes: "` + strings.Trim(s, "'") + `'"` }},
+	{regexp.MustCompile(`[\[,:] *(#[0-9A-Fa-f]{3,8}\b)`),
+		"an unquoted # begins a comment",
+		func(s string) string { return `put the colour in quotation marks: "` + s + `"` }},
+	{regexp.MustCompile(`^[ -]*([a-z_]+:)[^ ]`),
+		"there is no space after the colon",
+		func(s string) string { return "write `" + s + " ` with a space before the value" }},
+}
+
+// knownSlip finds the first slip in the lines up to the one where the YAML
+// library stumbled; comments don't count.
+func knownSlip(text string, at position) (Problem, bool) {
+	line := 0
+	for body := range strings.SplitSeq(text, "\n") {
+		if line++; line > at.line {
+			break
+		}
+		if strings.HasPrefix(strings.TrimLeft(body, " "), "#") {
+			continue
+		}
+		for _, s := range slips {
+			m := s.what.FindStringSubmatchIndex(body)
+			if m == nil {
+				continue
+			}
+			found := body[m[2]:m[3]]
+			if key := strings.TrimSuffix(found, ":"); key != found && !isKey(key) {
+				continue
+			}
+			return Problem{Line: line, Column: utf8.RuneCountInString(body[:m[2]]) + 1,
+				Message: s.message, Hint: s.hint(found)}, true
+		}
+	}
+	return Problem{}, false
+}
+
+// isKey reports whether some part of a pattern has the key.
+func isKey(key string) bool {
+	for _, part := range parts {
+		if part.has(key) {
+			return true
+		}
+	}
+	return false
+}
+
+const colonTooMany = "mapping value is not allowed"
+
+const layoutHint = "check the spaces in front of the line and that each line is `key: value` or begins with `- `"
+
+// plainSyntax puts a message of the YAML library into plain words.
+func plainSyntax(message string) (plain, hint string) {
+	has := func(s string) bool { return strings.Contains(message, s) }
+	switch {
+	case has("end character of double-quoted"):
+		return `the quoted text that begins here has no closing "`, `close it; a text with an inch mark goes in single quotes: '2 1/2"'`
+	case has("end character of single-quoted"):
+		return "the quoted text that begins here has no closing '", `close it; a text with an apostrophe or a foot mark goes in double quotes: "6'"`
+	case has(colonTooMany):
+		return "a second colon before the first value has ended", "put a text that has a colon in quotation marks, and begin each key on a line of its own"
+	case has("sequence end token"):
+		return "the list that begins here has no closing ]", `close it; colours go in quotation marks, since an unquoted # begins a comment`
+	case has("flow mapping end token"):
+		return "the group that begins here has no closing }", "close it"
+	case has("',' or ']'"):
+		return "a comma or ] is missing before this", "put a comma between the entries of a list"
+	case has("',' or '}'"), has("flow map content"):
+		return "a comma or } is missing before this", "put a comma between the keys of a group"
+	case has("corresponding to"):
+		return "a closing bracket without an opening one", "take it out, or put the opening one in"
+	case has("found ','"):
+		return "a comma with nothing in front of it", "take it out"
+	case has("block sequence entries"):
+		return "a list can't begin on the line of its key", "begin the list on the next line, with `- ` in front of each entry"
+	case has("reserved character"):
+		return "a value can't begin with " + message[:strings.Index(message, " is")], "put the text in quotation marks"
+	case has("unknown escape"):
+		return `a \ in double quotes begins a code that is not known`, "put the text in single quotes, or write / instead"
+	case has("invalid key"), has("unexpected key name"), has("implicit line break"), has("map key"):
+		return "there is no key before the colon, or the key runs over two lines", layoutHint
+	case has("tab"), has("'\\t'"):
+		return "a tab stands where spaces are needed", "use spaces instead, two for each step"
+	case has("not allowed in this context"), has("non-map value"):
+		return "this does not belong here", layoutHint
+	}
+	return fmt.Sprintf("this is not valid YAML: %s", message), layoutHint
+}

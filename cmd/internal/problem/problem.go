@@ -1,0 +1,84 @@
+// SPDX-License-Identifier: Apache-2.0
+
+// Package problem says what is wrong with a file that a person wrote, where,
+// and what to do.
+package problem
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// A Problem is something wrong with a file that was read, or something
+// that she should know about it.
+type Problem struct {
+	File    string
+	Line    int // from 1; 0 when the problem is the file as a whole
+	Column  int // in characters, from 1
+	Message string
+	Hint    string // what to do, or ""
+}
+
+// String returns the problem on one line: file:line:column: message; hint.
+func (p Problem) String() string {
+	s := p.File + ": "
+	if p.Line > 0 {
+		s = fmt.Sprintf("%s:%d:%d: ", p.File, p.Line, p.Column)
+	}
+	s += p.Message
+	if p.Hint != "" {
+		s += "; " + p.Hint
+	}
+	return s
+}
+
+// List is at least one Problem, in the order of the file. It is an error.
+type List []Problem
+
+// Error returns the problems, one on each line.
+func (ps List) Error() string {
+	lines := make([]string, len(ps))
+	for i, p := range ps {
+		lines[i] = p.String()
+	}
+	return strings.Join(lines, "\n")
+}
+
+// Most bounds what is printed about a file of another kind.
+const Most = 100
+
+// InOrder sorts the problems by position and leaves at most Most.
+func InOrder(ps []Problem) List {
+	slices.SortStableFunc(ps, func(a, b Problem) int {
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
+	})
+	if more := len(ps) - Most; more > 0 {
+		ps = append(ps[:Most:Most], Problem{
+			File:    ps[0].File,
+			Message: fmt.Sprintf("%d more problems are not shown", more),
+			Hint:    "put these right first",
+		})
+	}
+	return ps
+}
+
+// maxShown bounds how much of a text from the file is repeated in a message.
+const maxShown = 60
+
+// Show puts text from the file in backquotes, since quotation marks are inch
+// and foot marks here, and makes visible what can't be seen.
+func Show(text string) string {
+	if utf8.RuneCountInString(text) > maxShown {
+		text = string([]rune(text)[:maxShown]) + "…"
+	}
+	for _, r := range text {
+		if !unicode.IsPrint(r) || r == '`' || r == utf8.RuneError {
+			return fmt.Sprintf("%+q", text)
+		}
+	}
+	return "`" + text + "`"
+}

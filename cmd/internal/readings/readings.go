@@ -1,0 +1,108 @@
+// SPDX-License-Identifier: Apache-2.0
+
+// Package readings writes the table that goes with the crosses on the mat,
+// and reads it when it is filled in.
+package readings
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"strings"
+
+	"lozenge/calibrate"
+	"lozenge/cmd/internal/problem"
+	"lozenge/cmd/internal/table"
+	"lozenge/export"
+	"lozenge/geometry"
+)
+
+// columns of the table: the number of a cross, where it stands on the screen
+// in pixels, and where it was read on the mat.
+var columns = []string{"point", "u", "v", "x", "y"}
+
+// mostPoint bounds the number of a cross.
+const mostPoint = 9999
+
+// Read reads the table at path; "-" is standard input. The table begins with a
+// line that names the columns, in any order; others are passed over. Lengths
+// are written as people write them (12 3/32, 12.1, 30.7 cm) and without a unit
+// are in unit. The warnings say which lengths are read in a way that may not
+// be meant. The error is a [problem.List].
+func Read(path string, stdin io.Reader, unit geometry.Unit) ([]calibrate.Reading, []problem.Problem, error) {
+	t, err := table.Read(path, stdin, columns...)
+	if err != nil {
+		return nil, nil, err
+	}
+	return from(t, unit)
+}
+
+// Parse reads a table from its text, as [Read] does.
+func Parse(name string, data []byte, unit geometry.Unit) ([]calibrate.Reading, []problem.Problem, error) {
+	t, err := table.Parse(name, data, columns...)
+	if err != nil {
+		return nil, nil, err
+	}
+	return from(t, unit)
+}
+
+func from(t *table.Table, unit geometry.Unit) ([]calibrate.Reading, []problem.Problem, error) {
+	if n := len(t.Rows); n > calibrate.MostReadings {
+		return nil, nil, problem.List{{
+			File:    t.File,
+			Message: fmt.Sprintf("has %d readings, more than %d", n, calibrate.MostReadings),
+			Hint:    "leave some out",
+		}}
+	}
+	var out []calibrate.Reading
+	at := map[int]calibrate.Reading{} // where each cross first stands
+	for _, row := range t.Rows {
+		if !row.NoMore() {
+			continue
+		}
+		r := calibrate.Reading{Line: row.Line}
+		good := true
+		note := func(ok bool) { good = good && ok }
+		var ok bool
+		r.Point, ok = row.Whole("point", 0, mostPoint)
+		note(ok)
+		r.U, ok = row.Decimal("u", "leave u as it came with the crosses: pixels, such as 1824")
+		note(ok)
+		r.V, ok = row.Decimal("v", "leave v as it came with the crosses: pixels, such as 1026")
+		note(ok)
+		x, ok := row.Length("x", unit)
+		note(ok)
+		y, ok := row.Length("y", unit)
+		note(ok)
+		r.X, r.Y = unit.Inches(x), unit.Inches(y)
+		if !good {
+			continue
+		}
+		if o, known := at[r.Point]; !known {
+			at[r.Point] = r
+		} else if o.U != r.U || o.V != r.V {
+			row.Fail("point", fmt.Sprintf("cross %d stands elsewhere on line %d", r.Point, o.Line),
+				"give every cross its own number, and every reading of one cross the same u and v")
+		}
+		out = append(out, r)
+	}
+	if err := t.Err(); err != nil {
+		return nil, nil, err
+	}
+	return out, t.Warnings, nil
+}
+
+// Write writes the table to fill in: a line for each target, x and y empty.
+func Write(w io.Writer, targets []calibrate.Target) error {
+	b := bufio.NewWriter(w)
+	num := export.NewNumbers(0)
+	fmt.Fprintln(b, strings.Join(columns, ","))
+	for i, t := range targets {
+		num.Writing("cross", i)
+		fmt.Fprintf(b, "%d,%s,%s,,\n", t.Point, num.Format(t.U), num.Format(t.V))
+	}
+	if err := num.Err(); err != nil {
+		return err
+	}
+	return b.Flush()
+}

@@ -1,0 +1,296 @@
+// SPDX-License-Identifier: Apache-2.0
+
+// Package table reads the small tables that people fill in with a
+// spreadsheet: measured widths, points on a mat, scraps.
+//
+// One line is one record, whatever marks stand in it, so that an inch mark
+// never swallows the next line. Commas, semicolons or tabs part the cells; a
+// byte order mark, any line endings, empty lines and lines that begin with #
+// do no harm.
+package table
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+	"syscall"
+	"unicode/utf8"
+
+	"lozenge/cmd/internal/problem"
+	"lozenge/geometry"
+)
+
+// most bounds a table: far more than anyone fills in by hand.
+const (
+	mostBytes = 1 << 20
+	mostLines = 20_000
+)
+
+// Table is a table that was read.
+type Table struct {
+	File     string
+	Rows     []Row
+	Warnings []problem.Problem
+	problems []problem.Problem
+	comma    rune
+	columns  map[string]int
+	names    []string // of the columns that are wanted
+	width    int      // cells in the heading
+}
+
+// Row is one line.
+type Row struct {
+	t     *Table
+	Line  int
+	cells []cell
+	end   int // column behind the last cell
+}
+
+// cell is a piece of a line, without white space or quotation marks.
+type cell struct {
+	text   string
+	column int // from 1, in characters
+}
+
+// Read reads a table whose first line names its columns, in any order; all
+// columns wanted must be there, others are passed over. "-" is standard
+// input. The error is a [problem.List].
+func Read(path string, stdin io.Reader, wanted ...string) (*Table, error) {
+	name, r := path, stdin
+	fail := func(message, hint string) (*Table, error) {
+		return nil, problem.List{{File: name, Message: message, Hint: hint}}
+	}
+	if path == "-" {
+		name = "<standard input>"
+	} else {
+		f, err := os.Open(path)
+		if errors.Is(err, fs.ErrNotExist) || errors.Is(err, syscall.ENOTDIR) {
+			return fail("there is no such file", "check the name and the folder")
+		}
+		if err != nil {
+			return fail("can't be opened: "+err.Error(), "check that you may read it")
+		}
+		defer f.Close()
+		if info, err := f.Stat(); err == nil && info.IsDir() {
+			return fail("is a folder, not a file", "name the table in it")
+		}
+		r = f
+	}
+	data, err := io.ReadAll(io.LimitReader(r, mostBytes+1))
+	if err != nil {
+		return fail("can't be read: "+err.Error(), "check that it is a file of text")
+	}
+	return Parse(name, data, wanted...)
+}
+
+// Parse reads a table from its text.
+func Parse(name string, data []byte, wanted ...string) (*Table, error) {
+	t := &Table{File: name, names: wanted}
+	whole := func(message, hint string) (*Table, error) {
+		return nil, problem.List{{File: name, Message: message, Hint: hint}}
+	}
+	text := string(data)
+	switch {
+	case len(data) > mostBytes:
+		return whole(fmt.Sprintf("is larger than %d KiB", mostBytes>>10), "is it the right file?")
+	case strings.HasPrefix(text, "\xff\xfe") || strings.HasPrefix(text, "\xfe\xff") || strings.Contains(text, "\x00"):
+		return whole("is not plain text", "save it as CSV UTF-8")
+	case strings.HasPrefix(text, "PK"):
+		return whole("is a spreadsheet, not a table in plain text", "save it as CSV")
+	case !utf8.ValidString(text):
+		return whole("is not UTF-8 text", "save it as CSV UTF-8, or write fractions as 1/2")
+	}
+	text = strings.TrimPrefix(text, "\ufeff")
+	text = strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\r", "\n")
+	for i, line := range strings.Split(text, "\n") {
+		trimmed := strings.TrimSpace(line)
+		if trimmed == "" || trimmed[0] == '#' || strings.Trim(trimmed, ",;\t ") == "" {
+			continue
+		}
+		if t.columns == nil {
+			t.heading(i+1, line)
+			if len(t.problems) > 0 {
+				return nil, t.Err() // what follows can't be told apart
+			}
+			continue
+		}
+		if len(t.Rows) == mostLines {
+			return whole(fmt.Sprintf("has more than %d lines", mostLines), "is it the right file?")
+		}
+		if cells, ok := t.split(i+1, line); ok {
+			t.Rows = append(t.Rows, Row{t, i + 1, cells, utf8.RuneCountInString(line) + 1})
+		}
+	}
+	list := strings.Join(wanted, ",")
+	switch {
+	case t.columns == nil && len(t.problems) == 0:
+		return whole("is empty", "write the line "+list+" and one line below it for each")
+	case len(t.Rows) == 0 && len(t.problems) == 0:
+		return whole("has no line below its heading", "fill it in")
+	}
+	return t, t.Err()
+}
+
+// Err returns all problems found so far, or nil.
+func (t *Table) Err() error {
+	if len(t.problems) == 0 {
+		return nil
+	}
+	return problem.InOrder(t.problems)
+}
+
+func (t *Table) fail(line, column int, message, hint string) {
+	t.problems = append(t.problems, problem.Problem{File: t.File, Line: line, Column: column, Message: message, Hint: hint})
+}
+
+// Fail notes something wrong with a cell, or, with a name that is no column,
+// with the line.
+func (r Row) Fail(column, message, hint string) {
+	at := 1
+	if i, ok := r.t.columns[column]; ok && i < len(r.cells) {
+		at = r.cells[i].column
+	}
+	r.t.fail(r.Line, at, message, hint)
+}
+
+// Text returns a cell; ok is false, and the problem noted, when it is empty.
+func (r Row) Text(column string) (text string, ok bool) {
+	i := r.t.columns[column]
+	switch {
+	case i >= len(r.cells):
+		r.t.fail(r.Line, r.end, "the cell for "+column+" is missing", "every line needs "+strings.Join(r.t.names, ","))
+		return "", false
+	case r.cells[i].text == "":
+		r.t.fail(r.Line, r.cells[i].column, "the cell for "+column+" is empty", "fill it in, or delete the line")
+		return "", false
+	}
+	return r.cells[i].text, true
+}
+
+// Whole returns a cell as a whole number within least to most.
+func (r Row) Whole(column string, least, most int) (n int, ok bool) {
+	text, ok := r.Text(column)
+	if !ok {
+		return 0, false
+	}
+	n, err := strconv.Atoi(text)
+	if err != nil || n < least || n > most || strings.Trim(text, "0123456789") != "" {
+		r.Fail(column, fmt.Sprintf("%s: %s is not a whole number of %d to %d", column, problem.Show(text), least, most), "write it in plain digits")
+		return 0, false
+	}
+	return n, true
+}
+
+// Length returns a cell as a length in unit, which it also has when it names
+// none. Where commas don't part the cells a decimal comma is understood.
+func (r Row) Length(column string, unit geometry.Unit) (v float64, ok bool) {
+	text, ok := r.Text(column)
+	if !ok {
+		return 0, false
+	}
+	l, err := geometry.ParseLength(r.t.Point(text), unit)
+	var wrong *geometry.LengthError
+	if errors.As(err, &wrong) {
+		r.Fail(column, fmt.Sprintf("%s: %s: %s", column, problem.Show(text), wrong.Reason), wrong.Hint)
+		return 0, false
+	}
+	if w := l.Warning(); w != "" {
+		i := r.t.columns[column]
+		r.t.Warnings = append(r.t.Warnings, problem.Problem{File: r.t.File, Line: r.Line, Column: r.cells[i].column, Message: column + ": " + w})
+	}
+	return l.In(unit), true
+}
+
+// Point turns a decimal comma into a point where commas don't part cells.
+func (t *Table) Point(text string) string {
+	if t.comma != ',' && strings.Count(text, ",") == 1 && !strings.Contains(text, ".") {
+		return strings.Replace(text, ",", ".", 1)
+	}
+	return text
+}
+
+// heading reads the line that names the columns, and from it what parts the
+// cells.
+func (t *Table) heading(number int, line string) {
+	t.comma = ','
+	for _, r := range ";\t" {
+		if strings.ContainsRune(line, r) {
+			t.comma = r
+			break
+		}
+	}
+	t.columns = map[string]int{}
+	cells, ok := t.split(number, line)
+	if !ok {
+		return
+	}
+	t.width = len(cells)
+	list := strings.Join(t.names, ",")
+	for i, c := range cells {
+		name := strings.ToLower(c.text)
+		if !slices.Contains(t.names, name) {
+			continue
+		}
+		if _, twice := t.columns[name]; twice {
+			t.fail(number, c.column, "the column "+name+" comes twice", "name each column once: "+list)
+		}
+		t.columns[name] = i
+	}
+	for _, name := range t.names {
+		if _, ok := t.columns[name]; !ok {
+			t.fail(number, 1, "no column is named "+name, "begin the table with the line "+list)
+		}
+	}
+}
+
+// split parts a line into cells. A cell that begins with a quotation mark
+// ends with one, and two stand for one, as RFC 4180 has it; a mark elsewhere
+// is an inch mark, which other readers of such tables stumble over
+// (golang/go#21672).
+func (t *Table) split(number int, line string) (cells []cell, ok bool) {
+	rs := []rune(line)
+	for i := 0; ; i++ {
+		for i < len(rs) && rs[i] != t.comma && (rs[i] == ' ' || rs[i] == '\t' || rs[i] == '\u00a0') {
+			i++
+		}
+		c := cell{column: i + 1}
+		if i < len(rs) && rs[i] == '"' {
+			var b strings.Builder
+			closed := false
+			for i++; i < len(rs); i++ {
+				if rs[i] == '"' && i+1 < len(rs) && rs[i+1] == '"' {
+					i++
+				} else if rs[i] == '"' {
+					i++
+					closed = true
+					break
+				}
+				b.WriteRune(rs[i])
+			}
+			rest := i
+			for i < len(rs) && rs[i] != t.comma {
+				i++
+			}
+			if !closed || strings.TrimSpace(string(rs[rest:i])) != "" {
+				t.fail(number, c.column, "a quotation mark is not closed where its cell ends", "leave out the marks around the cell, or write in for inches")
+				return nil, false
+			}
+			c.text = strings.TrimSpace(b.String())
+		} else {
+			start := i
+			for i < len(rs) && rs[i] != t.comma {
+				i++
+			}
+			c.text = strings.TrimSpace(string(rs[start:i]))
+		}
+		cells = append(cells, c)
+		if i >= len(rs) {
+			return cells, true
+		}
+	}
+}

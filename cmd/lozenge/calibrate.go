@@ -1,0 +1,135 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"lozenge/calibrate"
+	"lozenge/geometry"
+)
+
+func calibrateCommand(t talk) *cobra.Command {
+	c := &cobra.Command{
+		Use:   "calibrate",
+		Short: "Find out where a projector's light lands on the mat, and how exactly",
+		Long: `calibrate measures the projector above your mat. 'calibrate target' makes a sheet
+of numbered crosses to show; you read on the mat where each lands; 'calibrate
+solve' works out the rest and says how far off a cut line may be. 'calibrate
+square' judges a square that you measured: projected, printed or cut.`,
+		Example: `  lozenge calibrate target --screen 1920x1080 -o target.svg
+  lozenge calibrate solve target.csv --screen 1920x1080 -o projector.json
+  lozenge calibrate square --size 12in --width 12 --height "11 31/32" --diagonals "17,16 15/16" --for projector`,
+		SuggestionsMinimumDistance: 2,
+		Args:                       noCommand,
+		RunE:                       func(c *cobra.Command, _ []string) error { return c.Help() },
+	}
+	c.AddCommand(calibrateTargetCommand(t), calibrateSolveCommand(t), calibrateSquareCommand(t))
+	return c
+}
+
+// screenFlag is the size of the projected picture.
+type screenFlag struct{ text string }
+
+func (f *screenFlag) flag(c *cobra.Command) {
+	c.Flags().StringVar(&f.text, "screen", "", "the projector's own resolution in pixels, as 1920x1080")
+}
+
+func (f screenFlag) screen(c *cobra.Command) (calibrate.Screen, error) {
+	if f.text == "" {
+		return calibrate.Screen{}, usagef("%s needs the projector's own resolution; add --screen 1920x1080 (its menu or the computer's display settings show it)", c.CommandPath())
+	}
+	s, err := calibrate.ParseScreen(f.text)
+	if err != nil {
+		return s, usagef("--screen: %v", err)
+	}
+	return s, nil
+}
+
+// unitFlag is the unit of lengths that name none, and of what is said.
+type unitFlag struct{ text string }
+
+func (f *unitFlag) flag(c *cobra.Command, help string) {
+	c.Flags().StringVar(&f.text, "unit", "in", help+": in or cm")
+}
+
+func (f unitFlag) unit() (geometry.Unit, error) {
+	for _, u := range []geometry.Unit{geometry.Inch, geometry.Centimetre} {
+		if f.text == u.String() {
+			return u, nil
+		}
+	}
+	return 0, usagef("--unit: %q is no unit here; write in or cm", f.text)
+}
+
+// parseLength reads a length on the command line, in inches.
+func parseLength(flag, text string, u geometry.Unit) (float64, error) {
+	l, err := geometry.ParseLength(text, u)
+	var wrong *geometry.LengthError
+	switch {
+	case errors.As(err, &wrong):
+		return 0, usagef("--%s: %q: %s; %s", flag, text, wrong.Reason, wrong.Hint)
+	case err != nil:
+		return 0, usagef("--%s: %v", flag, err)
+	}
+	v := l.In(geometry.Inch)
+	if v < 0 {
+		return 0, usagef("--%s: %s is below 0; lengths are measured from end to end", flag, text)
+	}
+	return v, nil
+}
+
+// sixtyFourths writes inches as a fraction, rounded up to the next 1/64.
+func sixtyFourths(inches float64) string {
+	// A hair of rounding does not make another 1/64.
+	n := int64(math.Ceil(max(0, inches*64-1e-9)))
+	whole, rest, below := n/64, n%64, int64(64)
+	for rest > 0 && rest%2 == 0 {
+		rest, below = rest/2, below/2
+	}
+	switch {
+	case rest == 0:
+		return strconv.FormatInt(whole, 10)
+	case whole == 0:
+		return fmt.Sprintf("%d/%d", rest, below)
+	}
+	return fmt.Sprintf("%d %d/%d", whole, rest, below)
+}
+
+// within writes an error, in inches, as what it stays within: 1/32 in, or 0.8
+// mm.
+func within(inches float64, u geometry.Unit) string {
+	switch {
+	case math.IsNaN(inches) || inches > 1e6:
+		return "unknown"
+	case u == geometry.Centimetre:
+		return strconv.FormatFloat(math.Ceil(max(0, inches*geometry.CentimetresPerInch*100-1e-9))/10, 'f', -1, 64) + " mm"
+	}
+	return sixtyFourths(inches) + " in"
+}
+
+// thousandths writes an error as the figure behind [within].
+func thousandths(inches float64, u geometry.Unit) string {
+	if u == geometry.Centimetre {
+		return fmt.Sprintf("%.2f mm", inches*geometry.CentimetresPerInch*10)
+	}
+	return fmt.Sprintf("%.3f in", inches)
+}
+
+// readTo is how exactly she is asked to read.
+func readTo(u geometry.Unit) string { return [...]string{"1/32 in", "1/2 mm"}[u] }
+
+// sentence makes a remark a sentence.
+func sentence(remark string) string {
+	if remark == "" {
+		return ""
+	}
+	first, rest := remark[:1], remark[1:]
+	return strings.ToUpper(first) + strings.TrimSuffix(rest, ".") + "."
+}

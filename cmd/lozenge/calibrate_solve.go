@@ -1,0 +1,184 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"os"
+
+	"github.com/spf13/cobra"
+
+	"lozenge/calibrate"
+	"lozenge/cmd/internal/readings"
+	"lozenge/export"
+	"lozenge/export/target"
+	"lozenge/geometry"
+)
+
+// solveFlags are the flags of calibrate solve.
+type solveFlags struct {
+	screen  screenFlag
+	unit    unitFlag
+	lens    string
+	keep    string // file for the calibration, or ""
+	picture string // file for the map of the error, or ""
+	accept  bool
+	force   bool
+	asJSON  bool
+}
+
+func calibrateSolveCommand(t talk) *cobra.Command {
+	var f solveFlags
+	c := &cobra.Command{
+		Use:   "solve POINTS --screen WxH",
+		Short: "Work out from the readings where every pixel lands, and how exactly",
+		Long: `solve reads the table that 'calibrate target' wrote and you filled in. It says for
+each cross what you read, what the others say it should be and how far that is
+off; which reading to take again; and how far off a cut line may land on the mat.
+-o keeps the calibration for 'lozenge mat'.
+
+Its verdict is ok, suspect or rejected. A suspect calibration is kept only with
+--accept, a rejected one never. --json prints the answer for other programs,
+lengths in inches.
+
+--lens says what to do about a lens that bends lines: auto finds out from 9
+crosses on, fit always, off never.`,
+		Example: `  lozenge calibrate solve target.csv --screen 1920x1080 -o projector.json
+  lozenge calibrate solve target.csv --screen 1920x1080 --map map.svg
+  lozenge calibrate solve target.csv --screen 1920x1080 --unit cm --json`,
+		Args: func(c *cobra.Command, args []string) error {
+			if len(args) != 1 {
+				return usagef("%s needs the one table of readings, as target.csv; 'lozenge calibrate target' makes it", c.CommandPath())
+			}
+			return nil
+		},
+		RunE: func(c *cobra.Command, args []string) error {
+			s, err := f.screen.screen(c)
+			if err != nil {
+				return err
+			}
+			u, err := f.unit.unit()
+			if err != nil {
+				return err
+			}
+			lens, err := calibrate.ParseLens(f.lens)
+			if err != nil {
+				return usagef("--lens: %v", err)
+			}
+			return t.solve(args[0], s, calibrate.Options{Lens: lens, Unit: u}, f)
+		},
+	}
+	f.screen.flag(c)
+	f.unit.flag(c, "of readings that name none, and of the answer")
+	c.Flags().StringVar(&f.lens, "lens", "auto", "what is done about a lens that bends lines: auto, fit or off")
+	c.Flags().StringVarP(&f.keep, "output", "o", "", "file to keep the calibration in, as projector.json; - is standard output")
+	c.Flags().StringVar(&f.picture, "map", "", "file for a drawing of the error over the mat, as map.svg")
+	c.Flags().BoolVar(&f.accept, "accept", false, "keep a suspect calibration too")
+	c.Flags().BoolVar(&f.force, "force", false, "replace the files if they exist")
+	c.Flags().BoolVar(&f.asJSON, "json", false, "for other programs, numbers not rounded")
+	return c
+}
+
+func (t talk) solve(path string, s calibrate.Screen, o calibrate.Options, f solveFlags) error {
+	// With a file on standard output the answer goes to standard error.
+	answer := io.Writer(t.out)
+	if f.keep == "-" || f.picture == "-" {
+		if f.asJSON {
+			return usagef("the answer and a file can't both go to standard output; name a file instead of -")
+		}
+		answer = t.err
+	}
+	list, warnings, err := readings.Read(path, t.in, o.Unit)
+	if err != nil {
+		return err
+	}
+	for _, w := range warnings {
+		fmt.Fprintf(t.err, "%v (warning)\n", w)
+	}
+	r := calibrate.Solve(list, s, o)
+	files, err := f.files(r, o.Unit)
+	if err != nil {
+		return err
+	}
+	// The files come first: where one is refused, nothing is printed that
+	// sounds as if it had been written.
+	if err := t.saveAll(export.Options{Force: f.force, Inputs: inputs(path)}, files); err != nil {
+		return err
+	}
+	text := solveText(path, r, o.Unit)
+	if f.asJSON {
+		if text, err = solveJSON(r); err != nil {
+			return err
+		}
+	}
+	if _, err := answer.Write(text); err != nil {
+		return err
+	}
+	for _, file := range files {
+		if file.name != "-" {
+			fmt.Fprintf(t.err, "wrote %s\n", file.name)
+		}
+	}
+	if r.Verdict == calibrate.OK && f.keep == "" && !f.asJSON {
+		fmt.Fprintln(t.err, "add -o projector.json to keep this calibration")
+	}
+	return f.status(r)
+}
+
+// files returns what there is to write.
+func (f solveFlags) files(r calibrate.Result, u geometry.Unit) ([]namedFile, error) {
+	var files []namedFile
+	if f.keep != "" && f.keeps(r.Verdict) {
+		kept, err := r.File()
+		if err != nil {
+			return nil, err
+		}
+		data, err := json.MarshalIndent(kept, "", "  ")
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, namedFile{f.keep, func(w io.Writer) error {
+			_, err := w.Write(append(data, '\n'))
+			return err
+		}})
+	}
+	if f.picture != "" && r.Map != nil {
+		files = append(files, namedFile{f.picture, svgOf(target.ErrorMap(r.Map, r.Points, u))})
+	}
+	return files, nil
+}
+
+// keeps reports whether a calibration with that verdict may be kept.
+func (f solveFlags) keeps(v calibrate.Verdict) bool {
+	return v == calibrate.OK || v == calibrate.Suspect && f.accept
+}
+
+// status is the answer "no" unless the verdict is ok, with what became of the
+// file.
+func (f solveFlags) status(r calibrate.Result) error {
+	if r.Verdict == calibrate.OK {
+		return nil
+	}
+	message := fmt.Sprintf("the calibration is %s", r.Verdict)
+	switch {
+	case f.keep == "":
+	case f.keeps(r.Verdict):
+		message += "; it is kept all the same, as --accept asks"
+	default:
+		message += fmt.Sprintf("; %s is not written", f.keep)
+		if _, err := os.Stat(f.keep); err == nil && f.keep != "-" {
+			message += " (the one that stands there is an older one)"
+		}
+		if r.Verdict == calibrate.Suspect {
+			message += "; measure again, or add --accept to use it as it is"
+		} else {
+			message += "; measure again"
+		}
+	}
+	if f.picture != "" && r.Map == nil {
+		message += fmt.Sprintf("; there is no map to draw into %s", f.picture)
+	}
+	return &answerNo{message}
+}

@@ -1,0 +1,162 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"lozenge/calibrate"
+	"lozenge/cmd/internal/readings"
+	"lozenge/export"
+	"lozenge/export/target"
+	"lozenge/geometry"
+)
+
+func calibrateTargetCommand(t talk) *cobra.Command {
+	var (
+		screen         screenFlag
+		unit           unitFlag
+		grid, svg, csv string
+		times          int
+		force          bool
+	)
+	c := &cobra.Command{
+		Use:   "target --screen WxH -o FILE",
+		Short: "Make the sheet of crosses to show on the mat, and the table to fill in",
+		Long: `target makes a sheet of numbered crosses (SVG), in the projector's own pixels, and
+beside it a table (CSV) to fill in. Show the sheet full screen, read on the mat
+where the middle of each cross lands, x to the right and y up as the mat's own
+grid reads, and write it beside the cross's number.
+
+The sheet says what to do, and how exact the result will be for that many
+crosses and readings. --readings 2 lists every cross twice: read all of them,
+then all of them afresh.`,
+		Example: `  lozenge calibrate target --screen 1920x1080 -o target.svg
+  lozenge calibrate target --screen 1920x1080 --grid 4x3 --readings 2 -o target.svg --csv points.csv`,
+		Args: noArguments,
+		RunE: func(c *cobra.Command, _ []string) error {
+			s, err := screen.screen(c)
+			if err != nil {
+				return err
+			}
+			u, err := unit.unit()
+			if err != nil {
+				return err
+			}
+			g, err := calibrate.ParseGrid(grid)
+			if err != nil {
+				return usagef("--grid: %v", err)
+			}
+			targets, err := calibrate.Targets(s, g, times)
+			if err != nil {
+				return usagef("--readings: %v", err)
+			}
+			if svg == "" {
+				return usagef("%s needs a file for the crosses; add -o target.svg", c.CommandPath())
+			}
+			if csv == "" && svg != "-" {
+				csv = strings.TrimSuffix(svg, filepath.Ext(svg)) + ".csv"
+			}
+			words, err := targetWords(s, g, times, u, csv)
+			if err != nil {
+				return err
+			}
+			sheet := target.Sheet{
+				Screen: s, Grid: g,
+				Title: fmt.Sprintf("Read where the %d crosses land on the mat", g.Columns*g.Rows),
+				Words: words,
+			}
+			files := []namedFile{{svg, func(w io.Writer) error { return target.Write(w, sheet) }}}
+			if csv != "" {
+				files = append(files, namedFile{csv, func(w io.Writer) error { return readings.Write(w, targets) }})
+			}
+			if err := t.saveAll(export.Options{Force: force}, files); err != nil {
+				return err
+			}
+			if csv != "" && csv != "-" && svg != "-" {
+				fmt.Fprintf(t.err, "wrote %s and %s; show the first full screen and follow its words, fill in the second, then run: %s\n", svg, csv, solveLine(csv, s, u))
+			}
+			return nil
+		},
+	}
+	screen.flag(c)
+	unit.flag(c, "in which you read the mat")
+	c.Flags().StringVar(&grid, "grid", "4x3", "columns and rows of crosses")
+	c.Flags().IntVar(&times, "readings", 1, "how often you will read each cross")
+	c.Flags().StringVarP(&svg, "output", "o", "", "file for the crosses, as target.svg; - is standard output")
+	c.Flags().StringVar(&csv, "csv", "", "file for the table to fill in (the name of the crosses' file with .csv)")
+	c.Flags().BoolVar(&force, "force", false, "replace the files if they exist")
+	return c
+}
+
+// noArguments refuses what is no flag.
+func noArguments(c *cobra.Command, args []string) error {
+	if len(args) > 0 {
+		return usagef("%s takes no %q; see '%s --help'", c.CommandPath(), args[0], c.CommandPath())
+	}
+	return nil
+}
+
+// solveLine is what to type when the table is filled in.
+func solveLine(csv string, s calibrate.Screen, u geometry.Unit) string {
+	if strings.ContainsAny(csv, " '\"$&;()") {
+		csv = `"` + csv + `"`
+	}
+	line := fmt.Sprintf("lozenge calibrate solve %s --screen %v", csv, s)
+	if u == geometry.Centimetre {
+		line += " --unit cm"
+	}
+	return line + " -o projector.json"
+}
+
+// targetWords says on the sheet what to do, and how exact the result will be.
+func targetWords(s calibrate.Screen, g calibrate.Grid, times int, u geometry.Unit, csv string) ([]string, error) {
+	usual, err := calibrate.Outlook(s, g, times, 1./32)
+	if err != nil {
+		return nil, err
+	}
+	careful, err := calibrate.Outlook(s, g, times, 1./64)
+	if err != nil {
+		return nil, err
+	}
+	table := "points.csv"
+	if csv != "" && csv != "-" {
+		table = filepath.Base(csv)
+	}
+	read := fmt.Sprintf("3. Read where the middle of each cross lands, on the surface of the mat itself, to %s: x to the right, y up, as the mat's own grid reads. Write it into %s beside the cross's number, like %s.",
+		together(readTo(u)), table, together([...]string{"12 3/32", "30.75"}[u]))
+	if times > 1 {
+		read += fmt.Sprintf(" Read all crosses %s, each time afresh.", often(times))
+	}
+	n := g.Columns * g.Rows
+	exact := fmt.Sprintf("4. How exact it will be, with %d crosses read %s: 19 of 20 cut lines land within %s if a reading is usually off by %s, within %s if by %s.",
+		n, often(times), together(within(usual.P95, u)), together(within(1./32, u)), together(within(careful.P95, u)), together(within(1./64, u)))
+	if n < 9 {
+		exact += " With fewer than 9 crosses a wrong reading can't be named."
+	}
+	return []string{
+		fmt.Sprintf("1. Set the projector to its own (native) resolution, %s, and let it warm up. From now on leave keystone, zoom and focus alone. Never look into the lens.", together(fmt.Sprintf("%d x %d", s.Width, s.Height))),
+		"2. Show this sheet full screen at zoom " + together("100 %") + ": the thin frame must run along all four edges of the picture.",
+		read, exact,
+		"5. Then run: " + strings.NewReplacer("--screen ", "--screen\u00a0", "--unit ", "--unit\u00a0", "-o ", "-o\u00a0").Replace(solveLine(table, s, u)),
+	}, nil
+}
+
+// together keeps words on one line.
+func together(words string) string { return strings.ReplaceAll(words, " ", "\u00a0") }
+
+// often writes how often the crosses are read.
+func often(times int) string {
+	switch times {
+	case 1:
+		return "once"
+	case 2:
+		return "twice"
+	}
+	return fmt.Sprintf("%d times", times)
+}

@@ -1,0 +1,309 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"lozenge/cmd/internal/pattern"
+	"lozenge/export"
+	"lozenge/export/dxf"
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+	"lozenge/geometry/nest"
+	"lozenge/geometry/quilt"
+)
+
+// What the cutter cuts from.
+const (
+	fromPieces    = "pieces"
+	fromStripSets = "strip-sets"
+	fromOneOfEach = "one-of-each"
+)
+
+// cutterFlags are the flags of cutter as they were typed.
+type cutterFlags struct {
+	out         string
+	force       bool
+	sheets      []string
+	margin, gap string
+	from, form  string
+	lines       bool
+	die         int
+}
+
+func cutterCommand(t talk) *cobra.Command {
+	var f cutterFlags
+	c := &cobra.Command{
+		Use:   "cutter PATTERN --out DIR",
+		Short: "Lay the pieces on sheets for a blade or die cutter (DXF and SVG)",
+		Long: `cutter lays all pieces of the quilt on sheets for a blade cutter and writes
+sheet-01.dxf, sheet-01.svg and so on; it prints how many of each to cut, what one
+gives, and how long to cut the strip set. The longer side of a sheet runs across
+the drawing; the rows and with them the straight grain run along it.
+
+--from strip-sets lays lengths of sewn strip set, slanted or across where a sheet
+then holds more; that is done when the pattern has two or more strips. --from
+pieces cuts each piece from a single fabric. --from one-of-each writes pieces.dxf
+and pieces.svg: one piece of each kind, not laid on a sheet.
+
+Each piece is a closed outline; --lines writes every cut line once instead, in an
+order in which no piece comes free before its last cut. --die N writes one file
+for each die: N pieces beside each other, a gap apart.
+
+In the DXF cuts lie on layer CUT, the strip set's seams on SEW, labels on MARK,
+the calibration square on SQUARE. --dxf r12 is for older machines, --dxf d6673
+for industrial cutters. Seams pressed open may be too thick for a small blade:
+test first, use a backing.`,
+		Example: `  lozenge cutter my-quilt.yaml --out cutter
+  lozenge cutter my-quilt.yaml --out cutter --sheet 24x24in --lines --force
+  lozenge cutter my-quilt.yaml --out dies --die 4`,
+		Args: onePattern,
+		RunE: func(c *cobra.Command, args []string) error {
+			if f.out == "" {
+				return usagef("cutter needs a folder to write to; add --out cutter")
+			}
+			file, p, err := t.readPattern(args[0])
+			if err != nil {
+				return err
+			}
+			fromFile := f.fill(c, file.Cutter)
+			w, err := f.work(c, p)
+			if err != nil && fromFile {
+				return pattern.Problems{file.At("cutter", err.Error(), "")}
+			}
+			if err != nil {
+				return err
+			}
+			if err := w.lay(); err != nil {
+				return err
+			}
+			opts := export.Options{Force: f.force, Inputs: inputs(args[0])}
+			if err := writeFolder(f.out, opts, w.files); err != nil {
+				return err
+			}
+			for _, name := range w.leftOver(f.out) {
+				fmt.Fprintf(t.err, "lozenge: %s is of an earlier run; delete it lest you cut it too\n", filepath.Join(f.out, name))
+			}
+			_, err = t.out.Write(w.list.Bytes())
+			return err
+		},
+	}
+	c.Flags().StringVar(&f.out, "out", "", "folder to write to; made if missing")
+	c.Flags().StringArrayVar(&f.sheets, "sheet", nil, "size of the sheets, as 12x24in; give it again for another size: a piece goes\nto the first that it fits on (default 12x24in, then 24x24in; 30x60cm, 60x60cm)")
+	c.Flags().StringVar(&f.margin, "margin", "", "to keep clear all round a sheet (default 1/4in; 0.5cm)")
+	c.Flags().StringVar(&f.gap, "gap", "", "between rows, or between the pieces of a die (default 1/8in, 0.3cm;\nfor a die 1/4in, 0.6cm)")
+	c.Flags().StringVar(&f.from, "from", "", "what to cut from: pieces, strip-sets or one-of-each (default strip-sets\nwhen the pattern has two or more strips)")
+	c.Flags().BoolVar(&f.lines, "lines", false, "every cut line once, in cutting order, not whole outlines")
+	c.Flags().IntVar(&f.die, "die", 0, "write dies of so many pieces")
+	c.Flags().StringVar(&f.form, "dxf", dxf.AC1015.String(), "form of the DXF: ac1015, r12 or d6673")
+	c.Flags().BoolVar(&f.force, "force", false, "replace files that exist")
+	return c
+}
+
+// fill takes from the pattern what the command line leaves open, and reports
+// whether it took anything.
+func (f *cutterFlags) fill(c *cobra.Command, from pattern.Cutter) bool {
+	if f.from == fromOneOfEach {
+		return false
+	}
+	took := false
+	for _, part := range []struct {
+		flag, text string
+		to         *string
+	}{{"margin", from.Margin, &f.margin}, {"gap", from.Gap, &f.gap}, {"from", from.From, &f.from}} {
+		if part.text != "" && !c.Flags().Changed(part.flag) {
+			*part.to, took = part.text, true
+		}
+	}
+	if from.Sheet != "" && !c.Flags().Changed("sheet") {
+		f.sheets, took = []string{from.Sheet}, true
+	}
+	return took
+}
+
+// cutterWork is what cutter was asked for, and what it has made of it.
+type cutterWork struct {
+	plan    *quilt.Plan
+	beds    []nest.Bed
+	cutting sheet.Cutting
+	form    dxf.Form
+	from    string
+	die     int // pieces in a die; 0: sheets
+
+	files []namedFile
+	list  text
+}
+
+// work reads the flags. Every fault is a usageError.
+func (f *cutterFlags) work(c *cobra.Command, p *quilt.Plan) (*cutterWork, error) {
+	w := &cutterWork{plan: p, from: f.from, die: f.die, list: text{unit: p.Spec.Unit}}
+	var err error
+	if w.form, err = dxf.ParseForm(f.form); err != nil {
+		return nil, usagef("--dxf: %v", err)
+	}
+	switch f.from {
+	case "":
+		w.from = fromPieces
+		if len(p.Spec.Strips) > 1 {
+			w.from = fromStripSets
+		}
+	case fromPieces, fromStripSets, fromOneOfEach:
+	default:
+		return nil, usagef("--from %q is unknown; say pieces, strip-sets or one-of-each", f.from)
+	}
+	w.cutting = sheet.Cutting{StripSets: w.from != fromPieces, Lines: f.lines}
+	changed := c.Flags().Changed
+	if w.from == fromOneOfEach {
+		for _, name := range []string{"sheet", "margin", "gap", "lines", "die"} {
+			if changed(name) {
+				return nil, usagef("--from one-of-each lays nothing on a sheet; leave out --%s", name)
+			}
+		}
+		return w, nil
+	}
+	switch {
+	case changed("die") && f.die < 1:
+		return nil, usagef("--die %d makes no die; give the number of pieces in it, as --die 4", f.die)
+	case f.lines && w.form == dxf.SewnProducts:
+		return nil, usagef("--dxf d6673 keeps each piece whole, --lines does not; leave one of them out")
+	}
+	w.beds, err = f.beds(p.Spec.Unit)
+	return w, err
+}
+
+// beds returns the sheets to try, smallest first unless she chose.
+func (f *cutterFlags) beds(u geometry.Unit) ([]nest.Bed, error) {
+	gap := u.Of(1.0/8, 0.3)
+	if f.die > 0 {
+		gap = u.Of(1.0/4, 0.6)
+	}
+	margin := u.Of(1.0/4, 0.5)
+	for _, given := range []struct {
+		flag, text string
+		to         *float64
+	}{{"margin", f.margin, &margin}, {"gap", f.gap, &gap}} {
+		if given.text == "" {
+			continue
+		}
+		l, err := geometry.ParseLength(given.text, u)
+		if err != nil {
+			return nil, usagef("--%s: %v", given.flag, err)
+		}
+		*given.to = l.In(u)
+	}
+	beds := []nest.Bed{{Width: u.Of(24, 60), Height: u.Of(12, 30)}, {Width: u.Of(24, 60), Height: u.Of(24, 60)}}
+	if len(f.sheets) > 0 {
+		beds = nil
+	}
+	for _, s := range f.sheets {
+		a, b, err := parseSize(s, u)
+		if err != nil {
+			return nil, usagef("--sheet: %v", err)
+		}
+		beds = append(beds, nest.Bed{Width: max(a, b), Height: min(a, b)})
+	}
+	for i := range beds {
+		beds[i].Margin, beds[i].Gap = margin, gap
+		if err := beds[i].Validate(u); err != nil {
+			return nil, usagef("--%v", err)
+		}
+	}
+	return beds, nil
+}
+
+// parseSize reads two lengths with an x between them. A unit behind the
+// second serves for both.
+func parseSize(s string, u geometry.Unit) (a, b float64, err error) {
+	parts := strings.FieldsFunc(s, func(r rune) bool { return r == 'x' || r == 'X' || r == '×' })
+	if len(parts) != 2 {
+		return 0, 0, fmt.Errorf("%q is not a size; write two lengths with an x between them, as 12x24in or 30x60cm", s)
+	}
+	first, second := strings.TrimSpace(parts[0]), strings.TrimSpace(parts[1])
+	number := "0123456789./ -½¼¾⅓⅔⅛⅜⅝⅞"
+	if strings.Trim(first, number) == "" {
+		first += " " + strings.TrimLeft(second, number)
+	}
+	one, err := geometry.ParseLength(first, u)
+	if err != nil {
+		return 0, 0, err
+	}
+	two, err := geometry.ParseLength(second, u)
+	if err != nil {
+		return 0, 0, err
+	}
+	return one.In(u), two.In(u), nil
+}
+
+// lay lays everything out, and lists it.
+func (w *cutterWork) lay() error {
+	if w.from == fromOneOfEach {
+		s := sheet.Cutter(w.plan)
+		w.add("pieces", s)
+		w.list.WriteString("One piece of each kind, with its calibration square: pieces.dxf and pieces.svg.\n")
+		return nil
+	}
+	var err error
+	if w.die > 0 {
+		err = w.layDies()
+	} else {
+		err = w.laySheets()
+	}
+	var large *nest.TooLarge
+	if errors.As(err, &large) {
+		return usagef("%s", w.tooLarge(large))
+	}
+	return err
+}
+
+// add adds the DXF and the SVG of a sheet to the files.
+func (w *cutterWork) add(name string, s *sheet.Sheet) {
+	w.files = append(w.files,
+		namedFile{name + ".dxf", func(out io.Writer) error { return dxf.WriteForm(out, s, w.form) }},
+		namedFile{name + ".svg", svgOf(s)})
+}
+
+func (w *cutterWork) tooLarge(e *nest.TooLarge) string {
+	var sizes []string
+	for _, b := range e.Beds {
+		sizes = append(sizes, w.size(b.Width, b.Height))
+	}
+	what := "a diamond"
+	if e.Shape != geometry.Diamond {
+		what = "an edge triangle"
+	}
+	return fmt.Sprintf("%s takes %s, which fits on no sheet of %s with a margin of %s; give a larger --sheet or a smaller --margin",
+		what, w.size(e.Width, e.Height), strings.Join(sizes, " or "), w.list.length(e.Beds[0].Margin))
+}
+
+// size writes "24 by 12 in".
+func (w *cutterWork) size(a, b float64) string {
+	return geometry.FormatNumber(a, w.list.unit) + " by " + w.list.length(b)
+}
+
+// leftOver returns sheets in a folder that were not written now.
+func (w *cutterWork) leftOver(dir string) []string {
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return nil // what was just written is there all the same
+	}
+	var out []string
+	for _, e := range entries {
+		if sheetName.MatchString(e.Name()) && !slices.ContainsFunc(w.files, func(f namedFile) bool { return f.name == e.Name() }) {
+			out = append(out, e.Name())
+		}
+	}
+	return out
+}
+
+// sheetName matches the files that cutter writes.
+var sheetName = regexp.MustCompile(`^((sheet|die)-[0-9]+|square)\.(dxf|svg)$`)

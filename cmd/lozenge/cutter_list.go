@@ -1,0 +1,277 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"lozenge/export/dxf"
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+	"lozenge/geometry/nest"
+	"lozenge/geometry/strip"
+)
+
+// laySheets lays all pieces that are needed on sheets.
+func (w *cutterWork) laySheets() error {
+	p := w.plan
+	need := p.Need.With(p.Spec.Spare)
+	var sheets []nest.Sheet
+	var err error
+	if w.cutting.StripSets {
+		if !p.Fewest.OK() {
+			return &answerNo{tooShort(p)}
+		}
+		sheets, err = nest.StripSets(p.Set, need, w.beds, p.Yield.Length, p.Spec.MixLeans)
+	} else {
+		sheets, err = nest.Pieces(p.Set, need, w.beds)
+	}
+	if err != nil {
+		return err
+	}
+	w.listHead(sheets)
+	noRoom := false
+	for i, s := range sheets {
+		name := fmt.Sprintf("sheet-%02d", i+1)
+		drawn := sheet.CutSheet(p, s, i+1, w.cutting)
+		w.add(name, drawn)
+		w.listSheet(name, s, drawn)
+		noRoom = noRoom || drawn.Square == nil
+	}
+	if noRoom {
+		if err := w.square(); err != nil {
+			return err
+		}
+	}
+	w.listFoot(sheets)
+	return nil
+}
+
+// square adds the calibration square by itself.
+func (w *cutterWork) square() error {
+	s, ok := sheet.SquareSheet(w.plan.Spec, w.beds[0])
+	if !ok {
+		return usagef("a sheet of %s with a margin of %s has no room for a calibration square; give a larger --sheet or a smaller --margin",
+			w.size(w.beds[0].Width, w.beds[0].Height), w.list.length(w.beds[0].Margin))
+	}
+	if w.form == dxf.SewnProducts {
+		// Nothing but pieces is written there.
+		q := s.Square
+		x, y := geometry.Point{X: q.Side}, geometry.Point{Y: q.Side}
+		s.Pieces = []sheet.Piece{{Name: "calibration square", Number: 1, Labels: []string{q.Size},
+			Outline: geometry.Polygon{q.At, q.At.Add(x), q.At.Add(x).Add(y), q.At.Add(y)}}}
+		s.Square = nil
+	}
+	w.add("square", s)
+	return nil
+}
+
+func (w *cutterWork) listHead(sheets []nest.Sheet) {
+	from := "single fabrics"
+	if w.cutting.StripSets {
+		from = fmt.Sprintf("strip sets %s wide", w.list.length(w.plan.Set.Width))
+	}
+	n := 0
+	for _, s := range sheets {
+		n += s.Number
+	}
+	fmt.Fprintf(&w.list, "%s: %s to cut from %s, %s\n", w.plan.Spec.Name, counted(n, "sheet"), from, sheet.FaceWords(w.plan.Spec.Face))
+	fmt.Fprintf(&w.list, "margin %s, gap %s\n\n", w.list.length(w.beds[0].Margin), w.list.length(w.beds[0].Gap))
+}
+
+func (w *cutterWork) listSheet(name string, s nest.Sheet, drawn *sheet.Sheet) {
+	t := &w.list
+	fmt.Fprintf(t, "%s  cut %d, %s\n", name, s.Number, w.size(s.Width, s.Height))
+	for i, g := range w.gives(s.Gives()) {
+		key := "gives"
+		if i > 0 {
+			key = ""
+		}
+		t.row(key, "%s", g)
+	}
+	if w.cutting.StripSets {
+		t.row("strip set", "%s%s", w.lengths(s), lies(s.Turn()))
+	} else {
+		t.row("rows", "%d, straight grain along the sheet", len(s.Rows))
+	}
+	t.row("pieces cover", "%s of the sheet", percent(s.Covered()))
+	if s.Width != w.beds[0].Width || s.Height != w.beds[0].Height {
+		t.row("note", "larger than %s, on which these pieces don't fit", w.size(w.beds[0].Width, w.beds[0].Height))
+	}
+	if q := drawn.Square; q != nil {
+		t.row("square", "%s, at the %s", q.Size, corner(q, s.Bed))
+	} else {
+		t.row("square", "no room for one: cut square.dxf first")
+	}
+}
+
+// corner says where a calibration square lies.
+func corner(q *sheet.CalibrationSquare, b nest.Bed) string {
+	v, h := "bottom", "left"
+	if q.At.Y+q.Side/2 > b.Height/2 {
+		v = "top"
+	}
+	if q.At.X+q.Side/2 > b.Width/2 {
+		h = "right"
+	}
+	return v + " " + h
+}
+
+// gives lists pieces by kind. Of a single fabric an edge triangle has no wide
+// side to name, and at 60 degrees no lean.
+func (w *cutterWork) gives(c strip.Count) []string {
+	var parts []string
+	edge := 0
+	for lean, of := range c {
+		lean := geometry.Lean(lean)
+		for shape, n := range of {
+			shape := geometry.Shape(shape)
+			if n > 0 && (w.cutting.StripSets || shape == geometry.Diamond) {
+				parts = append(parts, fmt.Sprintf("%d %s", n, sheet.PieceName(w.plan.Spec, shape, lean, n)))
+			} else {
+				edge += n
+			}
+		}
+		if edge > 0 && w.plan.Spec.Angle != 60 {
+			parts = append(parts, counted(edge, lean.String()+"-leaning edge triangle"))
+			edge = 0
+		}
+	}
+	if edge > 0 {
+		parts = append(parts, counted(edge, "edge triangle")+", either lean")
+	}
+	return parts
+}
+
+// lengths says how long to cut the strip set for a sheet: "2 lengths of 22
+// 3/8 in". A length is never given shorter than it must be.
+func (w *cutterWork) lengths(s nest.Sheet) string {
+	var parts []string
+	for i := 0; i < len(s.Rows); {
+		n := 1
+		for i+n < len(s.Rows) && math.Abs(s.Rows[i+n].Length-s.Rows[i].Length) < geometry.Fit {
+			n++
+		}
+		parts = append(parts, fmt.Sprintf("%s of %s", counted(n, "length"), w.list.length(w.roundUp(s.Rows[i].Length))))
+		i += n
+	}
+	return strings.Join(parts, ", ")
+}
+
+// roundUp returns a length as it is cut: the next 1/16 in or 0.1 cm.
+func (w *cutterWork) roundUp(v float64) float64 {
+	step := w.list.unit.Of(16, 10)
+	return math.Ceil(float64(v*step)-float64(geometry.Fit*step)) / step
+}
+
+func lies(turn geometry.Angle) string {
+	switch turn {
+	case 0:
+		return ", along the sheet"
+	case 90, -90:
+		return ", across the sheet"
+	}
+	return fmt.Sprintf(", slanted by %v degrees", float64(turn))
+}
+
+func percent(share float64) string { return fmt.Sprintf("%.0f %%", 100*share) }
+
+func (w *cutterWork) listFoot(sheets []nest.Sheet) {
+	t, p := &w.list, w.plan
+	pieces, all, length := 0.0, 0.0, 0.0
+	for _, s := range sheets {
+		pieces += float64(float64(s.Number) * s.Area())
+		all += float64(float64(s.Number) * s.Width * s.Height)
+		for _, r := range s.Rows {
+			length += float64(float64(s.Number) * w.roundUp(r.Length))
+		}
+	}
+	fmt.Fprintln(t)
+	t.row("pieces cover", "%s of all sheets together", percent(pieces/all))
+	if w.cutting.StripSets {
+		t.row("strip set", "in all %s", t.length(length))
+	} else {
+		t.row("fabric", "%s", sheet.AnyFabric(p.Spec))
+	}
+	w.listCautions()
+}
+
+func (w *cutterWork) listCautions() {
+	t := &w.list
+	t.paragraph("  -", "Measure the calibration square, cut from paper, before you cut fabric. Cut and sew one test piece before you cut the rest.")
+	if w.cutting.StripSets && len(w.plan.Spec.Strips) > 1 {
+		t.paragraph("  -", sheet.ThickSeams)
+	}
+	t.paragraph("  -", "Keep hands clear of the blade and follow the instructions of the machine's maker.")
+}
+
+// layDies puts each kind of piece that is needed into a gang. At 60 degrees
+// one die serves for all edge triangles.
+func (w *cutterWork) layDies() error {
+	p := w.plan
+	fmt.Fprintf(&w.list, "%s: dies of %s, gap %s\n", p.Spec.Name, counted(w.die, "piece"), w.list.length(w.beds[0].Gap))
+	n := 0
+	for _, shape := range []geometry.Shape{geometry.Diamond, geometry.LowerTriangle} {
+		for _, lean := range geometry.Leans {
+			need := p.Need[lean]
+			if shape == geometry.Diamond && need[shape] == 0 || shape != geometry.Diamond && need[geometry.LowerTriangle]+need[geometry.UpperTriangle] == 0 {
+				continue
+			}
+			what := lean.String() + "-leaning diamonds"
+			if shape != geometry.Diamond {
+				what = lean.String() + "-leaning edge triangles"
+				if p.Spec.Angle == 60 {
+					what = "edge triangles"
+				}
+			}
+			s, err := w.gang(shape, lean)
+			if err != nil {
+				return err
+			}
+			n++
+			name := fmt.Sprintf("die-%02d", n)
+			w.add(name, sheet.Die(p, s, what, w.cutting))
+			fmt.Fprintf(&w.list, "\n%s  %s\n", name, what)
+			if shape == geometry.Diamond {
+				w.list.row("gives", "%s at a time", counted(w.die, lean.String()+"-leaning diamond"))
+			} else {
+				w.list.row("gives", "%s at a time, turned in turn", counted(w.die, "edge triangle"))
+			}
+			w.list.row("feed", "%s %s wide and %s long", counted(len(s.Rows), "strip"), w.list.length(p.Set.Width), w.list.length(w.roundUp(s.Rows[0].Length)))
+			if shape != geometry.Diamond && p.Spec.Angle == 60 {
+				break
+			}
+		}
+	}
+	fmt.Fprintln(&w.list)
+	if p.Need.Lean(geometry.Right) > 0 && p.Need.Lean(geometry.Left) > 0 {
+		w.list.paragraph("  -", "A die for one lean cuts the other when the fabric lies the other side up, so one of the two may do.")
+	}
+	w.listCautions()
+	return nil
+}
+
+// gang lays one die, on the first sheet that holds it.
+func (w *cutterWork) gang(shape geometry.Shape, lean geometry.Lean) (s nest.Sheet, err error) {
+	for _, b := range w.beds {
+		if s, err = nest.Gang(w.plan.Set, shape, lean, w.die, b); err == nil {
+			return s, nil
+		}
+	}
+	var few *nest.GangError
+	if errors.As(err, &few) {
+		b := w.beds[len(w.beds)-1]
+		return s, usagef("--die %d: a die of %s holds at most %d of these pieces; give a smaller number or a larger --sheet", w.die, w.size(b.Width, b.Height), few.Most)
+	}
+	return s, err
+}
+
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}

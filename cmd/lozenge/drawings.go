@@ -1,0 +1,169 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"fmt"
+	"io"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"lozenge/export"
+	"lozenge/export/dxf"
+	"lozenge/export/png"
+	"lozenge/export/sheet"
+	"lozenge/export/svg"
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+)
+
+func pictureCommand(t talk) *cobra.Command {
+	var o output
+	var asPNG bool
+	var dpi int
+	c := &cobra.Command{
+		Use:   "picture PATTERN",
+		Short: "Draw the finished quilt in colour (SVG or PNG)",
+		Long: `picture draws the finished, squared-up quilt in the fabrics' colours. It fits a
+page of paper; it is not at true size. --png draws pixels instead of an SVG, at
+the resolution that --dpi gives.`,
+		Example: `  lozenge picture my-quilt.yaml -o picture.svg
+  lozenge picture my-quilt.yaml --png --dpi 200 -o picture.png`,
+		Args: onePattern,
+		RunE: func(c *cobra.Command, args []string) error {
+			if err := checkDPI(c, asPNG, dpi); err != nil {
+				return err
+			}
+			p, err := t.readPlan(args[0])
+			if err != nil {
+				return err
+			}
+			s := sheet.Picture(p)
+			if asPNG {
+				return o.save(t, "picture.png", args[0], pngOf(s, dpi))
+			}
+			return o.save(t, "picture.svg", args[0], svgOf(s))
+		},
+	}
+	pngFlags(c, &asPNG, &dpi, "draw pixels instead of an SVG")
+	o.flags(c, "picture.svg")
+	return c
+}
+
+func matCommand(t talk) *cobra.Command {
+	var o output
+	var framed matFrames
+	var flat bool
+	c := &cobra.Command{
+		Use:   "mat PATTERN --calibration FILE --out DIR | --flat",
+		Short: "Draw the cut lines for a projector, or at true size (SVG)",
+		Long: `mat --calibration draws the cut lines of every strip set for a calibrated
+projector above the mat: one SVG a frame, in the screen's pixels, to be shown full
+screen at 100 %. A strip set is longer than the picture: each frame says how far to
+slide it and shows where the edge of the last cut goes. Measure the check square
+before you cut. --strips draws the lines for cutting the strips from folded fabric.
+
+mat --flat draws one strip set of each lean at true size, every cut line numbered
+in cutting order, with the seams of the strip set and a calibration square. Show
+it at true size and measure the square before you cut.`,
+		Example: `  lozenge mat my-quilt.yaml --calibration projector.json --out frames
+  lozenge mat my-quilt.yaml --calibration projector.json --strips --out frames
+  lozenge mat my-quilt.yaml --flat -o mat.svg`,
+		Args: onePattern,
+		RunE: func(c *cobra.Command, args []string) error {
+			look, err := framed.check(c, flat)
+			if err != nil {
+				return err
+			}
+			if !flat {
+				return t.drawFrames(framed, look, args[0], o.force)
+			}
+			p, err := t.readPlan(args[0])
+			if err != nil {
+				return err
+			}
+			s, err := matSheet(p)
+			if err != nil {
+				return err
+			}
+			return o.save(t, "mat.svg", args[0], svgOf(s))
+		},
+	}
+	c.Flags().BoolVar(&flat, "flat", false, "at true size, for a sheet of paper or a screen that shows true size")
+	framed.flags(c)
+	o.flags(c, "mat.svg")
+	return c
+}
+
+// matSheet returns the mat drawing, or the answer that no strip set is long
+// enough.
+func matSheet(p *quilt.Plan) (*sheet.Sheet, error) {
+	s, ok := sheet.Mat(p)
+	if !ok {
+		return nil, &answerNo{tooShort(p)}
+	}
+	return s, nil
+}
+
+func tooShort(p *quilt.Plan) string {
+	one := p.Set.Piece(geometry.Diamond, geometry.Right).Outline.Bounds().Width()
+	return fmt.Sprintf("strip sets %s long are too short for the pieces that are needed: one diamond takes %s; use longer strips or narrower ones",
+		geometry.FormatLength(p.Yield.Length, p.Spec.Unit), geometry.FormatLength(one, p.Spec.Unit))
+}
+
+func pngFlags(c *cobra.Command, asPNG *bool, dpi *int, what string) {
+	c.Flags().BoolVar(asPNG, "png", false, what)
+	c.Flags().IntVar(dpi, "dpi", 150, "pixels to an inch of paper, with --png")
+}
+
+func checkDPI(c *cobra.Command, asPNG bool, dpi int) error {
+	if c.Flags().Changed("dpi") && !asPNG {
+		return usagef("--dpi is for a picture of pixels; add --png")
+	}
+	if dpi < png.MinDPI || dpi > png.MaxDPI {
+		return usagef("--dpi %d is not within %d to %d pixels an inch", dpi, png.MinDPI, png.MaxDPI)
+	}
+	return nil
+}
+
+func pngOf(s *sheet.Sheet, dpi int) func(io.Writer) error {
+	return func(w io.Writer) error { return png.Write(w, s, dpi) }
+}
+
+func svgOf(s *sheet.Sheet) func(io.Writer) error {
+	return func(w io.Writer) error { return svg.Write(w, s) }
+}
+
+func dxfOf(s *sheet.Sheet) func(io.Writer) error {
+	return func(w io.Writer) error { return dxf.Write(w, s) }
+}
+
+// namedFile is a file to write into a folder.
+type namedFile struct {
+	name  string
+	write func(io.Writer) error
+}
+
+// writeFolder writes all files into dir, or none. It makes dir if need be.
+func writeFolder(dir string, opts export.Options, files []namedFile) error {
+	if err := export.MakeDir(dir); err != nil {
+		return err
+	}
+	b := export.NewBatch(opts)
+	defer b.Discard()
+	for _, f := range files {
+		if err := b.Add(filepath.Join(dir, f.name), f.write); err != nil {
+			return err
+		}
+	}
+	return b.Commit()
+}
+
+// inputs lists the files that a command must not write over.
+func inputs(pattern string) []string {
+	if pattern == "-" {
+		return nil
+	}
+	return []string{pattern}
+}

@@ -1,0 +1,94 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"os/exec"
+	"strings"
+	"testing"
+)
+
+// The rooms and what each may lean on. A room may always use itself.
+var house = map[string][]string{
+	"lozenge/geometry":  {},
+	"lozenge/calibrate": {"lozenge/geometry"},
+	"lozenge/export":    {"lozenge/calibrate", "lozenge/geometry"},
+	"lozenge/cmd":       {"lozenge/export", "lozenge/calibrate", "lozenge/geometry"},
+}
+
+func inRoom(pkg, room string) bool {
+	return pkg == room || strings.HasPrefix(pkg, room+"/")
+}
+
+// deps lists each package of a pattern with all that it is built from.
+func deps(t *testing.T, pattern string) map[string][]string {
+	t.Helper()
+	out, err := exec.Command("go", "list", "-f", `{{.ImportPath}} {{join .Deps " "}}`, pattern).Output()
+	if err != nil {
+		t.Fatalf("go list: %v", err)
+	}
+	all := map[string][]string{}
+	for line := range strings.Lines(string(out)) {
+		words := strings.Fields(line)
+		all[words[0]] = words[1:]
+	}
+	return all
+}
+
+// Dependencies run one way: cmd, export, calibrate, geometry.
+func TestRoomsLeanOneWay(t *testing.T) {
+	packages := deps(t, "lozenge/...")
+	if len(packages) < 8 {
+		t.Fatalf("only %d packages found", len(packages))
+	}
+	for pkg, uses := range packages {
+		found := false
+		for room, allowed := range house {
+			if !inRoom(pkg, room) {
+				continue
+			}
+			found = true
+			for _, use := range uses {
+				if !inRoom(use, "lozenge") || inRoom(use, room) {
+					continue
+				}
+				ok := false
+				for _, a := range allowed {
+					ok = ok || inRoom(use, a)
+				}
+				if !ok {
+					t.Errorf("%s uses %s", pkg, use)
+				}
+			}
+		}
+		if !found {
+			t.Errorf("%s is in no room", pkg)
+		}
+	}
+}
+
+// geometry itself is built from the standard library alone and does no input
+// or output.
+func TestGeometryIsPure(t *testing.T) {
+	for pkg, uses := range deps(t, "lozenge/geometry/...") {
+		for _, use := range uses {
+			first, _, _ := strings.Cut(use, "/")
+			if strings.Contains(first, ".") && pkg == "lozenge/geometry" {
+				t.Errorf("%s uses %s", pkg, use)
+			}
+		}
+	}
+	out, err := exec.Command("go", "list", "-f", `{{.ImportPath}} {{join .Imports " "}}`, "lozenge/geometry/...").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for line := range strings.Lines(string(out)) {
+		words := strings.Fields(line)
+		for _, use := range words[1:] {
+			switch use {
+			case "os", "io", "io/fs", "net", "net/http", "encoding/json", "encoding/xml":
+				t.Errorf("%s uses %s", words[0], use)
+			}
+		}
+	}
+}

@@ -1,0 +1,35 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"errors"
+	"fmt"
+
+	"lozenge/cmd/internal/pattern"
+	"lozenge/geometry/quilt"
+)
+
+// readPlan reads the pattern file and plans the quilt.
+func (t talk) readPlan(path string) (*quilt.Plan, error) {
+	_, plan, err := t.readPattern(path)
+	return plan, err
+}
+
+// readPattern reads the pattern file and plans the quilt. What the reader
+// noticed without refusing it is said on standard error.
+func (t talk) readPattern(path string) (*pattern.Pattern, *quilt.Plan, error) {
+	p, err := pattern.Read(path, t.in)
+	if err != nil {
+		return nil, nil, err
+	}
+	for _, w := range p.Warnings {
+		fmt.Fprintf(t.err, "%v (warning)\n", w)
+	}
+	plan, err := quilt.New(p.Spec)
+	var wrong *quilt.Error
+	if errors.As(err, &wrong) {
+		return nil, nil, pattern.Problems{p.At(wrong.Field, wrong.Reason, wrong.Hint)}
+	}
+	return p, plan, err
+}

@@ -1,0 +1,20 @@
+// SPDX-License-Identifier: Apache-2.0
+
+// Command lozenge plans quilts that are pieced from strips and draws their
+// cut lines at true size.
+package main
+
+import (
+	"io"
+	"os"
+)
+
+func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
+
+// run is the whole program: it returns the exit status. Tests call it too.
+func run(args []string, in io.Reader, out, err io.Writer) int {
+	t := talk{in: in, out: &checkedWriter{w: out}, err: err}
+	root := newRoot(t)
+	root.SetArgs(args)
+	return t.report(root.Execute())
+}

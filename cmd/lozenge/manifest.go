@@ -1,0 +1,146 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+
+	"lozenge/export"
+)
+
+// manifestName is the file in which make lists what it wrote into a folder.
+const manifestName = "manifest.json"
+
+// manifest lists the files of a folder that make wrote and may replace.
+type manifest struct {
+	Pattern string         `json:"pattern"`
+	Files   []manifestFile `json:"files"`
+}
+
+type manifestFile struct {
+	Name   string `json:"name"`
+	Bytes  int64  `json:"bytes"`
+	SHA256 string `json:"sha256"`
+}
+
+func (m manifest) find(name string) (manifestFile, bool) {
+	i := slices.IndexFunc(m.Files, func(f manifestFile) bool { return f.Name == name })
+	if i < 0 {
+		return manifestFile{}, false
+	}
+	return m.Files[i], true
+}
+
+// readManifest returns the manifest of a folder, empty when there is none.
+func readManifest(dir string) (manifest, error) {
+	var m manifest
+	path := filepath.Join(dir, manifestName)
+	data, err := os.ReadFile(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return m, nil
+	}
+	if err != nil {
+		return m, usagef("%s can't be read: %v; choose another folder", path, err)
+	}
+	if err := json.Unmarshal(data, &m); err != nil {
+		return m, usagef("%s is not a manifest of lozenge (%v); choose another folder, or --force to replace it", path, err)
+	}
+	return m, nil
+}
+
+func (m manifest) write(w io.Writer) error {
+	text, err := json.MarshalIndent(m, "", "  ")
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(append(text, '\n'))
+	return err
+}
+
+// foreign returns the first of the names that stands in dir without being
+// listed: a file that make did not write.
+func (m manifest) foreign(dir string, names []string) (string, bool) {
+	for _, name := range names {
+		if _, ok := m.find(name); ok {
+			continue
+		}
+		if _, err := os.Lstat(filepath.Join(dir, name)); err == nil {
+			return name, true
+		}
+	}
+	return "", false
+}
+
+// removeStale removes files that an earlier run wrote and this one did not,
+// unless they were changed since.
+func removeStale(dir string, old, now manifest) error {
+	for _, f := range old.Files {
+		if _, ok := now.find(f.Name); ok || f.Name != filepath.Base(f.Name) {
+			continue
+		}
+		path := filepath.Join(dir, f.Name)
+		data, err := os.ReadFile(path)
+		if err != nil || hash(data) != f.SHA256 {
+			continue
+		}
+		if err := os.Remove(path); err != nil {
+			return &export.DiskError{Op: "remove", Path: path, Err: err}
+		}
+	}
+	return nil
+}
+
+func hash(data []byte) string {
+	sum := sha256.Sum256(data)
+	return hex.EncodeToString(sum[:])
+}
+
+// measured counts and hashes what is written through it.
+func measured(name string, write func(io.Writer) error, add func(manifestFile)) func(io.Writer) error {
+	return func(w io.Writer) error {
+		sum, count := sha256.New(), &counter{}
+		if err := write(io.MultiWriter(w, sum, count)); err != nil {
+			return err
+		}
+		add(manifestFile{name, count.n, hex.EncodeToString(sum.Sum(nil))})
+		return nil
+	}
+}
+
+type counter struct{ n int64 }
+
+func (c *counter) Write(p []byte) (int, error) {
+	c.n += int64(len(p))
+	return len(p), nil
+}
+
+// progress is a line on a terminal that says how far a command is; elsewhere
+// it is silent.
+type progress struct {
+	w     io.Writer
+	total int
+	done  int
+}
+
+func newProgress(w io.Writer, total int) *progress {
+	if !isTerminal(w) {
+		w = io.Discard
+	}
+	return &progress{w: w, total: total}
+}
+
+func (p *progress) step(what string) {
+	p.done++
+	fmt.Fprintf(p.w, "\r\x1b[K%d of %d: %s", p.done, p.total, what)
+}
+
+func (p *progress) clear() { fmt.Fprint(p.w, "\r\x1b[K") }

@@ -1,0 +1,98 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"errors"
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"lozenge/cmd/internal/problem"
+	"lozenge/cmd/internal/table"
+	"lozenge/geometry/quilt"
+)
+
+func planCommand(t talk) *cobra.Command {
+	var asJSON bool
+	var measured string
+	c := &cobra.Command{
+		Use:   "plan PATTERN",
+		Short: "Print sizes, counts, what to buy, sew and cut",
+		Long: `plan reads a pattern file and prints the plan of the quilt: its finished size,
+the sizes of every piece, how many to cut, which strip sets to sew and how to cut
+each, and what to buy. --json prints the same for other programs, numbers not
+rounded, lengths in the pattern's unit.
+
+--measured plans anew from the strip sets as you sewed them. The file is a table
+with the columns strip_set,left,middle,right: the number of the strip set and how
+wide it is at three places, raw edge to raw edge.`,
+		Example: `  lozenge plan my-quilt.yaml
+  lozenge plan my-quilt.yaml --json > plan.json
+  lozenge plan my-quilt.yaml --measured widths.csv`,
+		Args: onePattern,
+		RunE: func(_ *cobra.Command, args []string) error {
+			if measured == "-" && args[0] == "-" {
+				return usagef("the pattern and the widths can't both come from standard input; name a file for one of them")
+			}
+			p, err := t.readPlan(args[0])
+			if err != nil {
+				return err
+			}
+			var m *quilt.Measured
+			if measured != "" {
+				if m, err = t.readMeasured(measured, p); err != nil {
+					return err
+				}
+				p = m.Plan
+			}
+			text := planText(p, m)
+			if asJSON {
+				if text, err = planJSON(p); err != nil {
+					return err
+				}
+			}
+			_, err = t.out.Write(text)
+			return err
+		},
+	}
+	c.Flags().BoolVar(&asJSON, "json", false, "for other programs, numbers not rounded")
+	c.Flags().StringVar(&measured, "measured", "", "table of the widths of the strip sets as you sewed them")
+	return c
+}
+
+// readMeasured reads the widths of the strip sets and plans anew.
+func (t talk) readMeasured(path string, p *quilt.Plan) (*quilt.Measured, error) {
+	tab, err := table.Read(path, t.in, "strip_set", "left", "middle", "right")
+	if err != nil {
+		return nil, err
+	}
+	var readings []quilt.Reading
+	rows := map[string]table.Row{}
+	for _, row := range tab.Rows {
+		r := quilt.Reading{}
+		r.StripSet, _ = row.Whole("strip_set", 1, 1_000_000)
+		r.Left, _ = row.Length("left", p.Spec.Unit)
+		r.Middle, _ = row.Length("middle", p.Spec.Unit)
+		r.Right, _ = row.Length("right", p.Spec.Unit)
+		row.NoMore()
+		readings = append(readings, r)
+		rows[fmt.Sprintf("strip_set %d", r.StripSet)] = row
+	}
+	for _, w := range tab.Warnings {
+		fmt.Fprintf(t.err, "%v (warning)\n", w)
+	}
+	if err := tab.Err(); err != nil {
+		return nil, err
+	}
+	m, err := p.Measure(readings)
+	var wrong *quilt.Error
+	if errors.As(err, &wrong) {
+		if row, ok := rows[wrong.Field]; ok {
+			row.Fail("strip_set", wrong.Field+" "+wrong.Reason, wrong.Hint)
+			return nil, tab.Err()
+		}
+		return nil, problem.List{{File: tab.File, Message: wrong.Field + " " + wrong.Reason, Hint: wrong.Hint}}
+	}
+	return m, err
+}

@@ -1,0 +1,156 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"lozenge/export/sheet"
+	"lozenge/geometry/quilt"
+)
+
+// amount prints what to buy: "1 3/8 yd", "0.7 m", "5 fat quarters", "1 strip".
+func amount(buy float64, unit string) string {
+	switch unit {
+	case "yd":
+		eighths := int(buy*8 + 0.5)
+		whole, rest := eighths/8, eighths%8
+		den := 8
+		for rest%2 == 0 && rest > 0 {
+			rest, den = rest/2, den/2
+		}
+		switch {
+		case rest == 0:
+			return fmt.Sprintf("%d yd", whole)
+		case whole == 0:
+			return fmt.Sprintf("%d/%d yd", rest, den)
+		}
+		return fmt.Sprintf("%d %d/%d yd", whole, rest, den)
+	case "m":
+		return strconv.FormatFloat(buy, 'f', 1, 64) + " m"
+	}
+	n := int(buy + 0.5)
+	if n == 1 {
+		unit = strings.TrimSuffix(unit, "s")
+	}
+	return fmt.Sprintf("%d %s", n, unit)
+}
+
+// shopping prints what to buy of each fabric.
+func (t *text) shopping(p *quilt.Plan) {
+	t.section("What to buy")
+	for _, c := range p.Cloth {
+		name := sheet.FabricName(p.Spec, c.Key)
+		t.row(name, "%s", t.cloth(p, c))
+		if len(c.ByColour) > 1 {
+			for i, one := range c.ByColour {
+				t.row(fmt.Sprintf("  colour %d", i+1), "%s (%s): %s", amount(one.Buy, one.Unit), one.Colour, strips(one.Strips))
+			}
+		}
+	}
+	for i, b := range p.Borders {
+		spec := p.Spec.Borders[i]
+		t.row(fmt.Sprintf("border %d", i+1), "%s of %s: %s cut %s wide", amount(b.Buy, b.Unit), sheet.FabricName(p.Spec, spec.Fabric), strips(b.Strips), t.length(b.Cut))
+	}
+	for _, sum := range p.Shopping() {
+		t.row("", "of %s for %s together: %s", sheet.FabricName(p.Spec, sum.Fabric.Key), strings.Join(sum.For, " and "), amount(sum.Buy, sum.Unit))
+	}
+	t.row("backing", "%s: %s, each %s long, of fabric with %s usable width", amount(p.Backing.Buy, p.Backing.Unit),
+		panels(p.Backing.Panels), t.length(p.Backing.Panel), t.length(p.Spec.Backing.UsableWidth))
+	t.row("binding", "%s: %s cut %s wide", amount(p.Binding.Buy, p.Binding.Unit), strips(p.Binding.Strips), t.length(p.Spec.Binding.Cut))
+	t.row("batting", "%s by %s", t.length(p.Batting.Width), t.length(p.Batting.Height))
+}
+
+// cloth says how one fabric is cut for the strip sets.
+func (t *text) cloth(p *quilt.Plan, c quilt.Cloth) string {
+	words := amount(c.Buy, c.Unit)
+	if len(c.ByColour) > 1 {
+		words += fmt.Sprintf(" in %d colours", len(c.ByColour))
+	}
+	if c.From == quilt.Yardage || c.From == quilt.FatQuarters {
+		words += ": " + strips(c.Strips)
+	}
+	if c.PerStrip > 1 {
+		return words + fmt.Sprintf(", each cut into %d, for %d pieces %s long", c.PerStrip, c.Pieces, t.length(p.CommonLength))
+	}
+	return words + fmt.Sprintf(", each at least %s long", t.length(p.CommonLength))
+}
+
+func strips(n int) string {
+	if n == 1 {
+		return "1 strip"
+	}
+	return fmt.Sprintf("%d strips", n)
+}
+
+func panels(n int) string {
+	if n == 1 {
+		return "1 panel"
+	}
+	return fmt.Sprintf("%d panels", n)
+}
+
+// finishing prints borders, backing, binding and the size after washing.
+func (t *text) finishing(p *quilt.Plan) {
+	s := p.Spec
+	t.section("Finishing")
+	inner := p.Finished
+	for i, b := range p.Borders {
+		how := "butted: sew the sides on first, then top and bottom"
+		if s.Borders[i].Corners == quilt.Mitred {
+			how = "mitred: sew all four on, stopping a seam allowance from each corner, then sew the corners"
+		}
+		t.row(fmt.Sprintf("border %d", i+1), "two sides %s, top and bottom %s, cut %s wide", t.length(b.Sides), t.length(b.Ends), t.length(b.Cut))
+		t.row("", "%s", how)
+		if b.Joins > 0 {
+			t.row("", "join %s end to end first", strips(b.Strips))
+		}
+		inner = quilt.Size(b.Outer)
+	}
+	if len(p.Borders) > 0 {
+		t.row("with borders", "%s wide, %s high when finished", t.length(inner.Width), t.length(inner.Height))
+	}
+	way := "seams across"
+	if p.Backing.Lengthwise {
+		way = "seams up and down"
+	}
+	if p.Backing.Panels == 1 {
+		way = "no seam"
+	}
+	t.row("backing", "%s by %s, %s, %s", t.length(p.Backing.Width), t.length(p.Backing.Height), panels(p.Backing.Panels), way)
+	t.row("binding", "%s in all, once round and %s more; join its strips straight", t.length(p.Binding.Total), t.length(s.Binding.Extra))
+	if s.Shrinkage > 0 || s.TakeUp > 0 {
+		t.row("after washing", "about %s wide, %s high, when quilting draws in %v %% and the wash %v %%",
+			t.length(p.Washed.Width), t.length(p.Washed.Height), s.TakeUp, s.Shrinkage)
+	}
+}
+
+// measured prints what to do with the strip sets that were measured.
+func (t *text) measured(m *quilt.Measured) {
+	t.section("The strip sets as you sewed them")
+	t.row("width", "%s: strip set %d is the narrowest and governs", t.length(m.Width), m.Governs)
+	fine := 0
+	for _, a := range m.Advice {
+		name := fmt.Sprintf("strip set %d", a.StripSet)
+		switch {
+		case a.SewAgain:
+			t.row(name, "sew it again: %s, %s, %s is much narrower than the others", t.length(a.Left), t.length(a.Middle), t.length(a.Right))
+		case a.TrimMost > 0 && a.TrimLeast == a.TrimMost:
+			t.row(name, "trim %s off each side", t.length(a.TrimMost))
+		case a.TrimMost > 0:
+			t.row(name, "trim %s to %s off each side, to a straight %s", t.length(a.TrimLeast), t.length(a.TrimMost), t.length(m.Width))
+		case !a.Bowed:
+			fine++
+		}
+		if a.Bowed {
+			t.row(name, "bows: its middle is %s off its ends; press it again before you trim", t.length(abs(a.Bow())))
+		}
+	}
+	if fine > 0 {
+		t.row("as they are", "%d", fine)
+	}
+}
+
+func abs(v float64) float64 { return max(v, -v) }

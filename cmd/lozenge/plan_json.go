@@ -1,0 +1,234 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"encoding/json"
+	"strings"
+
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+)
+
+// The keys of plan --json are a promise to other programs: add, never rename.
+type (
+	jsonPlan struct {
+		Name         string           `json:"name"`
+		Unit         string           `json:"unit"`
+		Angle        float64          `json:"angle"`
+		StripSet     jsonStripSet     `json:"strip_set"`
+		Diamond      jsonDiamond      `json:"diamond"`
+		EdgeTriangle jsonEdgeTriangle `json:"edge_triangle"`
+		Quilt        jsonQuilt        `json:"quilt"`
+		Finish       *jsonFinish      `json:"finish,omitempty"`
+		Need         jsonNeed         `json:"need"`
+		Yield        jsonYield        `json:"yield"`
+		StripSets    jsonStripSets    `json:"strip_sets"`
+		CutList      []jsonCut        `json:"cut_list"`
+		Savings      jsonSavings      `json:"savings"`
+		Fabric       []jsonFabric     `json:"fabric"`
+		Borders      []jsonBorder     `json:"borders"`
+		Backing      jsonBacking      `json:"backing"`
+		Binding      jsonBinding      `json:"binding"`
+		Batting      jsonSize         `json:"batting"`
+		SewingRows   int              `json:"sewing_rows"`
+		Notes        []string         `json:"notes"`
+	}
+	jsonStripSet struct {
+		CutWidths []float64 `json:"cut_widths"`
+		Width     float64   `json:"width"`
+		SeamLines []float64 `json:"seam_lines"`
+	}
+	jsonDiamond struct {
+		CutWidth      float64     `json:"cut_width"`
+		CutSide       float64     `json:"cut_side"`
+		FinishedWidth float64     `json:"finished_width"`
+		FinishedSide  float64     `json:"finished_side"`
+		ShortDiagonal float64     `json:"short_diagonal"`
+		LongDiagonal  float64     `json:"long_diagonal"`
+		PastSeam      float64     `json:"past_seam"`
+		Outline       jsonOutline `json:"outline"`
+	}
+	jsonOutline      [][2]float64
+	jsonEdgeTriangle struct {
+		Lower jsonOutline `json:"lower"`
+		Upper jsonOutline `json:"upper"`
+	}
+	jsonQuilt struct {
+		Columns        int     `json:"columns"`
+		Rows           int     `json:"rows"`
+		Setting        string  `json:"setting"`
+		ColumnStep     float64 `json:"column_step"`
+		RowStep        float64 `json:"row_step"`
+		FinishedWidth  float64 `json:"finished_width"`
+		FinishedHeight float64 `json:"finished_height"`
+	}
+	jsonStripSets struct {
+		Right *int `json:"right"`
+		Left  *int `json:"left"`
+		Mixed *int `json:"mixed"`
+		Total *int `json:"total"`
+	}
+	jsonCut struct {
+		First     int     `json:"first"`
+		Last      int     `json:"last"`
+		Lean      string  `json:"lean"`
+		Mixed     bool    `json:"mixed"`
+		Staggered bool    `json:"staggered"`
+		Cuts      string  `json:"cuts"`
+		Uses      float64 `json:"uses"`
+	}
+	jsonSavings struct {
+		MixedLeans int `json:"mixed_leans"`
+		Staggered  int `json:"staggered"`
+		Together   int `json:"cuts_together"`
+	}
+	jsonFabric struct {
+		Fabric string       `json:"fabric"`
+		Strips int          `json:"strips"`
+		Length float64      `json:"length"`
+		Buy    float64      `json:"buy"`
+		Unit   string       `json:"unit"`
+		Colors []jsonColour `json:"colors"`
+	}
+	jsonColour struct {
+		Color  string  `json:"color"`
+		Strips int     `json:"strips"`
+		Length float64 `json:"length"`
+		Buy    float64 `json:"buy"`
+	}
+	jsonBorder struct {
+		Cut    float64 `json:"cut"`
+		Sides  float64 `json:"sides"`
+		Ends   float64 `json:"ends"`
+		Strips int     `json:"strips"`
+		Length float64 `json:"length"`
+		Buy    float64 `json:"buy"`
+		Unit   string  `json:"unit"`
+	}
+	jsonBacking struct {
+		Width  float64 `json:"width"`
+		Height float64 `json:"height"`
+		Panels int     `json:"panels"`
+		Length float64 `json:"length"`
+		Buy    float64 `json:"buy"`
+		Unit   string  `json:"unit"`
+	}
+	jsonBinding struct {
+		Strips int     `json:"strips"`
+		Length float64 `json:"length"`
+		Buy    float64 `json:"buy"`
+		Unit   string  `json:"unit"`
+	}
+	jsonSize struct {
+		Width  float64 `json:"width"`
+		Height float64 `json:"height"`
+	}
+	jsonFinish struct {
+		Target jsonSize `json:"target"`
+		Under  jsonSize `json:"under"`
+		Over   jsonSize `json:"over"`
+	}
+	jsonLeans struct {
+		Right int `json:"right"`
+		Left  int `json:"left"`
+	}
+	jsonHalves struct {
+		Lower int `json:"lower"`
+		Upper int `json:"upper"`
+	}
+	jsonNeed struct {
+		Diamonds      jsonLeans `json:"diamonds"`
+		EdgeTriangles struct {
+			Right jsonHalves `json:"right"`
+			Left  jsonHalves `json:"left"`
+		} `json:"edge_triangles"`
+	}
+	jsonYield struct {
+		Length       float64 `json:"length"`
+		Plain        int     `json:"plain"`
+		OneTriangle  *int    `json:"one_triangle"`
+		TwoTriangles *int    `json:"two_triangles"`
+		Triangles    int     `json:"triangles"`
+		Staggered    *int    `json:"staggered"`
+	}
+)
+
+// planJSON returns the plan for other programs: stable keys, numbers not
+// rounded.
+func planJSON(p *quilt.Plan) ([]byte, error) {
+	s, set := p.Spec, p.Set
+	outline := func(shape geometry.Shape) jsonOutline {
+		var out jsonOutline
+		for _, v := range set.Piece(shape, geometry.Right).Outline {
+			out = append(out, [2]float64{v.X, v.Y})
+		}
+		return out
+	}
+	out := jsonPlan{
+		Name:     s.Name,
+		Unit:     s.Unit.String(),
+		Angle:    float64(s.Angle),
+		StripSet: jsonStripSet{set.Cuts, set.Width, append([]float64{}, set.Seams...)},
+		Diamond: jsonDiamond{
+			CutWidth:      set.Width,
+			CutSide:       set.CutSide(),
+			FinishedWidth: set.FinishedWidth(),
+			FinishedSide:  set.FinishedSide(),
+			ShortDiagonal: set.ShortDiagonal(),
+			LongDiagonal:  set.LongDiagonal(),
+			PastSeam:      set.PastSeam(),
+			Outline:       outline(geometry.Diamond),
+		},
+		EdgeTriangle: jsonEdgeTriangle{outline(geometry.LowerTriangle), outline(geometry.UpperTriangle)},
+		Quilt: jsonQuilt{p.Columns, p.Rows, s.Setting.String(), p.ColumnStep, p.RowStep,
+			p.Finished.Width, p.Finished.Height},
+		Need: jsonNeed{Diamonds: jsonLeans{p.Need.Diamonds(geometry.Right), p.Need.Diamonds(geometry.Left)}},
+		Yield: jsonYield{p.Yield.Length, p.Yield.Plain, p.Yield.OneTriangle, p.Yield.TwoTriangles,
+			p.Yield.Triangles, p.Yield.Staggered},
+		SewingRows: p.SewingRows,
+		Notes:      append([]string{}, p.Notes...),
+	}
+	out.Need.EdgeTriangles.Right = jsonHalves{p.Need.Lower(geometry.Right), p.Need.Upper(geometry.Right)}
+	out.Need.EdgeTriangles.Left = jsonHalves{p.Need.Lower(geometry.Left), p.Need.Upper(geometry.Left)}
+	if c := p.Choice; c != nil {
+		out.Finish = &jsonFinish{jsonSize(c.Target), jsonSize(c.Under), jsonSize(c.Over)}
+	}
+	out.cloth(p)
+	text, err := json.MarshalIndent(out, "", "  ")
+	return append(text, '\n'), err
+}
+
+// cloth fills in strip sets and what to buy. Where a lean needs a piece that no
+// strip set yields, its number and the total are null.
+func (out *jsonPlan) cloth(p *quilt.Plan) {
+	right, left, mixed := p.Fewest.Number()
+	total := len(p.Fewest.Layouts)
+	if p.Fewest.Possible[geometry.Right] {
+		out.StripSets.Right = &right
+	}
+	if p.Fewest.Possible[geometry.Left] {
+		out.StripSets.Left = &left
+	}
+	if p.Fewest.OK() {
+		out.StripSets.Mixed, out.StripSets.Total = &mixed, &total
+	}
+	out.CutList, out.Fabric, out.Borders = []jsonCut{}, []jsonFabric{}, []jsonBorder{}
+	for _, l := range p.Alike() {
+		out.CutList = append(out.CutList, jsonCut{l.First + 1, l.First + l.Number, l.Lean.String(), l.Mixed, l.Staggered, l.Word, p.Set.Uses(l.Layout)})
+	}
+	out.Savings = jsonSavings(p.Savings)
+	for _, c := range p.Cloth {
+		f := jsonFabric{Fabric: c.Key, Strips: c.Strips, Length: c.Length, Buy: c.Buy, Unit: strings.ReplaceAll(c.Unit, " ", "-")}
+		for _, one := range c.ByColour {
+			f.Colors = append(f.Colors, jsonColour{one.Colour.String(), one.Strips, one.Length, one.Buy})
+		}
+		out.Fabric = append(out.Fabric, f)
+	}
+	for _, b := range p.Borders {
+		out.Borders = append(out.Borders, jsonBorder{b.Cut, b.Sides, b.Ends, b.Strips, b.Length, b.Buy, strings.ReplaceAll(b.Unit, " ", "-")})
+	}
+	out.Backing = jsonBacking{p.Backing.Width, p.Backing.Height, p.Backing.Panels, p.Backing.Length, p.Backing.Buy, p.Backing.Unit}
+	out.Binding = jsonBinding{p.Binding.Strips, p.Binding.Length, p.Binding.Buy, p.Binding.Unit}
+	out.Batting = jsonSize(p.Batting)
+}

@@ -1,0 +1,270 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+	"strings"
+
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+)
+
+// cautions are printed under every plan; README.md has them too.
+var cautions = []string{
+	"This plan is an aid: cut and sew one test piece before you cut the rest.",
+	"Rotary cutter: close the blade after every cut, cut away from your body, keep the other hand behind the ruler's edge, retire dull blades.",
+	"Iron and starch: hot surfaces; let fresh air in.",
+	"Blade and die cutters: keep hands clear and follow the maker's instructions.",
+	"A projector overhead: mount and wire it as its maker and local rules require, or have a licensed person do it; never look into the lens.",
+}
+
+// text collects a report in sections of two columns.
+type text struct {
+	bytes.Buffer
+	unit geometry.Unit
+}
+
+const keyWidth = 18
+
+func (t *text) section(title string) { fmt.Fprintf(t, "\n%s\n", strings.ToUpper(title)) }
+
+func (t *text) row(key, format string, a ...any) {
+	fmt.Fprintf(t, "  %-*s%s\n", keyWidth, key, fmt.Sprintf(format, a...))
+}
+
+// paragraph prints a text wrapped to 78 columns.
+func (t *text) paragraph(lead, words string) {
+	line := lead
+	for _, w := range strings.Fields(words) {
+		if len(line)+1+len(w) > 78 {
+			fmt.Fprintln(t, line)
+			line = strings.Repeat(" ", len(lead))
+		}
+		line += " " + w
+	}
+	fmt.Fprintln(t, line)
+}
+
+func (t *text) length(v float64) string { return geometry.FormatLength(v, t.unit) }
+
+// planText returns the plan as a quilter reads it, in the order in which she
+// needs it; m is nil when no strip set was measured.
+func planText(p *quilt.Plan, m *quilt.Measured) []byte {
+	s := p.Spec
+	t := &text{unit: s.Unit}
+	fmt.Fprintf(t, "%s\n", s.Name)
+	fmt.Fprintf(t, "%s, cut at %v degrees, seam allowance %s, %s tips\n", s.Setting, float64(s.Angle), t.length(s.Seam), s.Tips)
+	t.size(p)
+	if m != nil {
+		t.measured(m)
+	}
+	t.shopping(p)
+	t.stripSet(p)
+	t.cutting(p)
+	t.pieces(p)
+	t.need(p)
+	t.yield(p)
+	t.sewing(p)
+	t.finishing(p)
+	if len(p.Notes) > 0 {
+		t.section("Note")
+		for _, n := range p.Notes {
+			t.paragraph("  -", n)
+		}
+	}
+	t.section("Take care")
+	for _, c := range cautions {
+		t.paragraph("  -", c)
+	}
+	return t.Bytes()
+}
+
+func (t *text) size(p *quilt.Plan) {
+	t.section("The finished quilt")
+	t.row("size", "%s wide, %s high, sides squared up", t.length(p.Finished.Width), t.length(p.Finished.Height))
+	t.row("raw size", "%s wide, %s high, raw edge to raw edge",
+		t.length(p.Finished.Width+2*p.Set.Seam), t.length(p.Finished.Height+2*p.Set.Seam))
+	t.row("diamonds", "%d columns, %d rows", p.Columns, p.Rows)
+	t.row("steps", "%s from column to column, %s from row to row", t.length(p.ColumnStep), t.length(p.RowStep))
+	if c := p.Choice; c != nil {
+		t.row("you asked for", "%s wide, %s high", t.length(c.Target.Width), t.length(c.Target.Height))
+		if p.Columns > 1 {
+			t.row("  in width", "%d columns make %s, %d make %s", p.Columns-1, t.length(c.Under.Width), p.Columns, t.length(c.Over.Width))
+		}
+		if p.Rows > 1 {
+			t.row("  in height", "%d rows make %s, %d make %s", p.Rows-1, t.length(c.Under.Height), p.Rows, t.length(c.Over.Height))
+		}
+	}
+	if width, height := p.ExactCuts(); width != nil {
+		t.row("  exactly", "in width from %s, in height from %s", t.cuts(width), t.cuts(height))
+	}
+	if p.Spec.SewnWidth != 0 {
+		t.row("measured", "the strip set is %s wide as you sewed it; sizes follow that", t.length(p.Set.Width))
+	}
+}
+
+// cuts lists cut widths, lowest strip first: once when they are all the same.
+func (t *text) cuts(widths []float64) string {
+	var words []string
+	for _, w := range widths {
+		words = append(words, t.length(w))
+	}
+	if words = slices.Compact(words); len(words) == 1 {
+		return "strips cut " + words[0]
+	}
+	return "strips cut " + strings.Join(words, ", ")
+}
+
+func (t *text) stripSet(p *quilt.Plan) {
+	t.section("The strip set, right side up, first strip nearest you")
+	for i, st := range p.Spec.Strips {
+		t.row(fmt.Sprintf("strip %d", i+1), "cut %s wide: %s", t.length(st.Cut), sheet.FabricName(p.Spec, st.Fabric))
+	}
+	t.row("sewn and pressed", "%s wide, raw edge to raw edge", t.length(p.Set.Width))
+	for i, y := range p.Set.Seams {
+		t.row(fmt.Sprintf("seam %d", i+1), "%s from the first raw edge", t.length(y))
+	}
+	if p.Spec.Face == quilt.FaceDown {
+		t.row("on the mat", "wrong side up: cut lines and pieces are drawn as they look from there")
+	}
+}
+
+func (t *text) pieces(p *quilt.Plan) {
+	set := p.Set
+	t.section("The pieces")
+	t.row("diamond", "cut %s between its strip edges, the crosscuts %s apart along the strip", t.length(set.Width), t.length(set.CutSide()))
+	t.row("", "finished %s between sides, each side %s", t.length(set.FinishedWidth()), t.length(set.FinishedSide()))
+	t.row("", "finished %s across, %s from point to point", t.length(set.ShortDiagonal()), t.length(set.LongDiagonal()))
+	t.row("edge triangle", "half a diamond across its short diagonal, seam allowance all round")
+	t.row("raw edges", "run %s past the seam where they meet", t.length(set.PastSeam()))
+	if p.Spec.Tips == geometry.Matched {
+		t.row("tips", "cut straight across, so that raw ends meet when two edges are sewn")
+	} else {
+		t.row("tips", "left sharp; trim the dog ears after sewing")
+	}
+}
+
+func (t *text) need(p *quilt.Plan) {
+	t.section("How many to cut")
+	for _, lean := range geometry.Leans {
+		for _, shape := range geometry.Shapes {
+			n := p.Need[lean][shape]
+			if n == 0 {
+				continue
+			}
+			spare := ""
+			if p.Spec.Spare > 0 {
+				spare = fmt.Sprintf(" and %d to spare", p.Spec.Spare)
+			}
+			t.row(fmt.Sprintf("%6d", n)+spare, "%s", sheet.PieceName(p.Spec, shape, lean, n))
+		}
+	}
+	if p.Spec.Angle == 60 && len(p.Spec.Strips) > 0 {
+		t.paragraph("  -", "At 60 degrees an edge triangle serves for the same half of the other lean: turn it so that its base lies outward.")
+	}
+}
+
+func (t *text) yield(p *quilt.Plan) {
+	y := p.Yield
+	t.section(fmt.Sprintf("What %s of strip set gives", t.length(y.Length)))
+	t.row("diamonds alone", "%d", y.Plain)
+	if y.OneTriangle != nil {
+		t.row("", "%d with an edge triangle at one end", *y.OneTriangle)
+	}
+	if y.TwoTriangles != nil {
+		t.row("", "%d with an edge triangle at both ends", *y.TwoTriangles)
+	}
+	t.row("edge triangles", "%d, one turned against the next", y.Triangles)
+	if y.Staggered != nil {
+		t.row("staggered", "%d diamonds from strips sewn offset, each %s from the one below", *y.Staggered, t.length(p.Set.Offset(1)))
+	}
+}
+
+// cutting prints the cutting list: each way in which strip sets are cut.
+func (t *text) cutting(p *quilt.Plan) {
+	right, left, mixed := p.Fewest.Number()
+	t.section("Strip sets to sew and cut")
+	if !p.Fewest.OK() {
+		t.paragraph("  -", "None: "+tooShort(p)+".")
+		return
+	}
+	t.row("in all", "%d, each %s long", len(p.Fewest.Layouts), t.length(p.Yield.Length+p.Spec.EndTrim))
+	if mixed > 0 {
+		t.row("", "%d right-leaning, %d left-leaning, %d of both leans", right, left, mixed)
+	} else if left > 0 {
+		t.row("", "%d right-leaning, %d left-leaning", right, left)
+	}
+	for _, st := range p.Spec.Strips {
+		if p.Spec.Colourful(st.Fabric) {
+			t.paragraph("  -", "Strip set 1 takes the first colour of each fabric, strip set 2 the second and so on; after a fabric's last colour comes its first again.")
+			break
+		}
+	}
+	for _, like := range p.Alike() {
+		name := sheet.StripSetNumbers(like) + ", " + sheet.LeanWords(like.Layout)
+		if like.Staggered {
+			name += ", staggered"
+		}
+		t.paragraph("  -", fmt.Sprintf("%s: %s. Uses %s, leaves %s.", name, sheet.RowWords(p.Spec, like.Layout),
+			t.length(p.Set.Uses(like.Layout)), t.length(max(p.Yield.Length-p.Set.Uses(like.Layout), 0))))
+	}
+	t.savings(p)
+}
+
+// savings says what other ways of cutting would save.
+func (t *text) savings(p *quilt.Plan) {
+	n, s := len(p.Fewest.Layouts), p.Savings
+	if s.MixedLeans > 0 && s.MixedLeans < n {
+		t.paragraph("  -", fmt.Sprintf("Cutting both leans from one strip set (mix_leans: true) would take %d strip sets instead of %d.", s.MixedLeans, n))
+	}
+	if s.Staggered > 0 && s.Staggered < n {
+		t.paragraph("  -", fmt.Sprintf("Sewing the strips offset (stagger: true) would take %d strip sets instead of %d.", s.Staggered, n))
+	}
+	if s.Together > 0 {
+		t.paragraph("  -", fmt.Sprintf("A right- and a left-leaning strip set of diamonds, laid right sides together with both first strips nearest you, are cut at once: that saves %d cuts.", s.Together))
+	}
+}
+
+func (t *text) sewing(p *quilt.Plan) {
+	top, side := p.RimGrain()
+	t.section("Sewing")
+	trial := p.Trial()
+	var cuts []string
+	for _, c := range trial.Cuts {
+		cuts = append(cuts, t.length(c))
+	}
+	t.row("seam test first", "sew short strips cut %s: pressed, they must measure %s across", strings.Join(cuts, " and "), t.length(trial.Total))
+	t.row("diagonal rows", "%d, each going up to the right; a lone edge triangle is joined last", p.SewingRows)
+	for _, c := range p.Checks() {
+		switch {
+		case c.Pieces == 0:
+			t.row("whole top", "must measure %s by %s, raw edge to raw edge", t.length(c.Width), t.length(c.Length))
+		case c.Pieces > 1:
+			t.row(fmt.Sprintf("%d diamonds", c.Pieces), "joined in a row: %s long, %s wide, square to their seams; %d rows joined: %s across",
+				t.length(c.Length), t.length(c.Width), c.Pieces, t.length(c.Length))
+		}
+	}
+	sixteenth := t.unit.Of(1.0/16, 0.15)
+	narrow, wide := p.OffBy(sixteenth), p.OffBy(-sixteenth)
+	t.row("off by "+t.length(sixteenth), "in every diamond: %s by %s, or %s by %s", t.length(narrow.Width), t.length(narrow.Height), t.length(wide.Width), t.length(wide.Height))
+	t.paragraph("  -", fmt.Sprintf("Grain: the quilt's top and bottom edges lie at %v degrees to the strips and its squared-up sides at %v: %s.",
+		top, side, biasWords(top, side)))
+	t.paragraph("  -", "Starch the strip sets before you cut them. Press their seams open. A cut edge at any angle but 0 or 90 degrees to the strips is bias and stretches: lift and press, don't push the iron. Pin a bias edge to a straight one with the bias edge underneath.")
+	t.paragraph("  -", "When all rows are joined, press and starch the top, then square up the sides through the points of the notches, a seam allowance outside them.")
+}
+
+func biasWords(top, side float64) string {
+	switch {
+	case quilt.Stable(top) && quilt.Stable(side):
+		return "all four are on the grain"
+	case quilt.Stable(top):
+		return "the sides are bias; staystitch 1/8 in (3 mm) inside them before you handle the top"
+	case quilt.Stable(side):
+		return "top and bottom are bias; staystitch 1/8 in (3 mm) inside them before you handle the top"
+	}
+	return "all four are bias; staystitch 1/8 in (3 mm) inside each before you handle the top"
+}

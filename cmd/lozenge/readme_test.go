@@ -1,0 +1,134 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"bytes"
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+)
+
+var update = flag.Bool("update", false, "rewrite expected files")
+
+// The picture in the README is what the program draws today.
+func TestReadmePicture(t *testing.T) {
+	const file = "../../testdata/tide-lap.svg"
+	var out, talk bytes.Buffer
+	if s := run([]string{"picture", "../../testdata/tide-lap.yaml"}, nil, &out, &talk); s != statusDone {
+		t.Fatalf("status %d: %s", s, talk.String())
+	}
+	if *update {
+		if err := os.WriteFile(file, out.Bytes(), 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(out.Bytes(), want) {
+		t.Errorf("%s is not what 'lozenge picture' draws; rewrite it with -update and look at it", file)
+	}
+}
+
+// Every example pattern is valid, in every sense: it plans, and nothing is
+// remarked on.
+func TestExamplePatternsAreValid(t *testing.T) {
+	files, err := filepath.Glob("../../testdata/*.yaml")
+	if err != nil || len(files) < 3 {
+		t.Fatalf("%d example patterns, %v", len(files), err)
+	}
+	for _, f := range files {
+		var out, talk bytes.Buffer
+		if s := run([]string{"make", f, "--out", t.TempDir()}, nil, &out, &talk); s != statusDone || talk.Len() > 0 {
+			t.Errorf("%s: status %d: %s", f, s, talk.String())
+		}
+	}
+}
+
+// The README names every command, every file that make writes, and every
+// caution of the plan.
+func TestReadmeIsComplete(t *testing.T) {
+	data, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	readme := string(data)
+	has := func(what string) {
+		t.Helper()
+		if !strings.Contains(readme, what) {
+			t.Errorf("README.md does not name %s", what)
+		}
+	}
+	for _, c := range newRoot(talk{out: &checkedWriter{w: &bytes.Buffer{}}}).Commands() {
+		if c.Name() != "help" && c.Name() != "completion" {
+			has("lozenge " + c.Name())
+		}
+	}
+	dir := t.TempDir()
+	var out, talk bytes.Buffer
+	if s := run([]string{"make", "../../testdata/tide-lap.yaml", "--out", dir}, nil, &out, &talk); s != statusDone {
+		t.Fatalf("status %d: %s", s, talk.String())
+	}
+	files, _ := os.ReadDir(dir)
+	for _, f := range files {
+		has("`" + f.Name() + "`")
+	}
+	for _, word := range []string{"close the blade", "retire dull blades", "let fresh air in", "keep hands clear", "never", "licensed person", "one test piece"} {
+		has(word)
+	}
+}
+
+// Every command has two examples and tells its exit statuses.
+func TestHelp(t *testing.T) {
+	example := regexp.MustCompile(`(?m)^  lozenge `)
+	for _, name := range []string{"", "new", "plan", "picture", "mat", "cutter", "make"} {
+		var out, talk bytes.Buffer
+		args := []string{"--help"}
+		if name != "" {
+			args = []string{name, "--help"}
+		}
+		if s := run(args, nil, &out, &talk); s != statusDone {
+			t.Fatalf("%s --help: status %d", name, s)
+		}
+		help := out.String()
+		_, examples, _ := strings.Cut(help, "Examples:")
+		examples, _, _ = strings.Cut(examples, "\n\n")
+		if n := len(example.FindAllString(examples, -1)); n < 2 {
+			t.Errorf("%s --help has %d examples", name, n)
+		}
+		if !strings.Contains(help, exitStatusHelp) {
+			t.Errorf("%s --help lacks its exit statuses", name)
+		}
+		if name != "" && !strings.Contains(help, "lozenge "+name) {
+			t.Errorf("%s --help does not show the command", name)
+		}
+	}
+}
+
+func BenchmarkMake(b *testing.B) {
+	// Single 2 1/2 in strips. 2,500 diamonds are about 108 in square.
+	for _, n := range []int{10, 50, 158, 500} {
+		b.Run(fmt.Sprintf("diamonds=%d", n*n), func(b *testing.B) {
+			dir := b.TempDir()
+			file := filepath.Join(dir, "q.yaml")
+			text := fmt.Sprintf("unit: in\nstrips: [{cut: 2 1/2, fabric: a}]\ncolumns: %d\nrows: %d\n", n, n)
+			if err := os.WriteFile(file, []byte(text), 0o666); err != nil {
+				b.Fatal(err)
+			}
+			b.ReportAllocs()
+			for b.Loop() {
+				var out, talk bytes.Buffer
+				if s := run([]string{"make", file, "--out", filepath.Join(dir, "out")}, nil, &out, &talk); s != statusDone {
+					b.Fatalf("status %d: %s", s, talk.String())
+				}
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n*n), "ns/diamond")
+		})
+	}
+}

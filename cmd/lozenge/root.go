@@ -1,0 +1,70 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"runtime/debug"
+	"strings"
+
+	"github.com/spf13/cobra"
+)
+
+func newRoot(t talk) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "lozenge",
+		Short: "Plan a quilt pieced from strips and draw its cut lines at true size",
+		Long: `lozenge plans a quilt that is cut from strip sets: 60 degree diamonds and the
+edge triangles that close its top and bottom. From one pattern file it makes the
+plan, a picture, the cut lines at true size, and the files for a blade cutter or
+a die maker.`,
+		Example: `  lozenge new my-quilt.yaml
+  lozenge make my-quilt.yaml --out my-quilt`,
+		Version:       version(),
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		// How many letters a mistyped command may be off by.
+		SuggestionsMinimumDistance: 2,
+		Args:                       noCommand,
+		RunE:                       func(c *cobra.Command, _ []string) error { return c.Help() },
+	}
+	root.SetIn(t.in)
+	root.SetOut(t.out)
+	root.SetErr(t.err)
+	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
+		return usagef("%v; see '%s --help'", err, c.CommandPath())
+	})
+	root.SetHelpTemplate(root.HelpTemplate() + "\n" + exitStatusHelp + "\n")
+	root.AddCommand(newCommand(t), planCommand(t), pictureCommand(t), matCommand(t), cutterCommand(t), templatesCommand(t), makeCommand(t), calibrateCommand(t), measureCommand(t))
+	return root
+}
+
+// noCommand refuses a word that is no command, with the nearest ones.
+func noCommand(c *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return nil
+	}
+	hint := "see '" + c.CommandPath() + " --help'"
+	if near := c.SuggestionsFor(args[0]); len(near) > 0 {
+		hint = "did you mean " + strings.Join(near, " or ") + "?"
+	}
+	return usagef("%q is no command; %s", args[0], hint)
+}
+
+// onePattern is the argument check of the commands that take a pattern file.
+func onePattern(c *cobra.Command, args []string) error {
+	switch len(args) {
+	case 0:
+		return usagef("%s needs a pattern file; 'lozenge new my-quilt.yaml' writes one to start from", c.CommandPath())
+	case 1:
+		return nil
+	}
+	return usagef("%s takes one pattern file, not %d; put a name with spaces in quotes", c.CommandPath(), len(args))
+}
+
+// version comes from the build when it was built from a released module.
+func version() string {
+	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" {
+		return info.Main.Version
+	}
+	return "(devel)"
+}

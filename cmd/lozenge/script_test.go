@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"runtime"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){
+		"lozenge": func() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
+	})
+}
+
+// Every command is specified by scripts; see the comment at the top of each.
+// $PATTERNS is the folder of the example patterns.
+func TestScripts(t *testing.T) {
+	patterns, err := filepath.Abs("../../testdata")
+	if err != nil {
+		t.Fatal(err)
+	}
+	testscript.Run(t, testscript.Params{
+		Dir:                 "testdata/script",
+		RequireExplicitExec: true,
+		RequireUniqueNames:  true,
+		UpdateScripts:       *update,
+		Setup: func(e *testscript.Env) error {
+			e.Setenv("PATTERNS", patterns)
+			return nil
+		},
+		Condition: func(cond string) (bool, error) {
+			// /dev/full is a disk that is always full.
+			if cond == "devfull" {
+				_, err := os.Stat("/dev/full")
+				return err == nil && runtime.GOOS == "linux", nil
+			}
+			return false, nil
+		},
+	})
+}

@@ -1,0 +1,111 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"golang.org/x/term"
+
+	"lozenge/cmd/internal/problem"
+	"lozenge/export"
+)
+
+// The voice: data goes to standard output, talk to standard error. A message
+// begins with "lozenge: ", says what and where, why, and what to do; it is
+// lower case and has no full stop at its end.
+
+// Exit statuses, as the help of every command lists them.
+const (
+	statusDone  = 0
+	statusNo    = 1 // the answer is "no"
+	statusUsage = 2 // wrong usage or input that can't be read
+	statusDisk  = 3 // the disk or the network let us down
+)
+
+const exitStatusHelp = `EXIT STATUS
+  0  done
+  1  the answer is "no" (a check failed, no strip set yields a piece)
+  2  wrong usage or input that can't be read; nothing was written
+  3  the disk or the network let us down`
+
+// talk is where a command reads and speaks.
+type talk struct {
+	in  io.Reader
+	out *checkedWriter
+	err io.Writer
+}
+
+// usageError is a wrong use of the command line.
+type usageError struct{ message string }
+
+func (e *usageError) Error() string { return e.message }
+
+func usagef(format string, a ...any) error { return &usageError{fmt.Sprintf(format, a...)} }
+
+// answerNo is the answer "no", given in full on standard output already or in
+// its message.
+type answerNo struct{ message string }
+
+func (e *answerNo) Error() string { return e.message }
+
+// report says what went wrong and returns the exit status: the one place
+// where errors become numbers.
+func (t talk) report(err error) int {
+	if err == nil {
+		err = t.out.failed
+	}
+	if err == nil {
+		return statusDone
+	}
+	var problems problem.List
+	if errors.As(err, &problems) {
+		for _, p := range problems {
+			fmt.Fprintln(t.err, p)
+		}
+		return statusUsage
+	}
+	fmt.Fprintf(t.err, "lozenge: %v\n", err)
+	var (
+		usage   *usageError
+		no      *answerNo
+		refused *export.RefusedError
+		disk    *export.DiskError
+	)
+	switch {
+	case errors.As(err, &no):
+		return statusNo
+	case errors.As(err, &usage), errors.As(err, &refused):
+		return statusUsage
+	case errors.As(err, &disk):
+		return statusDisk
+	}
+	return statusDisk
+}
+
+// checkedWriter remembers that a write failed, so that a full disk behind
+// standard output is not taken for success.
+type checkedWriter struct {
+	w      io.Writer
+	failed error
+}
+
+func (c *checkedWriter) Write(p []byte) (int, error) {
+	n, err := c.w.Write(p)
+	if err != nil && c.failed == nil {
+		c.failed = &export.DiskError{Op: "write", Path: "standard output", Err: err}
+	}
+	return n, err
+}
+
+// isTerminal reports whether a person sees what is written to w.
+func isTerminal(w io.Writer) bool {
+	if c, ok := w.(*checkedWriter); ok {
+		w = c.w
+	}
+	f, ok := w.(*os.File)
+	return ok && term.IsTerminal(int(f.Fd()))
+}

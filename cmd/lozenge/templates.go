@@ -1,0 +1,159 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"lozenge/export"
+	"lozenge/export/pages"
+	"lozenge/export/pdf"
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+)
+
+// maxPaper is the largest side of paper, in inches: viewers of PDF show no
+// more.
+const maxPaper = 200
+
+func templatesCommand(t talk) *cobra.Command {
+	var dir, paper string
+	var force, asPNG bool
+	var dpi int
+	c := &cobra.Command{
+		Use:   "templates PATTERN --paper letter --out DIR",
+		Short: "Write printable templates at true size (PDF and SVG)",
+		Long: `templates writes templates.pdf, and each of its pages as page-01.svg and so on:
+a strip gauge, then a template of each kind of piece that the quilt needs, with
+cut line, sew line, seams of the strip set, grain and lean. A piece that is
+larger than the paper is spread over pages to be glued together. Print at 100 %
+and measure the calibration square and the bar on every page before you cut.`,
+		Example: `  lozenge templates my-quilt.yaml --paper letter --out templates
+  lozenge templates my-quilt.yaml --paper 13x19 --out templates --force`,
+		Args: onePattern,
+		RunE: func(c *cobra.Command, args []string) error {
+			if err := checkDPI(c, asPNG, dpi); err != nil {
+				return err
+			}
+			if dir == "" {
+				return usagef("templates needs a folder to write to; add --out templates")
+			}
+			p, err := t.readPlan(args[0])
+			if err != nil {
+				return err
+			}
+			size, err := parsePaper(paper, p.Spec.Unit)
+			if err != nil {
+				return err
+			}
+			sheets, err := pages.Templates(p, size)
+			var small *pages.TooSmallError
+			if errors.As(err, &small) {
+				return usagef("--paper: %v", small)
+			}
+			if err != nil {
+				return err
+			}
+			t.noteMissing(pdf.Missing(sheets))
+			files := templateFiles(p.Spec.Name+": templates", sheets)
+			if asPNG {
+				for i, s := range sheets {
+					files = append(files, namedFile{pageName(i, len(sheets), "png"), pngOf(s, dpi)})
+				}
+			}
+			if err := writeFolder(dir, export.Options{Force: force, Inputs: inputs(args[0])}, files); err != nil {
+				return err
+			}
+			t.noteStale(dir, files)
+			return nil
+		},
+	}
+	c.Flags().StringVar(&paper, "paper", "", "letter, a4, a3, legal, or width x height, as 13x19 or 30cmx40cm (default letter, in a metric pattern a4)")
+	c.Flags().StringVar(&dir, "out", "", "folder to write to; made if missing")
+	c.Flags().BoolVar(&force, "force", false, "replace files that exist")
+	pngFlags(c, &asPNG, &dpi, "also draw each page in pixels, to look at")
+	return c
+}
+
+// paperName is the paper that a pattern is printed on when none is named.
+func paperName(u geometry.Unit) string { return [...]string{"letter", "a4"}[u] }
+
+// parsePaper reads the name of a paper or its width and height, which are in
+// the pattern's unit when they have none.
+func parsePaper(text string, u geometry.Unit) (pages.Paper, error) {
+	if text == "" {
+		text = paperName(u)
+	}
+	name := strings.ToLower(strings.TrimSpace(text))
+	if p, ok := pages.Named(name, u); ok {
+		return p, nil
+	}
+	across, high, ok := strings.Cut(strings.ReplaceAll(name, "×", "x"), "x")
+	if !ok {
+		return pages.Paper{}, usagef("--paper %q is no paper that is known; write %s, or width x height, as 13x19", text, strings.Join(pages.Names(), ", "))
+	}
+	// 5x7in is 5 in by 7 in.
+	if number := strings.TrimRight(high, "abcdefghijklmnopqrstuvwxyz.\"' "); strings.TrimRight(across, "0123456789") != across {
+		across += high[len(number):]
+	}
+	p := pages.Paper{}
+	for _, side := range []struct {
+		text string
+		to   *float64
+	}{{across, &p.Width}, {high, &p.Height}} {
+		l, err := geometry.ParseLength(side.text, u)
+		if err != nil {
+			return pages.Paper{}, usagef("--paper %q: %v", text, err)
+		}
+		if *side.to = l.In(u); !(*side.to > 0) || u.Inches(*side.to) > maxPaper {
+			return pages.Paper{}, usagef("--paper %q: a side of %s is not within 0 and %s", text, geometry.FormatLength(*side.to, u), geometry.FormatLength(u.Of(maxPaper, maxPaper*geometry.CentimetresPerInch), u))
+		}
+	}
+	return p, nil
+}
+
+// templateFiles returns the PDF and a file for each page.
+func templateFiles(title string, sheets []*sheet.Sheet) []namedFile {
+	files := []namedFile{{"templates.pdf", func(w io.Writer) error {
+		return pdf.Write(w, pdf.Document{Title: title, Language: "en", Pages: sheets})
+	}}}
+	for i, s := range sheets {
+		files = append(files, namedFile{pageName(i, len(sheets), "svg"), svgOf(s)})
+	}
+	return files
+}
+
+// pageName names page i of n, from 0, so that names sort as the pages do.
+func pageName(i, n int, ending string) string {
+	return fmt.Sprintf("page-%0*d.%s", max(2, len(fmt.Sprint(n))), i+1, ending)
+}
+
+// noteMissing says which letters the PDF cannot show.
+func (t talk) noteMissing(letters []rune) {
+	if len(letters) > 0 {
+		fmt.Fprintf(t.err, "lozenge: the PDF's font lacks %q and shows ? instead; the SVG pages show it (warning)\n", string(letters))
+	}
+}
+
+// noteStale says which pages in the folder are left from an earlier run: they
+// must not be printed with the new ones.
+func (t talk) noteStale(dir string, files []namedFile) {
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return // nothing can be said
+	}
+	for _, e := range entries {
+		old, _ := filepath.Match("page-*[0-9].svg", e.Name())
+		if old && !slices.ContainsFunc(files, func(f namedFile) bool { return f.name == e.Name() }) {
+			fmt.Fprintf(t.err, "lozenge: %s was there before and is not one of these pages; delete it before you print (warning)\n", filepath.Join(dir, e.Name()))
+		}
+	}
+}
