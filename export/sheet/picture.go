@@ -80,7 +80,7 @@ func (d *pen) fills(p *quilt.Plan, frame geometry.Rect) {
 	standing := map[like]quilt.Standing{}
 	colours := make([][]quilt.Colour, max(len(p.Fewest.Layouts), 1))
 	for k := range colours {
-		colours[k] = p.Spec.Colours(k)
+		colours[k] = p.Colours(k)
 	}
 	byColour := map[quilt.Colour][]geometry.Polygon{}
 	for _, pl := range p.Pieces {

@@ -80,7 +80,16 @@ func (s Spec) colourPeriod() int {
 }
 
 // Colours returns the colour of each strip, lowest first, in a piece cut from
-// strip set k: colour k mod n of a fabric with n colours.
+// strip set k, from 0 in cutting order.
+func (p *Plan) Colours(k int) []Colour {
+	if k < len(p.sewn) && p.sewn[k].Colours != nil {
+		return p.sewn[k].Colours
+	}
+	return p.Spec.Colours(k)
+}
+
+// Colours returns the colour of each strip, lowest first, in strip set k of a
+// plan that sews them in turn: colour k mod n of a fabric with n colours.
 func (s Spec) Colours(k int) []Colour {
 	out := make([]Colour, len(s.Strips))
 	for i, st := range s.Strips {

@@ -42,6 +42,8 @@ type Plan struct {
 	Washed       Size // Outer after quilting and washing
 
 	Notes []string // what she should know before she cuts
+
+	sewn []Sewn // the strip sets, where they are not the planner's own
 }
 
 // Choice is how a size to cover was met: the sizes just under and just over
