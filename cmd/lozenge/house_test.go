@@ -67,6 +67,17 @@ func TestRoomsLeanOneWay(t *testing.T) {
 	}
 }
 
+// What opens outside programs is for tests: the program is not built with it.
+func TestOutsideIsForTests(t *testing.T) {
+	for pkg, uses := range deps(t, "lozenge/cmd/lozenge") {
+		for _, use := range uses {
+			if use == "testing" || inRoom(use, "lozenge/export/outside") || inRoom(use, "github.com/chromedp") {
+				t.Errorf("%s is built with %s", pkg, use)
+			}
+		}
+	}
+}
+
 // geometry itself is built from the standard library alone and does no input
 // or output.
 func TestGeometryIsPure(t *testing.T) {

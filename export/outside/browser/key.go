@@ -1,0 +1,56 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package browser
+
+import (
+	"strings"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+)
+
+// Key presses keys one after the other, each named as a page sees it in
+// KeyboardEvent.key: "a", "ArrowLeft", "Enter", " ", with modifiers before it
+// as in "Shift+ArrowLeft" or "Control+z".
+func (p *Page) Key(names ...string) {
+	p.t.Helper()
+	for _, name := range names {
+		var mods chromedp.Modifier
+		rest := name
+		for {
+			word, more, ok := strings.Cut(rest, "+")
+			m, known := modifiers[word]
+			if !ok || !known || more == "" {
+				break
+			}
+			mods |= m
+			rest = more
+		}
+		r, ok := rune(0), false
+		if runes := []rune(rest); len(runes) == 1 {
+			r, ok = runes[0], true
+		} else {
+			r, ok = named(rest)
+		}
+		if !ok {
+			p.t.Fatalf("no key is named %q", rest)
+		}
+		p.Do(chromedp.KeyEvent(string(r), chromedp.KeyModifiers(mods)))
+	}
+}
+
+var modifiers = map[string]chromedp.Modifier{
+	"Shift": chromedp.ModifierShift, "Control": chromedp.ModifierCtrl, "Alt": chromedp.ModifierAlt, "Meta": chromedp.ModifierMeta,
+}
+
+// named returns the least rune of the library's table for the name of a key;
+// several stand for one key.
+func named(name string) (rune, bool) {
+	least, ok := rune(0), false
+	for r, k := range kb.Keys {
+		if k.Key == name && (!ok || r < least) {
+			least, ok = r, true
+		}
+	}
+	return least, ok
+}
