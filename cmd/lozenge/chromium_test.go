@@ -10,7 +10,6 @@ import (
 	"strings"
 	"testing"
 
-	"lozenge/cmd/internal/pattern"
 	"lozenge/export/outside/browser"
 	"lozenge/export/pages"
 	"lozenge/export/sheet"
@@ -207,15 +206,7 @@ func TestChromiumReadsWhatIsMeant(t *testing.T) {
 	}
 	for _, example := range examples {
 		t.Run(strings.TrimSuffix(filepath.Base(example), ".yaml"), func(t *testing.T) {
-			p, err := pattern.Read(example, nil)
-			if err != nil {
-				t.Fatal(err)
-			}
-			plan, err := quilt.New(p.Spec)
-			if err != nil {
-				t.Fatal(err)
-			}
-			c := &chromium{t, page, plan}
+			c := &chromium{t, page, planOf(t, example)}
 			c.drawings(example, t.TempDir())
 			c.templates(example, t.TempDir())
 			c.cutter(example, t.TempDir())

@@ -3,7 +3,8 @@
 package browser
 
 // Drawing is what the browser makes of an SVG file, in CSS pixels from the
-// page's upper left corner, y down.
+// page's upper left corner, y down. What has curves, such as letters that are
+// shapes, and what is only defined and not shown is left out.
 type Drawing struct {
 	Width, Height float64 // of the root
 	Ratio         float64 // device pixels for one CSS pixel
@@ -44,6 +45,7 @@ const readDrawing = `(() => {
 	const box = root.getBoundingClientRect()
 	const out = {Width: box.width, Height: box.height, Ratio: devicePixelRatio, Lines: []}
 	for (const e of root.querySelectorAll("path, rect")) {
+		if (e.closest("defs, clipPath, mask, pattern, symbol") || /[acqst]/i.test(e.getAttribute("d") || "")) continue
 		const m = e.getScreenCTM()
 		const page = q => [m.a * q.x + m.c * q.y + m.e - box.x, m.b * q.x + m.d * q.y + m.f - box.y]
 		const b = e.getBBox()

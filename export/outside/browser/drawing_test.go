@@ -16,6 +16,7 @@ func TestDrawing(t *testing.T) {
 	err := os.WriteFile(file, []byte(`<svg xmlns="http://www.w3.org/2000/svg" width="200" height="200" viewBox="0 0 10 10">
 		<g id="cut" transform="translate(1 2)"><g><path d="M0,0 h2 V3 z" data-number="7"/></g>
 		<path d="M0,0 1,0 M5,5 L6,5"/></g>
+		<defs><path d="M0,0 L1,1"/></defs><path d="M0,0 C1,1 2,2 3,3"/>
 		<rect id="calibration-square" data-size="2in" transform="rotate(90)" x="1" y="-3" width="2" height="2"/></svg>`), 0o666)
 	if err != nil {
 		t.Fatal(err)
