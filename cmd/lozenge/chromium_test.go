@@ -308,29 +308,15 @@ func (c *chromium) templates(example, dir string) {
 // cutter reads its sheets and dies, drawn both ways: whole outlines and every
 // line once.
 func (c *chromium) cutter(example, dir string) {
-	u, whole := c.plan.Spec.Unit, 0
-	for i, f := range []cutterFlags{
-		{from: fromStripSets},
-		{from: fromPieces, gap: "0", margin: "0", sheets: []string{[...]string{"13x25in", "33x64cm"}[u]}},
-		{from: fromStripSets, sheets: []string{[...]string{"11x22in", "28x56cm"}[u]}},
-		{from: fromPieces, die: 3},
-	} {
+	whole := 0
+	for i, f := range cutterRuns(c.plan.Spec.Unit) {
 		for _, f.lines = range []bool{false, true} {
-			out := filepath.Join(dir, fmt.Sprint(i, f.lines))
-			args := []string{"cutter", example, "--out", out, "--from", f.from, fmt.Sprint("--lines=", f.lines)}
-			for flag, value := range map[string]string{"--gap": f.gap, "--margin": f.margin, "--sheet": strings.Join(f.sheets, "")} {
-				if value != "" {
-					args = append(args, flag, value)
-				}
-			}
-			if f.die > 0 {
-				args = append(args, "--die", fmt.Sprint(f.die))
-			}
-			mustRun(c.t, args...)
-			files, _ := filepath.Glob(filepath.Join(out, "*.svg"))
+			f.out = filepath.Join(dir, fmt.Sprint(i, f.lines))
+			mustRun(c.t, f.args(example)...)
+			files, _ := filepath.Glob(filepath.Join(f.out, "*.svg"))
 			sheets := c.laid(f)
 			if len(files) != len(sheets) {
-				c.t.Errorf("%v: %d files, %d sheets", args, len(files), len(sheets))
+				c.t.Errorf("%+v: %d files, %d sheets", f, len(files), len(sheets))
 				continue
 			}
 			for k, file := range files {
@@ -345,6 +331,31 @@ func (c *chromium) cutter(example, dir string) {
 	if whole < 100 {
 		c.t.Errorf("only %d lines were compared", whole)
 	}
+}
+
+// cutterRuns are ways to use cutter: with sheets of the usual sizes, with
+// others on which rows touch or stand aslant, and for dies.
+func cutterRuns(u geometry.Unit) []cutterFlags {
+	return []cutterFlags{
+		{from: fromStripSets},
+		{from: fromPieces, gap: "0", margin: "0", sheets: []string{[...]string{"13x25in", "33x64cm"}[u]}},
+		{from: fromStripSets, sheets: []string{[...]string{"11x22in", "28x56cm"}[u]}},
+		{from: fromPieces, die: 3},
+	}
+}
+
+// args are the flags as they are typed.
+func (f cutterFlags) args(example string) []string {
+	args := []string{"cutter", example, "--out", f.out, "--from", f.from, fmt.Sprint("--lines=", f.lines)}
+	for _, flag := range [][2]string{{"--gap", f.gap}, {"--margin", f.margin}, {"--sheet", strings.Join(f.sheets, "")}, {"--dxf", f.form}} {
+		if flag[1] != "" {
+			args = append(args, flag[0], flag[1])
+		}
+	}
+	if f.die > 0 {
+		args = append(args, "--die", fmt.Sprint(f.die))
+	}
+	return args
 }
 
 // laid lays the sheets out anew, in the order of their files' names.

@@ -7,10 +7,13 @@ import (
 	"encoding/json"
 	"math"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"lozenge/cmd/internal/pattern"
+	"lozenge/export/dxf"
 	"lozenge/export/outside"
+	"lozenge/export/sheet"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -116,6 +119,90 @@ print(json.dumps({"errors": len(audit.errors), "fixes": len(audit.fixes), "units
 		side := p.Spec.Unit.Of(4, 10)
 		if q := polygon(got.Square[0].Points); math.Abs(math.Abs(q.Area())-side*side) > 1e-6 || math.Abs(q.Bounds().Width()-side) > 1e-7 {
 			t.Errorf("%s: calibration square %v", file, got.Square[0].Points)
+		}
+	}
+}
+
+// The sheets and dies of a cutter in every form of DXF, as ezdxf reads them,
+// blocks put where they belong: every cut line and the calibration square lie
+// where the geometry has them, to 0.0005 in.
+func TestDXFOfSheetsAsEzdxfReadsIt(t *testing.T) {
+	python := outside.Python(t, "ezdxf")
+	type written struct {
+		file  string
+		sheet *sheet.Sheet
+	}
+	for _, example := range []string{"tide-lap", "meadow-cot", "ember-throw"} {
+		var all []written
+		args := []string{filepath.Join("..", "..", "export", "dxf", "testdata", "read_ezdxf.py")}
+		example := "../../testdata/" + example + ".yaml"
+		c := &chromium{t, nil, planOf(t, example)}
+		for _, f := range cutterRuns(c.plan.Spec.Unit) {
+			for _, form := range dxf.Forms {
+				for _, f.lines = range []bool{false, true} {
+					if f.form = form.String(); f.lines && form == dxf.SewnProducts {
+						continue // it keeps pieces whole
+					}
+					f.out = filepath.Join(t.TempDir(), "out")
+					mustRun(t, f.args(example)...)
+					files, _ := filepath.Glob(filepath.Join(f.out, "*.dxf"))
+					sheets := c.laid(f)
+					if len(files) != len(sheets) {
+						t.Fatalf("%+v: %d files, %d sheets", f, len(files), len(sheets))
+					}
+					for i, file := range files {
+						all, args = append(all, written{file, sheets[i]}), append(args, file)
+					}
+				}
+			}
+		}
+		var got []struct {
+			Errors   []string
+			Units    int
+			Entities []struct {
+				Layer  string
+				Points [][2]float64
+			}
+		}
+		if err := json.Unmarshal(outside.Run(t, python, args...), &got); err != nil || len(got) != len(all) {
+			t.Fatal(len(got), err)
+		}
+		lines := 0
+		for i, g := range got {
+			w := all[i]
+			inches, ok := map[int]float64{1: 1, 4: 1 / 25.4, 5: 1 / 2.54}[g.Units]
+			if len(g.Errors) > 0 || !ok {
+				t.Errorf("%s: unit %d, %q", w.file, g.Units, g.Errors)
+			}
+			want := slices.Clone(w.sheet.Paths)
+			if q := w.sheet.Square; q != nil {
+				at := func(x, y float64) geometry.Point { return q.At.Add(geometry.Point{X: x, Y: y}) }
+				want = append(want, sheet.Path{Role: sheet.Square, Points: []geometry.Point{at(0, 0), at(q.Side, 0), at(q.Side, q.Side), at(0, q.Side)}})
+			}
+			for _, p := range want {
+				if p.Role != sheet.Cut && p.Role != sheet.Square {
+					continue
+				}
+				lines++
+				best := math.Inf(1)
+				for _, e := range g.Entities {
+					if len(e.Points) != len(p.Points) {
+						continue
+					}
+					worst := 0.0
+					for j, v := range e.Points {
+						u := c.plan.Spec.Unit
+						worst = max(worst, math.Hypot(float64(v[0]*inches)-u.Inches(p.Points[j].X), float64(v[1]*inches)-u.Inches(p.Points[j].Y)))
+					}
+					best = min(best, worst)
+				}
+				if !(best <= exact) {
+					t.Errorf("%s: a %v line of %d vertices is off by %v in", w.file, p.Role, len(p.Points), best)
+				}
+			}
+		}
+		if lines < 100 {
+			t.Errorf("%s: only %d lines were compared", example, lines)
 		}
 	}
 }
