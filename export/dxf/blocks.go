@@ -40,6 +40,18 @@ type gatherer struct {
 	head *builder // of the POLYLINE whose vertices are being gathered, or nil
 	skip bool     // that POLYLINE is of a kind that is not read
 	take func(item) error
+
+	room [2]builder // for b and head
+	kept store
+}
+
+// begin begins to gather an entity.
+func (g *gatherer) begin(t tag) {
+	g.b = &g.room[0]
+	if g.head == g.b {
+		g.b = &g.room[1]
+	}
+	g.b.begin(t)
 }
 
 func (g *gatherer) add(t tag) error {
@@ -56,14 +68,14 @@ func (g *gatherer) add(t tag) error {
 	if g.head != nil {
 		switch name {
 		case "VERTEX":
-			g.b = newBuilder(t)
+			g.begin(t)
 		case "SEQEND":
 			head := g.head
 			g.head = nil
 			if g.skip {
 				return g.take(item{skipped: head.kind})
 			}
-			it, err := head.finish() // once more, now with its vertices
+			it, err := head.finish(&g.kept) // once more, now with its vertices
 			if err != nil {
 				return err
 			}
@@ -79,7 +91,7 @@ func (g *gatherer) add(t tag) error {
 	case "SEQEND": // of the attributes of an insert
 		return nil
 	}
-	g.b = newBuilder(t)
+	g.begin(t)
 	return nil
 }
 
@@ -90,7 +102,7 @@ func (g *gatherer) finish() error {
 		return nil
 	}
 	g.b = nil
-	it, err := b.finish()
+	it, err := b.finish(&g.kept)
 	switch {
 	case err != nil:
 		return err
@@ -101,9 +113,8 @@ func (g *gatherer) finish() error {
 		if g.skip || b.flags&frameFlag != 0 {
 			return nil
 		}
-		e := &g.head.e
-		e.Points = append(e.Points, it.entity.Points...)
-		e.Curved = e.Curved || b.e.Curved
+		g.head.points = append(g.head.points, b.points...)
+		g.head.e.Curved = g.head.e.Curved || b.e.Curved
 		return nil
 	}
 	return g.take(it)
@@ -229,7 +240,7 @@ func (p *placer) pay(fr *frame, n int) error {
 	if fr == nil {
 		return nil
 	}
-	if p.placed += n; p.placed > maxPlaced+p.scan.size/8 {
+	if p.placed += n; p.placed > maxPlaced+p.scan.pos/8 {
 		return tag{line: fr.line}.errorf("the blocks inserted up to here come to more than a file of this size can mean")
 	}
 	return nil

@@ -84,7 +84,7 @@ func TestReadPolylines(t *testing.T) {
 			t.Errorf("%s: %v", c.name, err)
 			continue
 		}
-		if diff := cmp.Diff(c.want, f.Entities); diff != "" {
+		if diff := cmp.Diff(c.want, f.Entities, cmpopts.EquateEmpty()); diff != "" {
 			t.Errorf("%s: %s", c.name, diff)
 		}
 		if diff := cmp.Diff(c.skip, f.Skipped, cmpopts.EquateEmpty()); diff != "" {

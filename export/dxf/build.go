@@ -33,6 +33,9 @@ type builder struct {
 	shape shape
 	kind  string // as the file names it
 	flags int    // 70 of a polyline or a vertex
+	// points are those so far, in memory that is used for every entity in
+	// turn.
+	points []geometry.Point
 
 	count  tag     // 90 of a polyline; code 0 when it has none
 	x      float64 // of a vertex, waiting for its y
@@ -59,8 +62,10 @@ type item struct {
 	skipped string
 }
 
-func newBuilder(t tag) *builder {
-	b := &builder{kind: t.name(), shape: shapes[t.name()]}
+// begin makes the builder ready for another entity.
+func (b *builder) begin(t tag) {
+	kind := t.name()
+	*b = builder{kind: kind, shape: shapes[kind], points: b.points[:0]}
 	b.e = Entity{Line: t.line, Layer: "0"}
 	switch b.shape {
 	case lineShape:
@@ -72,7 +77,6 @@ func newBuilder(t tag) *builder {
 	case insertShape:
 		b.insert = insert{line: t.line, scale: geometry.Point{X: 1, Y: 1}, columns: 1, rows: 1}
 	}
-	return b
 }
 
 func (b *builder) add(t tag) (err error) {
@@ -146,7 +150,7 @@ func (b *builder) addVertex(t tag) (err error) {
 		}
 		var y float64
 		if y, err = t.float(); err == nil {
-			b.e.Points = append(b.e.Points, geometry.Point{X: b.x, Y: y})
+			b.points = append(b.points, geometry.Point{X: b.x, Y: y})
 			b.wait = tag{}
 		}
 	case 42:
@@ -214,9 +218,9 @@ func (b *builder) addInsert(t tag) (err error) {
 	return err
 }
 
-// finish checks what was gathered. The head of a POLYLINE comes out without
-// its vertices.
-func (b *builder) finish() (item, error) {
+// finish checks what was gathered and keeps its points in the store. The head
+// of a POLYLINE comes out without its vertices.
+func (b *builder) finish(kept *store) (item, error) {
 	at := tag{line: b.e.Line}
 	if b.shape == skipped || b.paper || b.shape == polyline && b.flags&(meshFlag|facesFlag) != 0 {
 		return item{skipped: b.kind}, nil
@@ -231,8 +235,8 @@ func (b *builder) finish() (item, error) {
 			if err != nil {
 				return item{}, err
 			}
-			if n != len(b.e.Points) {
-				return item{}, b.count.errorf("the polyline says it has %d vertices and has %d", n, len(b.e.Points))
+			if n != len(b.points) {
+				return item{}, b.count.errorf("the polyline says it has %d vertices and has %d", n, len(b.points))
 			}
 		}
 	case polyline:
@@ -240,13 +244,13 @@ func (b *builder) finish() (item, error) {
 		if !(b.at.x && b.at.y && b.to.x && b.to.y) {
 			return item{}, at.errorf("the line lacks a coordinate")
 		}
-		b.e.Points = []geometry.Point{b.at.Point, b.to.Point}
+		b.points = append(b.points, b.at.Point, b.to.Point)
 	default:
 		if !(b.at.x && b.at.y) {
 			what := map[shape]string{vertex: "vertex", pointShape: "point", textShape: "text", insertShape: "insert"}
 			return item{}, at.errorf("the %s lacks a coordinate", what[b.shape])
 		}
-		b.e.Points = []geometry.Point{b.at.Point}
+		b.points = append(b.points, b.at.Point)
 	}
 	b.e.Closed = b.flags&closedFlag != 0 // the other bits say other things
 	mirrored, err := b.mirrored()
@@ -254,6 +258,9 @@ func (b *builder) finish() (item, error) {
 		return item{}, err
 	}
 	if b.shape != insertShape {
+		if b.e.Points = b.points; b.shape != vertex { // those go on to their head
+			b.e.Points = kept.keep(b.points)
+		}
 		b.e.mirror(mirrored)
 		return item{entity: b.e}, nil
 	}
@@ -291,6 +298,18 @@ func (b *builder) mirrored() (bool, error) {
 		return false, tag{line: b.e.Line}.errorf("it is drawn in a plane that is tilted; flatten the drawing")
 	}
 	return b.normal[2] < 0, nil
+}
+
+// store keeps the points of many entities together: most have few.
+type store struct{ rest []geometry.Point }
+
+func (s *store) keep(points []geometry.Point) []geometry.Point {
+	if len(points) > cap(s.rest)-len(s.rest) {
+		s.rest = make([]geometry.Point, 0, max(len(points), 1<<12))
+	}
+	from := len(s.rest)
+	s.rest = append(s.rest, points...)
+	return s.rest[from:len(s.rest):len(s.rest)]
 }
 
 func (e *Entity) mirror(yes bool) {

@@ -150,6 +150,9 @@ func Read(r io.Reader) (*File, error) {
 		return nil, fmt.Errorf("reading DXF: %w", err)
 	}
 	f := &File{Header: map[string][]Value{}, Skipped: map[string]int{}}
+	if n := s.entities(); n > 0 {
+		f.Entities = make([]Entity, 0, n)
+	}
 	if err := f.sections(s); err != nil {
 		return nil, fmt.Errorf("reading DXF: %w", err)
 	}

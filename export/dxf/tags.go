@@ -3,15 +3,13 @@
 package dxf
 
 import (
-	"bufio"
-	"bytes"
-	"errors"
 	"fmt"
 	"io"
 	"math"
 	"strconv"
 	"strings"
 
+	"lozenge/export"
 	"lozenge/geometry"
 )
 
@@ -58,6 +56,9 @@ func (t tag) int() (int, error) {
 // and underscores.
 func (t tag) float() (float64, error) {
 	s := t.name()
+	if v, ok := export.Decimal(s); ok {
+		return v, nil
+	}
 	v, err := strconv.ParseFloat(s, 64)
 	if err != nil || strings.Trim(s, "+-.0123456789eE") != "" || math.IsInf(v, 0) {
 		return 0, t.errorf("%q is not a number", clip(t.value))
@@ -88,74 +89,97 @@ func clip(s string) string {
 	return s
 }
 
+// scanner takes a file apart. Values are pieces of it, so that nothing is
+// allocated for each of millions of lines.
 type scanner struct {
-	in   *bufio.Reader
+	src  string
+	pos  int
 	line int
-	size int
 }
 
-var (
-	utf8Mark   = []byte("\xef\xbb\xbf")
-	binaryMark = []byte("AutoCAD Binary DXF")
+const (
+	utf8Mark   = "\xef\xbb\xbf"
+	binaryMark = "AutoCAD Binary DXF"
 )
 
 func newScanner(r io.Reader) (*scanner, error) {
-	s := &scanner{in: bufio.NewReaderSize(r, maxLine)}
-	start, err := s.in.Peek(len(binaryMark))
-	if err != nil && err != io.EOF {
+	var data strings.Builder
+	if l, ok := r.(interface{ Len() int }); ok {
+		data.Grow(min(l.Len(), maxFile+1))
+	}
+	n, err := io.Copy(&data, io.LimitReader(r, maxFile+1))
+	if err != nil {
 		return nil, err
 	}
+	if n > maxFile {
+		return nil, &SyntaxError{1, fmt.Sprintf("the file is larger than %d MB", maxFile>>20)}
+	}
+	src := data.String()
 	switch {
-	case bytes.HasPrefix(start, utf8Mark):
-		_, err = s.in.Discard(len(utf8Mark))
-		return s, err
-	case bytes.Equal(start, binaryMark):
+	case strings.HasPrefix(src, binaryMark):
 		return nil, &SyntaxError{1, "this is a binary DXF; save it as text (ASCII DXF)"}
-	case bytes.HasPrefix(start, []byte("\xff\xfe")), bytes.HasPrefix(start, []byte("\xfe\xff")):
+	case strings.HasPrefix(src, "\xff\xfe"), strings.HasPrefix(src, "\xfe\xff"):
 		return nil, &SyntaxError{1, "this is UTF-16 text; save it as ASCII or UTF-8"}
 	}
-	return s, nil
+	return &scanner{src: strings.TrimPrefix(src, utf8Mark)}, nil
 }
 
-// readLine returns the next line without its end, valid until the next call.
-func (s *scanner) readLine() ([]byte, error) {
-	line, err := s.in.ReadSlice('\n')
-	s.line++
-	s.size += len(line)
-	switch {
-	case errors.Is(err, bufio.ErrBufferFull):
-		return nil, &SyntaxError{s.line, fmt.Sprintf("the line is longer than %d bytes", maxLine)}
-	case err == io.EOF && len(line) > 0: // no line end at the end of the file
-	case err != nil:
-		return nil, err
-	case s.size > maxFile:
-		return nil, &SyntaxError{s.line, fmt.Sprintf("the file is larger than %d MB", maxFile>>20)}
+// entities returns about how many there are, to make room for them at once.
+func (s *scanner) entities() int {
+	return min(strings.Count(s.src, "LINE")+strings.Count(s.src, "TEXT"), len(s.src)/24)
+}
+
+// readLine returns the next line without its end; ok is false after the last.
+func (s *scanner) readLine() (line string, ok bool, err error) {
+	if s.pos >= len(s.src) {
+		return "", false, nil
 	}
-	line = bytes.TrimSuffix(line, []byte("\n"))
-	return bytes.TrimSuffix(line, []byte("\r")), nil
+	s.line++
+	rest := s.src[s.pos:]
+	n := strings.IndexByte(rest, '\n')
+	if n < 0 { // no line end at the end of the file
+		n = len(rest)
+	}
+	s.pos += n + 1
+	if n >= maxLine {
+		return "", false, &SyntaxError{s.line, fmt.Sprintf("the line is longer than %d bytes", maxLine)}
+	}
+	if n > 0 && rest[n-1] == '\r' {
+		n--
+	}
+	return rest[:n], true, nil
 }
 
 // next returns the next tag. The end of the file is an error: a whole file
 // ends with a tag of its own.
 func (s *scanner) next() (tag, error) {
-	text, err := s.readLine()
-	if err != nil {
+	text, ok, err := s.readLine()
+	if !ok {
 		return tag{}, s.ended(err)
 	}
-	code, err := strconv.Atoi(string(bytes.TrimSpace(text)))
-	if err != nil || code < -5 || code > 1071 {
-		return tag{}, &SyntaxError{s.line, fmt.Sprintf("%q is not a group code", clip(string(text)))}
+	code, isCode := groupCode(text)
+	if !isCode {
+		return tag{}, &SyntaxError{s.line, fmt.Sprintf("%q is not a group code", clip(text))}
 	}
-	value, err := s.readLine()
-	if err != nil {
+	value, ok, err := s.readLine()
+	if !ok {
 		return tag{}, s.ended(err)
 	}
-	return tag{s.line, code, string(value)}, nil
+	return tag{s.line, code, value}, nil
+}
+
+// groupCode reads a whole number from -5 to 1071, blanks around it.
+func groupCode(text string) (int, bool) {
+	if len(text) == 2 && text[0]-'1' <= 8 && text[1]-'0' <= 9 { // nearly all
+		return int(text[0]-'0')*10 + int(text[1]-'0'), true
+	}
+	code, err := strconv.Atoi(strings.TrimSpace(text))
+	return code, err == nil && code >= -5 && code <= 1071
 }
 
 func (s *scanner) ended(err error) error {
-	if err == io.EOF {
-		return &SyntaxError{s.line, "the file ends before its EOF mark; it was cut short"}
+	if err != nil {
+		return err
 	}
-	return err
+	return &SyntaxError{s.line + 1, "the file ends before its EOF mark; it was cut short"}
 }

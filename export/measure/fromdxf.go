@@ -58,11 +58,17 @@ func FromDXF(f *dxf.File) (*Drawing, error) {
 			d.Unit = Inch
 		}
 	}
-	page := Page{}
+	n := 0
+	for i := range f.Entities {
+		n += len(f.Entities[i].Points)
+	}
+	room := make([]geometry.Point, n) // for all points at once
+	page := Page{Paths: make([]Path, 0, len(f.Entities))}
 	curved := 0
 	for i := range f.Entities {
 		e := &f.Entities[i]
-		points := make([]geometry.Point, len(e.Points))
+		points := room[:len(e.Points):len(e.Points)]
+		room = room[len(e.Points):]
 		for j, p := range e.Points {
 			if points[j] = p.Mul(k); math.Abs(points[j].X) > maxReach || math.Abs(points[j].Y) > maxReach {
 				return nil, fmt.Errorf("reading DXF: the %s of line %d has a point beyond all measure", e.Kind, e.Line)
