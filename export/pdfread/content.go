@@ -4,8 +4,8 @@ package pdfread
 
 import (
 	"bytes"
-	"errors"
 	"math"
+	"slices"
 	"strings"
 
 	"lozenge/export/measure"
@@ -62,29 +62,23 @@ type operand struct {
 func (w *walker) draw(data []byte, resources dict, g graphics, depth int) error {
 	c := &content{walker: w, g: g, resources: resources, depth: depth, line: trace.Identity(), now: trace.Identity()}
 	c.pen.Reset(g.m)
+	w.page.Paths = slices.Grow(w.page.Paths, min(bytes.Count(data, []byte(" m"))+bytes.Count(data, []byte(" re")), maxOps))
 	l := &lexer{src: data}
 	for {
 		l.items = 0
-		o, err := object(nil), error(nil)
-		v, number, err := l.number()
-		if !number && err == nil {
-			o, err = l.next(false, 0)
-		}
-		if errors.Is(err, errEnd) {
+		l.space()
+		if l.pos >= len(l.src) {
 			break
 		}
+		operand, op, err := l.content()
 		if err != nil {
 			return wrong("the content, byte %d: %v", l.pos, err)
 		}
-		op, ok := o.(keyword)
-		if !ok {
+		if op == "" {
 			if len(c.operands) >= maxOperands {
 				return wrong("the content has more than %d numbers in a row", maxOperands)
 			}
-			if o == nil && !number {
-				o = keyword("null")
-			}
-			c.operands = append(c.operands, operand{v, o})
+			c.operands = append(c.operands, operand)
 			continue
 		}
 		if c.ops++; c.ops > maxOps {
@@ -102,6 +96,48 @@ func (w *walker) draw(data []byte, resources dict, g graphics, depth int) error 
 	}
 	_, err := c.pen.Done()
 	return err
+}
+
+// content reads what comes next in a content stream: an operand, or an
+// operator. Numbers and operators are most of a file, and are not allocated.
+func (l *lexer) content() (o operand, op keyword, err error) {
+	switch c := l.src[l.pos]; {
+	case c-'0' <= 9 || c == '+' || c == '-' || c == '.':
+		o.v, err = number(l.word())
+		return o, "", err
+	case classes[c] == regular:
+		word := l.word()
+		switch string(word) {
+		case "true":
+			o.o = true
+		case "false":
+			o.o = false
+		case "null":
+			o.o = keyword("null")
+		case "cm":
+			op = "cm"
+		case "re":
+			op = "re"
+		case "rg":
+			op = "rg"
+		case "RG":
+			op = "RG"
+		case "Td":
+			op = "Td"
+		case "Tf":
+			op = "Tf"
+		case "Tj":
+			op = "Tj"
+		default: // one letter is not allocated either
+			op = keyword(word)
+		}
+		return o, op, nil
+	}
+	next, err := l.next(false, 0)
+	if k, ok := next.(keyword); ok {
+		return o, k, err
+	}
+	return operand{o: next}, "", err
 }
 
 // inlineImage passes over a picture that stands in the content.
