@@ -51,8 +51,8 @@ func read(r io.Reader, unit measure.Unit) (*measure.Drawing, error) {
 		return nil, err
 	}
 	root := &t.elements[1]
-	if root.name != "svg" {
-		return nil, t.errorf(root, "the root element is <%s>; this is not an SVG file", short(root.name))
+	if t.name(root) != "svg" {
+		return nil, t.errorf(root, "the root element is <%s>; this is not an SVG file", short(t.name(root)))
 	}
 	if err := t.checkStyles(); err != nil {
 		return nil, err
@@ -79,7 +79,7 @@ func read(r io.Reader, unit measure.Unit) (*measure.Drawing, error) {
 // checkStyles refuses style sheets that move or scale what is drawn.
 func (t *tree) checkStyles() error {
 	for i := 1; i < len(t.elements); i++ {
-		if e := &t.elements[i]; e.name == "style" && moves(e.text) {
+		if e := &t.elements[i]; t.name(e) == "style" && moves(t.characters(e)) {
 			return t.errorf(e, "a style sheet transforms what is drawn, which is not followed; export the file with plain attributes")
 		}
 	}
@@ -254,10 +254,10 @@ func (w *walker) walk(index int32, s state) error {
 	if s.depth++; s.depth > maxNested {
 		return w.errorf(e, "elements and their uses stand more than %d deep; does one use itself?", maxNested)
 	}
-	if e.prefix != "" && e.prefix != w.elements[1].prefix {
+	if prefix := w.prefix(e); prefix != "" && prefix != w.prefix(&w.elements[1]) {
 		return nil // of another vocabulary
 	}
-	switch e.name {
+	switch w.name(e) {
 	case "g", "a", "switch", "svg", "use":
 	case "path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "text":
 	case "image":
@@ -275,7 +275,7 @@ func (w *walker) walk(index int32, s state) error {
 	if err := w.inherit(e, &s); err != nil {
 		return err
 	}
-	switch e.name {
+	switch w.name(e) {
 	case "svg":
 		if err := w.nested(e, &s, "", ""); err != nil {
 			return err
@@ -292,7 +292,7 @@ func (w *walker) walk(index int32, s state) error {
 		if err := w.walk(i, s); err != nil {
 			return err
 		}
-		if e.name == "switch" {
+		if w.name(e) == "switch" {
 			break // the first is shown; what it may depend on is not looked at
 		}
 	}
@@ -301,15 +301,15 @@ func (w *walker) walk(index int32, s state) error {
 
 // inherit takes the transform, the role and the looks of an element.
 func (w *walker) inherit(e *element, s *state) error {
-	for _, a := range w.attrs[e.attrs : e.attrs+e.count] {
-		value, err := a.value, error(nil)
-		switch a.name {
+	for _, a := range w.attributes(e) {
+		key, value, err := w.key(a), w.value(a), error(nil)
+		switch key {
 		case "transform", "style", "stroke", "fill", "stroke-dasharray", "id", "label", "inkscape:label", "transform-origin":
-			if value, err = resolve(a.value); err != nil {
-				return w.errorf(e, "%s of <%s>: %v", a.name, short(e.name), err)
+			if value, err = resolve(value); err != nil {
+				return w.errorf(e, "%s of <%s>: %v", key, short(w.name(e)), err)
 			}
 		}
-		switch a.name {
+		switch key {
 		case "transform":
 			m, err := parseTransform(value)
 			if err != nil {
@@ -323,7 +323,7 @@ func (w *walker) inherit(e *element, s *state) error {
 			return w.errorf(e, "transform-origin is not followed; export the file with plain transforms")
 		case "style":
 			if moves(value) {
-				return w.errorf(e, "the style of <%s> transforms it, which is not followed; export the file with plain attributes", short(e.name))
+				return w.errorf(e, "the style of <%s> transforms it, which is not followed; export the file with plain attributes", short(w.name(e)))
 			}
 			for value != "" {
 				var one string
@@ -332,11 +332,11 @@ func (w *walker) inherit(e *element, s *state) error {
 				s.look(strings.TrimSpace(key), strings.TrimSpace(v))
 			}
 		case "stroke", "fill", "stroke-dasharray":
-			if !w.styled(e, a.name) {
-				s.look(a.name, strings.TrimSpace(value))
+			if !w.styled(e, key) {
+				s.look(key, strings.TrimSpace(value))
 			}
 		case "id", "inkscape:label":
-			if role := roleNamed(value); role != measure.Unknown && e.name == "g" {
+			if role := roleNamed(value); role != measure.Unknown && w.name(e) == "g" {
 				s.role = role
 				w.drawing.Roles = true
 			}
@@ -348,9 +348,9 @@ func (w *walker) inherit(e *element, s *state) error {
 // styled reports whether the style attribute has a say in a property, which
 // then counts.
 func (w *walker) styled(e *element, name string) bool {
-	for _, a := range w.attrs[e.attrs : e.attrs+e.count] {
-		if a.name == "style" {
-			for rest := a.value; rest != ""; {
+	for _, a := range w.attributes(e) {
+		if w.key(a) == "style" {
+			for rest := w.value(a); rest != ""; {
 				var one string
 				one, rest, _ = strings.Cut(rest, ";")
 				key, _, _ := strings.Cut(one, ":")
@@ -382,7 +382,7 @@ func roleNamed(id string) measure.Role {
 func (w *walker) nested(e *element, s *state, width, height string) error {
 	var x, y float64
 	var err error
-	if e.name == "svg" {
+	if w.name(e) == "svg" {
 		if x, err = w.length(e, "x", s.width, 0); err != nil {
 			return err
 		}
@@ -442,9 +442,9 @@ func (w *walker) nested(e *element, s *state, width, height string) error {
 // use draws another element here.
 func (w *walker) use(e *element, s state) error {
 	var target string
-	for _, a := range w.attrs[e.attrs : e.attrs+e.count] {
-		if a.name == "href" || strings.HasSuffix(a.name, ":href") && target == "" {
-			target = a.value
+	for _, a := range w.attributes(e) {
+		if key := w.key(a); key == "href" || strings.HasSuffix(key, ":href") && target == "" {
+			target = w.value(a)
 		}
 	}
 	id, ok := strings.CutPrefix(strings.TrimSpace(target), "#")
@@ -471,7 +471,7 @@ func (w *walker) use(e *element, s state) error {
 	}
 	s.m = s.m.After(trace.Translate(x, y))
 	used := &w.elements[to]
-	if used.name != "symbol" {
+	if w.name(used) != "symbol" {
 		return w.walk(to, s)
 	}
 	width, err := w.attr(e, "width")
@@ -504,9 +504,9 @@ func (w *walker) index() {
 	w.ids = map[string]int32{}
 	for i := 1; i < len(w.elements); i++ {
 		e := &w.elements[i]
-		for _, a := range w.attrs[e.attrs : e.attrs+e.count] {
-			if _, ok := w.ids[a.value]; a.name == "id" && !ok {
-				w.ids[a.value] = int32(i)
+		for _, a := range w.attributes(e) {
+			if _, ok := w.ids[w.value(a)]; w.key(a) == "id" && !ok {
+				w.ids[w.value(a)] = int32(i)
 			}
 		}
 	}
@@ -533,5 +533,5 @@ func (w *walker) length(e *element, name string, whole, missing float64) (float6
 	if err == nil {
 		err = errors.New("it is beyond all measure")
 	}
-	return 0, w.errorf(e, "%s of <%s>: %v", name, short(e.name), err)
+	return 0, w.errorf(e, "%s of <%s>: %v", name, short(w.name(e)), err)
 }

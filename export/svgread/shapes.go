@@ -99,7 +99,7 @@ func (w *walker) shape(e *element, s state) error {
 	}
 	subs, err := w.pen.Done()
 	if err != nil {
-		return w.errorf(e, "<%s>: %v", short(e.name), err)
+		return w.errorf(e, "<%s>: %v", short(w.name(e)), err)
 	}
 	id, err := w.attr(e, "id")
 	if err != nil {
@@ -150,7 +150,7 @@ func (w *walker) draw(e *element, s state) (closed bool, err error) {
 	}
 	pen := &w.pen
 	diagonal := math.Hypot(s.width, s.height) / math.Sqrt2 // what 100 % of a radius is
-	switch e.name {
+	switch w.name(e) {
 	case "path":
 		d, err := w.attr(e, "d")
 		if err != nil || d == "none" {
@@ -171,9 +171,9 @@ func (w *walker) draw(e *element, s state) (closed bool, err error) {
 			return false, err
 		}
 		if err := drawPoints(pen, points); err != nil {
-			return false, w.errorf(e, "<%s>: %v", e.name, err)
+			return false, w.errorf(e, "<%s>: %v", w.name(e), err)
 		}
-		if e.name == "polygon" && points != "" {
+		if w.name(e) == "polygon" && points != "" {
 			pen.Close()
 		}
 	case "rect":
@@ -187,7 +187,7 @@ func (w *walker) draw(e *element, s state) (closed bool, err error) {
 	case "circle", "ellipse":
 		centre := geometry.Point{X: get("cx", s.width), Y: get("cy", s.height)}
 		rx, ry := get("r", diagonal), 0.0
-		if ry = rx; e.name == "ellipse" {
+		if ry = rx; w.name(e) == "ellipse" {
 			rx, ry = get("rx", s.width), get("ry", s.height)
 		}
 		if err != nil || !(rx > 0 && ry > 0) {
@@ -280,7 +280,7 @@ func (w *walker) first(e *element, name string, whole float64) float64 {
 	}
 	words := strings.FieldsFunc(s, func(r rune) bool { return r == ',' || r == ' ' })
 	if len(words) == 0 {
-		if c := e.child; c != 0 && w.elements[c].name == "tspan" {
+		if c := e.child; c != 0 && w.name(&w.elements[c]) == "tspan" {
 			return w.first(&w.elements[c], name, whole)
 		}
 		return 0
@@ -297,7 +297,7 @@ func (w *walker) gather(e *element, b *strings.Builder, depth int) {
 	if b.Len() > maxText || depth > 16 {
 		return
 	}
-	b.WriteString(e.text)
+	b.WriteString(w.characters(e))
 	for i := e.child; i != 0 && b.Len() <= maxText; i = w.elements[i].next {
 		w.gather(&w.elements[i], b, depth+1)
 	}

@@ -31,26 +31,42 @@ func (e *SyntaxError) Error() string {
 	return fmt.Sprintf("line %d: %s", e.Line, e.Msg)
 }
 
-// element is an element of the file. Strings are pieces of the file; those of
-// attributes may hold references.
+// element is an element of the file. A file may have a million of them, so
+// they hold places in it and no strings.
 type element struct {
-	name                string // without its prefix
-	prefix              string
-	text                string // of a text or a style, references resolved
-	at                  int32  // where it begins in the file
-	attrs               int32  // index of the first attribute
+	at                  int32 // where it begins in the file
+	local, end          int32 // its name without prefix
+	attrs               int32 // index of the first attribute
 	count               int32
+	texts               int32 // index of the characters of a text or a style, 0 for none
 	child, next, parent int32 // indices, 0 for none
 }
 
-type attribute struct{ name, value string }
+// attribute is the place of a name, and of a value that may hold references.
+type attribute struct{ name, nameEnd, value, valueEnd int32 }
 
 // tree is a file taken apart. Element 0 is none; element 1 is the root.
 type tree struct {
 	src      string
 	elements []element
 	attrs    []attribute
+	texts    []string // references resolved
 }
+
+// name returns an element's name without its prefix.
+func (t *tree) name(e *element) string { return t.src[e.local:e.end] }
+
+// prefix returns what stands before the name and its colon, or "".
+func (t *tree) prefix(e *element) string { return t.src[e.at+1 : max(e.local-1, e.at+1)] }
+
+// characters returns those of a text or a style.
+func (t *tree) characters(e *element) string { return t.texts[e.texts] }
+
+func (t *tree) attributes(e *element) []attribute { return t.attrs[e.attrs : e.attrs+e.count] }
+
+// key and value return what an attribute is called and what it says.
+func (t *tree) key(a attribute) string   { return t.src[a.name:a.nameEnd] }
+func (t *tree) value(a attribute) string { return t.src[a.value:a.valueEnd] }
 
 // errorAt returns an error at a place in the file.
 func (t *tree) errorAt(at int, format string, args ...any) error {
@@ -113,6 +129,7 @@ func parse(src string) (*tree, error) {
 	// Room for all, so that what grows is not copied again and again.
 	t := &tree{
 		src:      src,
+		texts:    make([]string, 1),
 		elements: make([]element, 1, min(strings.Count(src, "<"), maxElements)+2),
 		attrs:    make([]attribute, 0, min(strings.Count(src, "="), len(src)/6, maxAttributes)),
 	}
@@ -128,10 +145,10 @@ func parse(src string) (*tree, error) {
 
 type xmlParser struct {
 	*tree
-	pos   int
-	open  []int32 // elements that have not ended
-	last  []int32 // the last child of each
-	texts int     // open elements whose characters are kept
+	pos  int
+	open []int32 // elements that have not ended
+	last []int32 // the last child of each
+	kept int     // open elements whose characters are kept
 }
 
 func (p *xmlParser) run() error {
@@ -140,7 +157,7 @@ func (p *xmlParser) run() error {
 		if i < 0 {
 			i = len(p.src) - p.pos
 		}
-		if err := p.characters(p.src[p.pos:p.pos+i], true); err != nil {
+		if err := p.between(p.src[p.pos:p.pos+i], true); err != nil {
 			return err
 		}
 		if p.pos += i; p.pos >= len(p.src) {
@@ -152,15 +169,15 @@ func (p *xmlParser) run() error {
 	}
 	if len(p.open) > 0 {
 		return p.errorAt(len(p.src), "the file ends inside <%s> of line %d; it was cut short",
-			short(p.elements[p.open[len(p.open)-1]].name), 1+strings.Count(p.src[:p.elements[p.open[len(p.open)-1]].at], "\n"))
+			short(p.name(&p.elements[p.open[len(p.open)-1]])), 1+strings.Count(p.src[:p.elements[p.open[len(p.open)-1]].at], "\n"))
 	}
 	return nil
 }
 
 func short(name string) string { return name[:min(len(name), 40)] }
 
-// characters takes what stands between tags.
-func (p *xmlParser) characters(s string, references bool) error {
+// between takes what stands between tags.
+func (p *xmlParser) between(s string, references bool) error {
 	if len(p.open) == 0 {
 		if strings.TrimSpace(s) != "" {
 			return p.errorAt(p.pos, "%s stands outside the root element; this is not an SVG file", clip(strings.TrimSpace(s)))
@@ -173,15 +190,16 @@ func (p *xmlParser) characters(s string, references bool) error {
 			return p.errorAt(p.pos, "%v", err)
 		}
 	}
-	if p.texts == 0 || s == "" {
+	if p.kept == 0 || s == "" {
 		return nil
 	}
 	e := &p.elements[p.open[len(p.open)-1]]
 	switch {
-	case e.text == "":
-		e.text = s
-	case len(e.text) < maxText:
-		e.text += s[:min(len(s), maxText)]
+	case e.texts == 0:
+		e.texts = int32(len(p.texts))
+		p.texts = append(p.texts, s)
+	case len(p.texts[e.texts]) < maxText:
+		p.texts[e.texts] += s[:min(len(s), maxText)]
 	}
 	return nil
 }
@@ -207,7 +225,7 @@ func (p *xmlParser) markup() error {
 		if err := skipTo(9, "]]>", "CDATA section"); err != nil {
 			return err
 		}
-		return p.characters(p.src[begin:p.pos-3], false)
+		return p.between(p.src[begin:p.pos-3], false)
 	case strings.HasPrefix(rest, "<!DOCTYPE"):
 		return p.docType()
 	case strings.HasPrefix(rest, "</"):
@@ -260,7 +278,7 @@ func (p *xmlParser) space() {
 // nameEnds lists the bytes that end a name.
 var nameEnds = [256]bool{' ': true, '\t': true, '\n': true, '\r': true, '/': true, '>': true, '=': true, '<': true, '"': true, '\'': true, '&': true}
 
-func (p *xmlParser) name() string {
+func (p *xmlParser) word() string {
 	from := p.pos
 	for p.pos < len(p.src) && !nameEnds[p.src[p.pos]] {
 		p.pos++
@@ -271,7 +289,7 @@ func (p *xmlParser) name() string {
 func (p *xmlParser) startTag() error {
 	begin := p.pos
 	p.pos++
-	full := p.name()
+	full := p.word()
 	if full == "" {
 		return p.errorAt(begin, "a \"<\" begins no element")
 	}
@@ -283,9 +301,9 @@ func (p *xmlParser) startTag() error {
 	case len(p.open) == 0 && len(p.elements) > 1:
 		return p.errorAt(begin, "there is a second root element")
 	}
-	e := element{at: int32(begin), attrs: int32(len(p.attrs)), name: full}
-	if prefix, local, ok := strings.Cut(full, ":"); ok {
-		e.prefix, e.name = prefix, local
+	e := element{at: int32(begin), attrs: int32(len(p.attrs)), local: int32(begin + 1), end: int32(p.pos)}
+	if colon := strings.IndexByte(full, ':'); colon >= 0 {
+		e.local += int32(colon + 1)
 	}
 	index := int32(len(p.elements))
 	if n := len(p.open); n > 0 {
@@ -297,15 +315,15 @@ func (p *xmlParser) startTag() error {
 		}
 		p.last[n-1] = index
 	}
-	empty, err := p.attributes(&e)
+	empty, err := p.tagEnd(&e)
 	if err != nil {
 		return err
 	}
 	p.elements = append(p.elements, e)
 	if !empty {
 		p.open, p.last = append(p.open, index), append(p.last, 0)
-		if keepsText(e.name) {
-			p.texts++
+		if keepsText(p.name(&e)) {
+			p.kept++
 		}
 	}
 	return nil
@@ -314,12 +332,12 @@ func (p *xmlParser) startTag() error {
 // keepsText reports whether the characters inside an element are kept.
 func keepsText(name string) bool { return name == "text" || name == "style" }
 
-// attributes reads up to the end of a start tag.
-func (p *xmlParser) attributes(e *element) (empty bool, err error) {
+// tagEnd reads the attributes up to the end of a start tag.
+func (p *xmlParser) tagEnd(e *element) (empty bool, err error) {
 	for {
 		p.space()
 		if p.pos >= len(p.src) {
-			return false, p.errorf(e, "the tag of <%s> has no end; the file was cut short", short(e.name))
+			return false, p.errorf(e, "the tag of <%s> has no end; the file was cut short", short(p.name(e)))
 		}
 		switch p.src[p.pos] {
 		case '>':
@@ -327,16 +345,16 @@ func (p *xmlParser) attributes(e *element) (empty bool, err error) {
 			return false, nil
 		case '/':
 			if !strings.HasPrefix(p.src[p.pos:], "/>") {
-				return false, p.errorAt(p.pos, "a \"/\" stands in the tag of <%s>", short(e.name))
+				return false, p.errorAt(p.pos, "a \"/\" stands in the tag of <%s>", short(p.name(e)))
 			}
 			p.pos += 2
 			return true, nil
 		}
 		from := p.pos
-		name := p.name()
+		name := p.word()
 		p.space()
 		if name == "" || p.pos >= len(p.src) || p.src[p.pos] != '=' {
-			return false, p.errorAt(from, "%s in the tag of <%s> is no attribute", clip(p.src[from:min(from+20, len(p.src))]), short(e.name))
+			return false, p.errorAt(from, "%s in the tag of <%s> is no attribute", clip(p.src[from:min(from+20, len(p.src))]), short(p.name(e)))
 		}
 		p.pos++
 		p.space()
@@ -347,12 +365,12 @@ func (p *xmlParser) attributes(e *element) (empty bool, err error) {
 		if end < 0 {
 			return false, p.errorAt(from, "the value of %s has no end; the file was cut short", clip(name))
 		}
-		value := p.src[p.pos+1 : p.pos+1+end]
+		a := attribute{int32(from), int32(from + len(name)), int32(p.pos + 1), int32(p.pos + 1 + end)}
 		p.pos += end + 2
 		if len(p.attrs) >= maxAttributes {
 			return false, p.errorAt(from, "there are more than %d attributes; that is no file to cut from", maxAttributes)
 		}
-		p.attrs = append(p.attrs, attribute{name, value})
+		p.attrs = append(p.attrs, a)
 		e.count++
 	}
 }
@@ -360,7 +378,7 @@ func (p *xmlParser) attributes(e *element) (empty bool, err error) {
 func (p *xmlParser) endTag() error {
 	begin := p.pos
 	p.pos += 2
-	full := p.name()
+	full := p.word()
 	p.space()
 	if p.pos >= len(p.src) || p.src[p.pos] != '>' {
 		return p.errorAt(begin, "the end tag of <%s> has no end", short(full))
@@ -371,15 +389,11 @@ func (p *xmlParser) endTag() error {
 	}
 	top := len(p.open) - 1
 	e := &p.elements[p.open[top]]
-	same := full == e.name && e.prefix == ""
-	if e.prefix != "" {
-		same = strings.HasPrefix(full, e.prefix) && strings.TrimPrefix(full, e.prefix) == ":"+e.name
+	if full != p.src[e.at+1:e.end] {
+		return p.errorAt(begin, "</%s> stands where </%s> should", short(full), short(p.name(e)))
 	}
-	if !same {
-		return p.errorAt(begin, "</%s> stands where </%s> should", short(full), short(e.name))
-	}
-	if keepsText(e.name) {
-		p.texts--
+	if keepsText(p.name(e)) {
+		p.kept--
 	}
 	p.open, p.last = p.open[:top], p.last[:top]
 	return nil
@@ -440,11 +454,11 @@ func reference(ref string) (rune, error) {
 
 // attr returns the value of an attribute, resolved, or "".
 func (t *tree) attr(e *element, name string) (string, error) {
-	for _, a := range t.attrs[e.attrs : e.attrs+e.count] {
-		if a.name == name {
-			v, err := resolve(a.value)
+	for _, a := range t.attributes(e) {
+		if t.key(a) == name {
+			v, err := resolve(t.value(a))
 			if err != nil {
-				return "", t.errorf(e, "%s of <%s>: %v", name, short(e.name), err)
+				return "", t.errorf(e, "%s of <%s>: %v", name, short(t.name(e)), err)
 			}
 			return v, nil
 		}
