@@ -32,7 +32,7 @@ var large = []struct {
 		return svgOfLines(`<path d="M%d %dh1"/>`, func(i int) []any { return []any{i % 900 * 2, i / 900} })
 	}},
 	{"svg/loose-rings", func() string {
-		return svgOfLines(`<path d="M%.6f %.6fL%.6f %.6f" stroke="#000" stroke-width="0.01" fill="none" class="a long name that a program gave it, as some do at such a length"/>`, func(i int) []any {
+		return svgOfLines(`<path d="M%.6f %.6fL%.6f %.6f" stroke="#000" stroke-width="0.01" fill="none" class="line" style="stroke-linejoin:round;stroke-linecap:round;stroke-miterlimit:10;stroke-opacity:1;vector-effect:none"/>`, func(i int) []any {
 			corner := [...][2]float64{{0, 0}, {1, 0}, {1, 1}, {0, 1}}
 			a, b, x, y := corner[i%4], corner[(i+1)%4], float64(i/4%300)*2, float64(i/1200)*2
 			return []any{x + a[0], y + a[1], x + b[0], y + b[1]}
@@ -46,7 +46,7 @@ var large = []struct {
 		return svgHead + `<path d="M0 0` + s.String() + `"/></g></svg>`
 	}},
 	{"svg/one-on-another", func() string {
-		return svgOfLines(`<path d="M%d 0h9"/>`, func(i int) []any { return []any{i % 1000} })
+		return svgOfLines(`<path d="M%d.000 0.000h9.000"/>`, func(i int) []any { return []any{i % 1000} })
 	}},
 	{"svg/text", func() string {
 		return svgOfLines(`<text x="%d" y="%d" font-size="0.2">right-leaning diamond, tide on the wide side</text>`, func(i int) []any { return []any{i % 999, i / 999} })

@@ -53,22 +53,48 @@ func corners(g geometry.Polygon) geometry.Polygon {
 // not. Loose lines of one role whose ends meet all the way round are an
 // outline too.
 func (p *Page) outlines(cut func(*Path) bool) (closed []outline, open int) {
-	var loose, looseSquare [][]geometry.Point
-	closed = make([]outline, 0, len(p.Paths))
-	for i := range p.Paths {
-		path := &p.Paths[i]
+	const (
+		whole = iota
+		square
+		line
+		other
+	)
+	kind := func(path *Path) int {
 		points := path.Points
-		meets := len(points) > 3 && points[0].Sub(points[len(points)-1]).Len() <= same
-		switch {
+		switch meets := len(points) > 3 && points[0].Sub(points[len(points)-1]).Len() <= same; {
 		case path.Closed || meets:
-			closed = append(closed, outline{i, points, path.Role})
+			return whole
 		case path.Role == Square:
-			looseSquare = append(looseSquare, points)
+			return square
 		case cut(path):
-			loose = append(loose, points)
+			return line
+		}
+		return other
+	}
+	// Counted first: there may be a million of them.
+	var n [other + 1]int
+	for i := range p.Paths {
+		n[kind(&p.Paths[i])]++
+	}
+	closed = make([]outline, 0, n[whole]+1)
+	loose := make([][]geometry.Point, 0, min(n[line], maxChained))
+	var looseSquare [][]geometry.Point
+	for i := range p.Paths {
+		switch path := &p.Paths[i]; kind(path) {
+		case whole:
+			closed = append(closed, outline{i, path.Points, path.Role})
+		case square:
+			looseSquare = append(looseSquare, path.Points)
+		case line:
+			if n[line] <= maxChained {
+				loose = append(loose, path.Points)
+			}
 		}
 	}
 	rings, open := join(loose)
+	if n[line] > maxChained {
+		open = n[line]
+	}
 	for _, g := range rings {
 		closed = append(closed, outline{-1, g, Cut})
 	}
