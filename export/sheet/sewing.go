@@ -1,0 +1,464 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package sheet
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+	"lozenge/geometry/sewing"
+)
+
+// Sizes of the sewing diagrams, in inches of paper.
+const (
+	sewingLeast  = 0.055 // lettering on a piece that can still be read
+	sewingLong   = 7.5   // the quilt's longer side, if its lettering can be read then
+	sewingMost   = 40    // and at most: larger paper is hard to come by
+	sewingBubble = 0.12  // radius of the circle around the number of a join
+)
+
+// Colours of the sewing diagrams, beside the fabrics'.
+const (
+	sewingGround = "#d0d0d0" // under every other diagonal row
+	sewingBias   = "#c0143c" // along bias edges
+	sewingSlip   = "#ffffff" // behind lettering
+)
+
+// Sewing draws the whole quilt for sewing, as it hangs on the design wall before
+// its sides are squared up: every piece with its label, diagonal rows told apart
+// by the ground they lie on, bias edges marked by a ribbon, the letters of the
+// rows at their lower left ends, and the joins numbered in the order in which
+// they are sewn.
+//
+// long is the longer side of the quilt on paper in inches; 0 draws it as large
+// as its lettering needs, 7.5 to 40 in. Where the lettering would be too small
+// to read pieces carry none; rows and joins still do.
+func Sewing(p *quilt.Plan, o *sewing.Order, long float64) *Sheet {
+	d := newSewingPen(p, o, p.Spec.Name+": sewing order", "The whole quilt for sewing: diagonal rows, labels, bias edges and joins. Not at true size.")
+	frame := p.Frame()
+	size := max(frame.Width(), frame.Height())
+	// The ribbons show what an edge is; the gaps between rows are wider than
+	// those within.
+	within, between := 0.09*p.Set.FinishedWidth(), 0.22*p.Set.FinishedWidth()
+	label := d.label(within, between, 0)
+	if long == 0 {
+		long = min(max(sewingLong, sewingLeast*size/min(label.diamond, label.triangle)), sewingMost)
+	}
+	d.onPaper(size / long)
+	d.stand(0, within, between)
+	labelled := min(label.diamond, label.triangle) >= 0.9*sewingLeast*d.paper
+	if labelled {
+		d.labels = label.atMost(0.12 * d.paper)
+	}
+	for i, r := range o.Rows {
+		for j := r.First; j < r.First+r.Number; j++ {
+			at := p.Centre(o.Pieces[j].Placement)
+			if i%2 == 0 {
+				d.ground = append(d.ground, o.Kinds[o.Pieces[j].Kind].Finished.Move(at))
+			}
+			d.putPiece(j, at)
+		}
+		d.rowLetters(r)
+	}
+	d.pour()
+	d.lastJoin()
+	for i := range o.Joins {
+		d.joinNumber(i)
+	}
+	d.squareUp(frame.Min.X-p.Set.Seam, frame)
+	d.squareUp(frame.Max.X+p.Set.Seam, frame)
+	d.sewingLegend(labelled)
+	return d.finish(0.25 * d.paper)
+}
+
+// sewingPen draws pieces as they stand, from either kind of diagram.
+type sewingPen struct {
+	*pen
+	plan    *quilt.Plan
+	order   *sewing.Order
+	paper   float64 // what is drawn as an inch of paper
+	shapes  []sewingShape
+	labels  *sewingLabel // nil: pieces carry no label
+	colours [][]quilt.Colour
+
+	ground, ribbons, slips []geometry.Polygon
+	patches                map[quilt.Colour][]geometry.Polygon
+}
+
+// sewingShape is what pieces of one kind look like, the diamond's centre at
+// (0, 0).
+type sewingShape struct {
+	outline geometry.Polygon
+	patches []geometry.Polygon
+	ribbons []geometry.Polygon
+}
+
+// sewingLabel is how labels are set: height of a capital on diamonds and on edge
+// triangles, and whether they run upwards.
+type sewingLabel struct {
+	diamond, triangle float64
+	turn              geometry.Angle
+}
+
+func newSewingPen(p *quilt.Plan, o *sewing.Order, title, note string) *sewingPen {
+	d := &sewingPen{pen: newPen(p.Spec.Unit, title, note), plan: p, order: o, patches: map[quilt.Colour][]geometry.Polygon{}}
+	d.colours = make([][]quilt.Colour, max(len(p.Fewest.Layouts), 1))
+	for k := range d.colours {
+		d.colours[k] = p.Colours(k)
+	}
+	return d
+}
+
+// onPaper sets what is drawn as an inch of paper.
+func (d *sewingPen) onPaper(paper float64) {
+	d.paper = paper
+	d.Scale = d.in(1) / paper
+	d.Line = paper / 72
+}
+
+// stand prepares the shapes of all kinds, turned; within and between are the
+// gaps between neighbours in a row and between two rows.
+func (d *sewingPen) stand(turn geometry.Angle, within, between float64) {
+	d.shapes = nil
+	for i := range d.order.Kinds {
+		d.shapes = append(d.shapes, sewingShapeOf(&d.order.Kinds[i], turn, within, between))
+	}
+}
+
+func sewingShapeOf(k *sewing.Kind, turn geometry.Angle, within, between float64) sewingShape {
+	type inset struct{ a, b, out geometry.Point }
+	var insets []inset
+	s := sewingShape{outline: k.Finished}
+	for i, a := range k.Finished {
+		b := k.Finished[(i+1)%len(k.Finished)]
+		gap := 0.0
+		switch k.Edges[i].Side {
+		case sewing.LowerLeft, sewing.UpperRight:
+			gap = within / 2
+		case sewing.LowerRight, sewing.UpperLeft:
+			gap = between / 2
+		}
+		dir := b.Sub(a)
+		dir = dir.Mul(1 / dir.Len())
+		out := geometry.Point{X: dir.Y, Y: -dir.X}
+		insets = append(insets, inset{a.Sub(out.Mul(gap)), b.Sub(out.Mul(gap)), out})
+		s.outline = s.outline.Left(insets[i].a, insets[i].b)
+	}
+	for _, patch := range k.Patches {
+		for _, in := range insets {
+			if patch != nil {
+				patch = patch.Left(in.a, in.b)
+			}
+		}
+		s.patches = append(s.patches, patch)
+	}
+	ribbon := min(within, between) * 0.4
+	for i, in := range insets {
+		if !k.Edges[i].Bias() {
+			continue
+		}
+		// The part of the inset line that bounds the outline.
+		dir := in.b.Sub(in.a)
+		l := dir.Len()
+		dir = dir.Mul(1 / l)
+		from, to := math.Inf(1), math.Inf(-1)
+		for _, v := range s.outline {
+			if math.Abs(dir.Cross(v.Sub(in.a))) < 1e-9*l {
+				from, to = min(from, dir.Dot(v.Sub(in.a))), max(to, dir.Dot(v.Sub(in.a)))
+			}
+		}
+		if !(to > from) {
+			continue
+		}
+		u, v, away := in.a.Add(dir.Mul(from)), in.a.Add(dir.Mul(to)), in.out.Mul(ribbon)
+		s.ribbons = append(s.ribbons, geometry.Polygon{u, u.Add(away), v.Add(away), v})
+	}
+	s.outline = sewingTurned(s.outline, turn)
+	for i, g := range s.patches {
+		s.patches[i] = sewingTurned(g, turn)
+	}
+	for i, g := range s.ribbons {
+		s.ribbons[i] = sewingTurned(g, turn)
+	}
+	return s
+}
+
+func sewingTurned(g geometry.Polygon, turn geometry.Angle) geometry.Polygon {
+	if turn == 0 || g == nil {
+		return g
+	}
+	sin, cos := turn.SinCos()
+	out := make(geometry.Polygon, len(g))
+	for i, p := range g {
+		out[i] = geometry.Point{X: float64(p.X*cos) - float64(p.Y*sin), Y: float64(p.X*sin) + float64(p.Y*cos)}
+	}
+	return out
+}
+
+// slipRoom is the white around a label, in heights of its capitals, both sides
+// together.
+const (
+	sewingSlipAcross = 0.7
+	sewingSlipHigh   = 0.8
+)
+
+func (l sewingLabel) atMost(height float64) *sewingLabel {
+	l.diamond, l.triangle = min(l.diamond, height), min(l.triangle, height)
+	return &l
+}
+
+// label returns how large the labels may be so that the longest fits into the
+// shapes that the gaps leave, lying or upright, whichever is larger.
+func (d *sewingPen) label(within, between float64, turn geometry.Angle) sewingLabel {
+	longest := 0
+	for _, r := range d.order.Rows {
+		longest = max(longest, len(r.Letters)+len(fmt.Sprint(r.Number)))
+	}
+	across, high := TextWidth("", 1)+float64(longest)*advance+sewingSlipAcross, 1+sewingSlipHigh
+	var best sewingLabel
+	for _, upright := range []geometry.Angle{0, 90} {
+		if upright == 90 {
+			across, high = high, across
+		}
+		l := sewingLabel{math.Inf(1), math.Inf(1), upright}
+		for i := range d.order.Kinds {
+			k := &d.order.Kinds[i]
+			outline := sewingShapeOf(k, turn, within, between).outline
+			h := sewingRoom(outline, across, high)
+			if k.Piece.Shape == geometry.Diamond {
+				l.diamond = min(l.diamond, h)
+			} else {
+				l.triangle = min(l.triangle, h)
+			}
+		}
+		// Lying labels are easier to read.
+		if min(l.diamond, l.triangle) > 1.5*min(best.diamond, best.triangle) {
+			best = l
+		}
+	}
+	best.diamond = min(best.diamond, 2*best.triangle)
+	return best
+}
+
+// sewingRoom returns how many times a rectangle fits into the polygon, its centre
+// at the polygon's.
+func sewingRoom(g geometry.Polygon, across, high float64) float64 {
+	c := sewingMiddle(g)
+	k := math.Inf(1)
+	for i, a := range g {
+		dir := g[(i+1)%len(g)].Sub(a)
+		dir = dir.Mul(1 / dir.Len())
+		room := -c.Sub(a).Cross(dir)
+		k = min(k, room/(math.Abs(dir.Y)*across/2+math.Abs(dir.X)*high/2))
+	}
+	return 0.9 * k
+}
+
+// sewingMiddle returns where a label lies on a piece: the middle of a diamond, the
+// centre of the circle inside a triangle. Pieces whose corners the gaps have cut
+// off are taken as they are.
+func sewingMiddle(g geometry.Polygon) geometry.Point {
+	weights, sum := 0.0, geometry.Point{}
+	if len(g) == 3 {
+		// Each corner weighs as much as the side opposite is long.
+		for i, p := range g {
+			w := g[(i+1)%3].Sub(g[(i+2)%3]).Len()
+			sum, weights = sum.Add(p.Mul(w)), weights+w
+		}
+		return sum.Mul(1 / weights)
+	}
+	for _, p := range g {
+		sum = sum.Add(p)
+	}
+	return sum.Mul(1 / float64(len(g)))
+}
+
+// putPiece draws a piece with its diamond's centre at at.
+func (d *sewingPen) putPiece(i int, at geometry.Point) {
+	pc := d.order.Pieces[i]
+	shape := d.shapes[pc.Kind]
+	for strip, g := range shape.patches {
+		if g != nil {
+			c := d.colours[pc.StripSet][strip]
+			d.patches[c] = append(d.patches[c], g.Move(at))
+		}
+	}
+	for _, g := range shape.ribbons {
+		d.ribbons = append(d.ribbons, g.Move(at))
+	}
+	d.path(Mark, true, shape.outline.Move(at)...).Thin = true
+	if d.labels == nil {
+		return
+	}
+	h := d.labels.diamond
+	if pc.Shape != geometry.Diamond {
+		h = d.labels.triangle
+	}
+	d.slip(sewingMiddle(shape.outline).Add(at), h, d.labels.turn, d.order.Label(i))
+}
+
+// slip writes a label on a slip of paper, its middle at at.
+func (d *sewingPen) slip(at geometry.Point, height float64, turn geometry.Angle, value string) {
+	w := geometry.Point{X: (TextWidth(value, height) + sewingSlipAcross*height) / 2}
+	h := geometry.Point{Y: (1 + sewingSlipHigh) * height / 2}
+	base := geometry.Point{Y: -height / 2}
+	if turn == 90 {
+		w, h, base = geometry.Point{Y: w.X}, geometry.Point{X: -h.Y}, geometry.Point{X: height / 2}
+	}
+	d.slips = append(d.slips, geometry.Polygon{at.Sub(w).Sub(h), at.Add(w).Sub(h), at.Add(w).Add(h), at.Sub(w).Add(h)})
+	d.put(Text{At: at.Add(base), Height: height, Turn: turn, Value: value, Centred: true})
+}
+
+// pour turns what was collected into areas of colour: the ground lowest, the
+// slips on top.
+func (d *sewingPen) pour() {
+	fill := func(colour string, g []geometry.Polygon) {
+		if len(g) > 0 {
+			d.Fills = append(d.Fills, Fill{colour, g})
+		}
+	}
+	fill(sewingGround, d.ground)
+	first := len(d.Fills)
+	for c, g := range d.patches {
+		fill(c.String(), g)
+	}
+	slices.SortFunc(d.Fills[first:], func(a, b Fill) int { return cmp.Compare(a.Colour, b.Colour) })
+	fill(sewingBias, d.ribbons)
+	fill(sewingSlip, d.slips)
+}
+
+// rowLetters writes the letters of a row at its lower left end, outside the
+// quilt.
+func (d *sewingPen) rowLetters(r sewing.Row) {
+	p := d.plan
+	pl := d.order.Pieces[r.First].Placement
+	at := p.Centre(pl)
+	h := min(0.13*d.paper, 0.3*p.ColumnStep, 0.6*p.RowStep)
+	// A row of lattice points lies a row step away from the next.
+	switch pl.Row {
+	case -1:
+		at.Y -= 1.6 * h
+	case p.Rows:
+		at.X -= p.ColumnStep/2 + TextWidth(r.Letters, h)/2 + 0.6*h
+		at.Y -= 1.2 * h
+	default:
+		at.X -= p.ColumnStep/2 + TextWidth(r.Letters, h)/2 + 0.6*h
+		at.Y -= h / 2
+	}
+	d.centred(at, h, r.Letters)
+}
+
+// seamEnd returns the left (0) or right (1) end of a seam in the quilt.
+func (d *sewingPen) seamEnd(seam, end int) geometry.Point {
+	s := d.order.Seams[seam]
+	line := d.order.SeamKinds[s.Kind].Edges[0].Line
+	at := d.plan.Centre(d.order.Pieces[s.Pieces[0]].Placement)
+	if end == 0 {
+		return at.Add(line.A)
+	}
+	return at.Add(line.B)
+}
+
+// joinNumber writes the number of a join at the upper right end of its seam.
+func (d *sewingPen) joinNumber(i int) {
+	j := d.order.Joins[i]
+	from := d.seamEnd(j.First+j.Number-1, 1)
+	number := fmt.Sprint(i + 1)
+	h := min(0.09*d.paper, 0.2*d.plan.ColumnStep, 0.4*d.plan.RowStep)
+	r := max(1.15*h, TextWidth(number, h)/2+0.3*h)
+	to := from
+	if from.Y > d.plan.Finished.Height-d.plan.RowStep/2 {
+		to.Y += 0.1*d.paper + r
+		d.line(Mark, geometry.Segment{A: from, B: geometry.Point{X: to.X, Y: to.Y - r}})
+	} else {
+		to.X += d.plan.ColumnStep/2 + 0.1*d.paper + r
+		d.line(Mark, geometry.Segment{A: from, B: geometry.Point{X: to.X - r, Y: to.Y}})
+	}
+	d.bubble(to, r)
+	if i == len(d.order.Joins)-1 {
+		d.bubble(to, 1.25*r)
+	}
+	d.centred(geometry.Point{X: to.X, Y: to.Y - h/2}, h, number)
+}
+
+func (d *sewingPen) bubble(at geometry.Point, r float64) {
+	const corners = 24
+	points := make([]geometry.Point, corners)
+	for i := range points {
+		sin, cos := geometry.Angle(i * 360 / corners).SinCos()
+		points[i] = at.Add(geometry.Point{X: float64(r * cos), Y: float64(r * sin)})
+	}
+	d.path(Mark, true, points...)
+}
+
+// lastJoin draws the seam that is sewn last.
+func (d *sewingPen) lastJoin() {
+	j := d.order.Joins[len(d.order.Joins)-1]
+	d.line(Sew, geometry.Segment{A: d.seamEnd(j.First, 0), B: d.seamEnd(j.First+j.Number-1, 1)})
+}
+
+// squareUp draws the line along which a side is squared up; it leaves the slips
+// of labels free.
+func (d *sewingPen) squareUp(x float64, frame geometry.Rect) {
+	var on []geometry.Rect
+	for _, g := range d.slips {
+		if b := g.Bounds(); b.Min.X < x && x < b.Max.X {
+			on = append(on, b)
+		}
+	}
+	slices.SortFunc(on, func(a, b geometry.Rect) int { return cmp.Compare(a.Min.Y, b.Min.Y) })
+	y := frame.Min.Y - d.plan.Set.Seam
+	upTo := func(to float64) {
+		if to-y > 0.01*d.paper {
+			d.line(Cut, geometry.Segment{A: geometry.Point{X: x, Y: y}, B: geometry.Point{X: x, Y: to}})
+		}
+	}
+	for _, b := range on {
+		upTo(b.Min.Y)
+		y = b.Max.Y
+	}
+	upTo(frame.Max.Y + d.plan.Set.Seam)
+}
+
+func (d *sewingPen) sewingLegend(labelled bool) {
+	p, o := d.plan, d.order
+	u, inch := p.Spec.Unit, d.paper
+	y := d.box.Min.Y - 0.4*inch
+	d.text(geometry.Point{Y: y}, 0.16*inch, p.Spec.Name+": sewing order")
+	y -= 0.25 * inch
+	d.text(geometry.Point{Y: y}, 0.1*inch, fmt.Sprintf("%s, %s; finished %s wide, %s high", plural(len(o.Rows), "diagonal row"), plural(len(o.Pieces), "piece"),
+		geometry.FormatLength(p.Finished.Width, u), geometry.FormatLength(p.Finished.Height, u)))
+	item := func(draw func(x, y float64), words ...string) {
+		y -= 0.1 * inch
+		for i, w := range words {
+			y -= 0.17 * inch
+			if i == 0 {
+				draw(0, y+0.045*inch)
+			}
+			d.text(geometry.Point{X: 0.55 * inch, Y: y}, 0.09*inch, w)
+		}
+	}
+	at := func(x, y float64) geometry.Point { return geometry.Point{X: x, Y: y} }
+	number := "Pieces are numbered from the lower left end of their row."
+	if !labelled {
+		number = "Pieces are too many to be labelled here; the sheets of the rows name each."
+	}
+	item(func(x, y float64) { d.centred(at(0.2*inch, y-0.065*inch), 0.13*inch, "A") },
+		"Letters: the diagonal rows. Each is sewn by itself first, on white or on grey.", number)
+	item(func(x, y float64) {
+		d.bubble(at(0.2*inch, y), sewingBubble*inch)
+		d.centred(at(0.2*inch, y-0.045*inch), 0.09*inch, "1")
+	}, "Numbers: the seams between rows, in the order in which they are sewn.",
+		fmt.Sprintf("The last, %d (broken line), is the longest.", len(o.Joins)))
+	item(func(x, y float64) {
+		d.Fills = append(d.Fills, Fill{sewingBias, []geometry.Polygon{corners(geometry.Rect{Min: at(0.05*inch, y-0.015*inch), Max: at(0.35*inch, y+0.015*inch)})}})
+	}, "Red: a bias edge. It stretches: starch it, pin it, and don't pull.")
+	item(func(x, y float64) {
+		d.line(Cut, geometry.Segment{A: at(0.2*inch, y-0.07*inch), B: at(0.2*inch, y+0.07*inch)})
+	}, fmt.Sprintf("Square up the sides here, %s outside the points of the notches,", geometry.FormatLength(p.Set.Seam, u)),
+		"when all rows are joined. Close the blade after every cut.")
+}

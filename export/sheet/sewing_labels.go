@@ -1,0 +1,144 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package sheet
+
+import (
+	"fmt"
+	"strings"
+
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+	"lozenge/geometry/sewing"
+)
+
+// Sizes of the labels to cut apart, in inches.
+const (
+	labelWide   = 2.5
+	labelHigh   = 1.05
+	labelMargin = 0.35 // of the paper
+	labelInset  = 0.1
+	labelWords  = 0.075 // height of capitals
+	labelLines  = 6     // of words below the first
+)
+
+// slipLabel is one label: letters written large, or none, and lines of words.
+type slipLabel struct {
+	letters string
+	lines   []string
+}
+
+// SewingLabels draws labels to cut apart and pin on the rows, then on the piles
+// of pieces, one label for each strip set, on pages of paper of that size in
+// the pattern's unit. Paper that is smaller than a label has one on each page.
+func SewingLabels(p *quilt.Plan, o *sewing.Order, paper quilt.Size) []*Sheet {
+	var labels []slipLabel
+	for i, r := range o.Rows {
+		labels = append(labels, slipLabel{r.Letters, rowLabel(o, i)})
+	}
+	for piles := o.Piles(); len(piles) > 0; {
+		n := 1
+		for n < len(piles) && piles[n].StripSet == piles[0].StripSet {
+			n++
+		}
+		labels = append(labels, slipLabel{lines: pileLabel(p, o, piles[:n])})
+		piles = piles[n:]
+	}
+	in := func(inches float64) float64 { return p.Spec.Unit.Of(inches, inches*geometry.CentimetresPerInch) }
+	columns := max(int((paper.Width-in(2*labelMargin))/in(labelWide)), 1)
+	lines := max(int((paper.Height-in(2*labelMargin+0.2))/in(labelHigh)), 1)
+	var out []*Sheet
+	for from := 0; from < len(labels); from += columns * lines {
+		d := newPen(p.Spec.Unit, fmt.Sprintf("%s: labels, page %d", p.Spec.Name, len(out)+1), "Labels to cut apart and pin on rows and piles.")
+		d.Page = geometry.Rect{Max: geometry.Point{X: paper.Width, Y: paper.Height}}
+		words := p.Spec.Name + ": labels for rows and piles. Cut them apart and pin them on."
+		d.text(geometry.Point{X: in(labelMargin), Y: paper.Height - in(labelMargin)}, min(in(0.08), (paper.Width-in(2*labelMargin))/TextWidth(words, 1)), words)
+		d.labelPage(labels[from:min(from+columns*lines, len(labels))], columns, geometry.Point{X: in(labelMargin), Y: paper.Height - in(labelMargin+0.2)})
+		out = append(out, d.Sheet)
+	}
+	return out
+}
+
+// labelPage lays labels out line by line, the first in the corner whose upper
+// left is at. Neighbours share a line, which is drawn once.
+func (d *pen) labelPage(labels []slipLabel, columns int, at geometry.Point) {
+	right, down := geometry.Point{X: d.in(labelWide)}, geometry.Point{Y: -d.in(labelHigh)}
+	for k, l := range labels {
+		a := at.Add(right.Mul(float64(k % columns))).Add(down.Mul(float64(k / columns)))
+		b, c := a.Add(right), a.Add(down)
+		if k < columns {
+			d.line(Cut, geometry.Segment{A: a, B: b}).Thin = true
+		}
+		d.line(Cut, geometry.Segment{A: a, B: c}).Thin = true
+		d.line(Cut, geometry.Segment{A: c, B: c.Add(right)}).Thin = true
+		if k%columns == columns-1 || k == len(labels)-1 {
+			d.line(Cut, geometry.Segment{A: b, B: b.Add(down)}).Thin = true
+		}
+		left := a.X + d.in(labelInset)
+		if l.letters != "" {
+			big := min(d.in(0.4), d.in(0.9)/TextWidth(l.letters, 1))
+			d.text(geometry.Point{X: left, Y: a.Y - (d.in(labelHigh)+big)/2}, big, l.letters)
+			left += TextWidth(l.letters, big) + d.in(0.15)
+		}
+		d.labelLines(geometry.Point{X: left, Y: a.Y}, b.X-d.in(labelInset)-left, l.lines)
+	}
+}
+
+// labelLines writes lines that hang from at, the first larger; one that is too
+// wide is made smaller.
+func (d *pen) labelLines(at geometry.Point, width float64, lines []string) {
+	at.Y -= d.in(0.07)
+	for i, line := range lines {
+		h := d.in(labelWords)
+		if i == 0 {
+			h = d.in(0.11)
+		}
+		at.Y -= h
+		d.text(at, min(h, width/TextWidth(line, 1)), line)
+		at.Y -= d.in(0.058)
+	}
+}
+
+func rowLabel(o *sewing.Order, i int) []string {
+	r := o.Rows[i]
+	out := []string{"row " + r.Letters, plural(r.Number, "piece") + ", " + r.Letters + "1 at the lower left"}
+	if r.Lone {
+		return []string{"row " + r.Letters, "a lone edge triangle:", "sew it to row " + o.Rows[r.Neighbour].Letters + " last"}
+	}
+	if j := o.JoinAfter(i - 1); j >= 0 {
+		out = append(out, fmt.Sprintf("join %d sews it to row %s", j+1, o.Rows[i-1].Letters))
+	}
+	if j := o.JoinAfter(i); j >= 0 {
+		out = append(out, fmt.Sprintf("join %d sews it to row %s", j+1, o.Rows[i+1].Letters))
+	}
+	return out
+}
+
+// pileLabel names the piles of one strip set and the places of their pieces.
+func pileLabel(p *quilt.Plan, o *sewing.Order, piles []sewing.Pile) []string {
+	title := fmt.Sprintf("strip set %d", piles[0].StripSet+1)
+	if len(p.Spec.Strips) == 1 {
+		title = fmt.Sprintf("strip %d", piles[0].StripSet+1)
+	}
+	if !p.Fewest.OK() {
+		title = "pieces"
+	}
+	const width = (labelWide - 2*labelInset) / labelWords // of a line, in heights of its letters
+	var lines []string
+	for _, pile := range piles {
+		k := o.Kinds[pile.Kind].Piece
+		n := len(pile.Pieces)
+		line := fmt.Sprintf("%d %s:", n, PieceName(p.Spec, k.Shape, k.Lean, n))
+		for _, piece := range pile.Pieces {
+			label := o.Label(piece)
+			if TextWidth(line+" "+label, 1) > width {
+				lines, line = append(lines, line), ""
+			}
+			line = strings.TrimPrefix(line+" "+label, " ")
+		}
+		lines = append(lines, line)
+	}
+	if len(lines) > labelLines {
+		lines = append(lines[:labelLines-1], "and more: see sewing.txt")
+	}
+	return append([]string{title}, lines...)
+}

@@ -1,0 +1,173 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package sheet
+
+import (
+	"fmt"
+
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+	"lozenge/geometry/sewing"
+)
+
+// Sizes of the sheets of rows, in inches of paper. A sheet is as wide as letter
+// or A4 paper lying.
+const (
+	sewingRowWide   = 9.6  // for the pieces and the words to their left
+	sewingRowMargin = 0.75 // for the words to their left
+	sewingRowPiece  = 1.08 // from one piece to the next
+	sewingRowHigh   = 0.6  // and at least so high
+)
+
+// SewingRows draws diagonal rows first to last, one below the other, each lying
+// level with its lower left end at the left, as on the table beside the machine:
+// every piece with its label, strip set and kind, bias edges marked, and at each
+// seam which piece lies underneath. A row that is longer than the sheet goes on
+// in the line below.
+func SewingRows(p *quilt.Plan, o *sewing.Order, first, last int) *Sheet {
+	title := "row " + o.Rows[first].Letters
+	if last > first {
+		title = fmt.Sprintf("rows %s to %s", o.Rows[first].Letters, o.Rows[last].Letters)
+	}
+	d := newSewingPen(p, o, p.Spec.Name+": "+title, "Diagonal rows for sewing, piece by piece. Not at true size.")
+	side, angle := o.Side, p.Set.Angle
+	high := p.Set.FinishedWidth()
+	// The pieces' pitch along the row is a finished side.
+	d.onPaper(min(side/sewingRowPiece, high/sewingRowHigh))
+	// The row climbs at 90 degrees less half the angle; turned by that it lies
+	// level.
+	level := -(90 - angle/2)
+	within, between := 0.13*d.paper, 0.13*d.paper
+	d.stand(level, within, between)
+	label := d.label(within, between, level)
+	d.labels = label.atMost(0.15 * d.paper)
+	sin, cos := angle.SinCos()
+	slant := high / sin * cos // how far the top of a seam lies to the right of its foot
+	line := max(int((sewingRowWide*d.paper-sewingRowMargin*d.paper-slant)/side), 2)
+	top := 0.0
+	for i := first; i <= last; i++ {
+		top = d.sewingRow(i, line, slant, top) - 0.35*d.paper
+	}
+	d.pour()
+	d.text(geometry.Point{X: -sewingRowMargin * d.paper, Y: top}, 0.075*d.paper,
+		"Red: a bias edge. It stretches: the piece that is named at a seam lies underneath, toward the feed dogs. Press seams open.")
+	return d.finish(0.3 * d.paper)
+}
+
+// sewingRow draws row i, hanging from y = top, with so many pieces in a line, and
+// returns how far down it reaches.
+func (d *sewingPen) sewingRow(i, line int, slant, top float64) float64 {
+	p, o, inch := d.plan, d.order, d.paper
+	r := o.Rows[i]
+	left := -sewingRowMargin * inch
+	y := top - 0.18*inch
+	title := fmt.Sprintf("Row %s: %s", r.Letters, plural(r.Number, "piece"))
+	d.text(geometry.Point{X: left, Y: y}, 0.18*inch, title)
+	d.up(left+TextWidth(title, 0.18*inch)+0.5*inch, y+0.04*inch)
+	for _, words := range d.rowWords(i) {
+		y -= 0.17 * inch
+		d.text(geometry.Point{X: left, Y: y}, 0.085*inch, words)
+	}
+	high, small := p.Set.FinishedWidth(), 0.068*inch
+	lines := (r.Number + line - 1) / line
+	each := (r.Number + lines - 1) / lines
+	for from := 0; from < r.Number; from += each {
+		to := min(from+each, r.Number)
+		y -= 0.42*inch + high // the foot of the row
+		d.neighbour(geometry.Point{X: left, Y: y + high - small}, small, i-1, o.JoinAfter(i-1))
+		d.neighbour(geometry.Point{X: left, Y: y + 1.6*small}, small, i+1, o.JoinAfter(i))
+		for j := from; j < to; j++ {
+			x := float64(j-from) * o.Side
+			at := geometry.Point{X: x + (o.Side+slant)/2, Y: y + high/2}
+			d.putPiece(r.First+j, at)
+			for n, words := range d.pieceWords(r.First + j) {
+				d.centred(geometry.Point{X: x + o.Side/2, Y: y - 0.15*inch - 0.105*inch*float64(n)}, small, words)
+			}
+			if j+1 < r.Number {
+				d.centred(geometry.Point{X: x + o.Side + slant, Y: y + high + 0.09*inch}, small, d.underWords(r.FirstSeam+j))
+				if j+1 == to { // beside the slant of the last seam
+					at := geometry.Point{X: x + o.Side + slant/2 + 0.15*inch + small*slant/high, Y: y + high/2}
+					d.text(at, small, "sew to "+o.Label(r.First+j+1)+",")
+					d.text(geometry.Point{X: at.X, Y: at.Y - 1.6*small}, small, "line below")
+				}
+			}
+		}
+		y -= 0.4 * inch
+	}
+	return y
+}
+
+// up draws an arrow that points the way up on the design wall.
+func (d *sewingPen) up(x, y float64) {
+	sin, cos := (d.plan.Set.Angle / 2).SinCos() // of its slope on the level row
+	run := geometry.Point{X: float64(cos * 0.32 * d.paper), Y: float64(sin * 0.32 * d.paper)}
+	from := geometry.Point{X: x, Y: y - run.Y/3}
+	to := from.Add(run)
+	d.line(Mark, geometry.Segment{A: from, B: to})
+	back := run.Mul(-0.3)
+	side := geometry.Point{X: -back.Y, Y: back.X}.Mul(0.5)
+	d.path(Mark, false, to.Add(back).Add(side), to, to.Add(back).Sub(side))
+	d.text(geometry.Point{X: to.X + 0.1*d.paper, Y: y}, 0.075*d.paper, "up on the design wall")
+}
+
+// rowWords says what the row measures and what it is joined to.
+func (d *sewingPen) rowWords(i int) []string {
+	p, o := d.plan, d.order
+	u := p.Spec.Unit
+	r := o.Rows[i]
+	if r.Lone {
+		join := o.Joins[o.JoinAfter(min(i, r.Neighbour))]
+		seam := o.Seams[join.First]
+		to := seam.Pieces[0]
+		if to == r.First {
+			to = seam.Pieces[1]
+		}
+		words := fmt.Sprintf("A lone edge triangle: sew it to %s when row %s is sewn", o.Label(to), o.Rows[r.Neighbour].Letters)
+		if o.SeamKinds[seam.Kind].Under == sewing.Either {
+			return []string{words + "."}
+		}
+		return []string{words + "; " + d.underWords(join.First) + "."}
+	}
+	ends := map[int]string{2: "raw edge to raw edge", 1: "raw edge to seam", 0: "seam to seam"}[r.RawEnds]
+	measure := fmt.Sprintf("Sewn and pressed, its %s must measure %s from %s, square to the seams; the row is %s wide.",
+		plural(r.Diamonds, "diamond"), geometry.FormatLength(r.Length, u), ends, geometry.FormatLength(p.Set.Width, u))
+	return []string{measure}
+}
+
+// neighbour says which row lies on a side, and the number of the join that sews
+// it on.
+func (d *sewingPen) neighbour(at geometry.Point, height float64, row, join int) {
+	if row < 0 || row >= len(d.order.Rows) {
+		return
+	}
+	d.text(at, height, "row "+d.order.Rows[row].Letters)
+	d.text(geometry.Point{X: at.X, Y: at.Y - 1.6*height}, height, fmt.Sprintf("join %d", join+1))
+}
+
+func (d *sewingPen) pieceWords(i int) []string {
+	pc := d.order.Pieces[i]
+	var out []string
+	if d.plan.Fewest.OK() {
+		what := "strip set"
+		if len(d.plan.Spec.Strips) == 1 {
+			what = "strip"
+		}
+		out = append(out, fmt.Sprintf("%s %d", what, pc.StripSet+1))
+	}
+	shape := "diamond"
+	if pc.Shape != geometry.Diamond {
+		shape = "edge triangle"
+	}
+	out = append(out, pc.Lean.String()+"-leaning")
+	return append(out, shape)
+}
+
+// underWords says which piece lies underneath at a seam.
+func (d *sewingPen) underWords(seam int) string {
+	s := d.order.Seams[seam]
+	k := &d.order.SeamKinds[s.Kind]
+	if k.Under == sewing.Either {
+		return "either way"
+	}
+	return d.order.Label(s.Pieces[k.Under]) + " underneath"
+}

@@ -1,0 +1,336 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package sheet_test
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"lozenge/export/pdf"
+	"lozenge/export/png"
+	"lozenge/export/sheet"
+	"lozenge/export/svg"
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+	"lozenge/geometry/sewing"
+)
+
+// ribbons is the colour of bias edges.
+const ribbons = "#c0143c"
+
+var pieceLabel = regexp.MustCompile(`^[A-Z]+[0-9]+$`)
+
+func fill(s *sheet.Sheet, colour string) []geometry.Polygon {
+	for _, f := range s.Fills {
+		if f.Colour == colour {
+			return f.Polygons
+		}
+	}
+	return nil
+}
+
+// insideOf tells whether p lies in the counter-clockwise convex g.
+func insideOf(g geometry.Polygon, p geometry.Point) bool {
+	for i, a := range g {
+		if g[(i+1)%len(g)].Sub(a).Cross(p.Sub(a)) < 0 {
+			return false
+		}
+	}
+	return true
+}
+
+func overlapping(a, b geometry.Rect) bool {
+	return a.Min.X < b.Max.X && b.Min.X < a.Max.X && a.Min.Y < b.Max.Y && b.Min.Y < a.Max.Y
+}
+
+// textBox is box for a text that may run upwards.
+func textBox(x sheet.Text) geometry.Rect {
+	if x.Turn != 90 {
+		return box(x)
+	}
+	w := sheet.TextWidth(x.Value, x.Height)
+	return geometry.Rect{Min: geometry.Point{X: x.At.X - x.Height, Y: x.At.Y - w/2}, Max: geometry.Point{X: x.At.X, Y: x.At.Y + w/2}}
+}
+
+func lieClear(t *rapid.T, s *sheet.Sheet) {
+	t.Helper()
+	var boxes []geometry.Rect
+	for _, x := range s.Texts {
+		b := textBox(x)
+		if b.Min.X < s.Page.Min.X || b.Max.X > s.Page.Max.X || b.Min.Y < s.Page.Min.Y || b.Max.Y > s.Page.Max.Y {
+			t.Fatalf("%s: %q lies off the page", s.Title, x.Value)
+		}
+		for i, c := range boxes {
+			if overlapping(b, c) {
+				t.Fatalf("%s: %q lies on %q", s.Title, x.Value, s.Texts[i].Value)
+			}
+		}
+		boxes = append(boxes, b)
+		for _, path := range s.Paths {
+			if path.Role == sheet.Mark {
+				continue
+			}
+			for j, u := range path.Points[1:] {
+				if _, hit := b.Clip(geometry.Segment{A: path.Points[j], B: u}); hit {
+					t.Fatalf("%s: %q lies on a %v line", s.Title, x.Value, path.Role)
+				}
+			}
+		}
+	}
+}
+
+// Law: the diagram of the whole names every piece once, the middle of its label
+// on the finished piece; a ribbon lies along each bias edge, inside the piece or
+// at the quilt's rim, and along no other; rows and joins are named once. No words
+// lie on each other, on a line or off the page.
+func TestSewingDiagram(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawPlan(t)
+		o := sewing.New(p)
+		s := sheet.Sewing(p, o, 0)
+		lieClear(t, s)
+		at := map[string]geometry.Point{}
+		words := map[string]int{}
+		for _, x := range s.Texts {
+			words[x.Value]++
+			if pieceLabel.MatchString(x.Value) {
+				b := textBox(x)
+				at[x.Value] = b.Min.Add(b.Max).Mul(0.5)
+			}
+		}
+		within, between := 0.09*p.Set.FinishedWidth(), 0.22*p.Set.FinishedWidth()
+		marked := fill(s, ribbons)
+		found, bias := 0, 0
+		for i, pc := range o.Pieces {
+			label := o.Label(i)
+			st, c := p.Standing(pc.Placement), p.Centre(pc.Placement)
+			if words[label] != 1 || !insideOf(st.Finished.Move(c), at[label]) {
+				t.Fatalf("label %s stands %d times, at %v", label, words[label], at[label])
+			}
+			for _, e := range o.Kinds[pc.Kind].Edges {
+				// In the middle of where the ribbon would be.
+				in := 0.2 * within
+				switch e.Side {
+				case sewing.LowerLeft, sewing.UpperRight:
+					in -= within / 2
+				case sewing.LowerRight, sewing.UpperLeft:
+					in -= between / 2
+				}
+				mid := e.Line.A.Add(e.Line.B).Mul(0.5)
+				out := e.Line.B.Sub(e.Line.A)
+				out = geometry.Point{X: out.Y, Y: -out.X}.Mul(1 / out.Len())
+				inward := out.Dot(mid) < 0
+				if e.Side == sewing.Outer {
+					inward = (pc.Row == -1) != (out.Y < 0)
+				}
+				if inward {
+					out = out.Mul(-1)
+				}
+				has := slices.ContainsFunc(marked, func(g geometry.Polygon) bool { return insideOf(g, mid.Add(out.Mul(in)).Add(c)) })
+				if has != e.Bias() {
+					t.Fatalf("the %v edge of %s: ribbon %v, bias %v", e.Side, label, has, e.Bias())
+				}
+				if has {
+					found++
+				}
+				if e.Bias() {
+					bias++
+				}
+			}
+		}
+		if found != bias || len(marked) != bias {
+			t.Fatalf("%d ribbons for %d bias edges", len(marked), bias)
+		}
+		for _, r := range o.Rows {
+			if n := words[r.Letters]; n != 1 && !(r.Letters == "A" && n == 2) {
+				t.Fatalf("row %s is named %d times", r.Letters, n)
+			}
+		}
+		for i := range o.Joins {
+			if n := words[fmt.Sprint(i+1)]; n != 1 && !(i == 0 && n == 2) {
+				t.Fatalf("join %d is named %d times", i+1, n)
+			}
+		}
+	})
+}
+
+// Law: the sheets of the rows name every piece once, and at every seam of a row
+// which piece lies underneath.
+func TestSewingRowSheets(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawPlan(t)
+		o := sewing.New(p)
+		each := rapid.IntRange(1, 3).Draw(t, "rows on a sheet")
+		words := map[string]int{}
+		for i := 0; i < len(o.Rows); i += each {
+			s := sheet.SewingRows(p, o, i, min(i+each, len(o.Rows))-1)
+			lieClear(t, s)
+			for _, x := range s.Texts {
+				words[x.Value]++
+			}
+		}
+		under := map[string]int{}
+		for _, r := range o.Rows {
+			for i := r.First; i < r.First+r.Number; i++ {
+				if n := words[o.Label(i)]; n != 1 {
+					t.Fatalf("piece %s is named %d times", o.Label(i), n)
+				}
+				if i+1 == r.First+r.Number {
+					continue
+				}
+				seam := o.Seams[r.FirstSeam+i-r.First]
+				say := "either way"
+				if k := o.SeamKinds[seam.Kind]; k.Under != sewing.Either {
+					say = o.Label(seam.Pieces[k.Under]) + " underneath"
+				}
+				under[say]++
+			}
+		}
+		for say, n := range under {
+			if words[say] != n {
+				t.Fatalf("%q stands %d times, should %d times", say, words[say], n)
+			}
+		}
+	})
+}
+
+// Labels for rows and piles: all rows are there, words lie inside their label.
+func TestSewingLabels(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawPlan(t)
+		o := sewing.New(p)
+		size := p.Spec.Unit.Of(1, 2.54)
+		for _, paper := range []quilt.Size{{Width: 8.5 * size, Height: 11 * size}, {Width: 4 * size, Height: 2 * size}} {
+			words := map[string]int{}
+			pages := sheet.SewingLabels(p, o, paper)
+			for _, s := range pages {
+				lieClear(t, s)
+				for _, x := range s.Texts {
+					words[x.Value]++
+				}
+			}
+			for _, r := range o.Rows {
+				if words[r.Letters] != 1 || words["row "+r.Letters] != 1 {
+					t.Fatalf("row %s has %d labels", r.Letters, words[r.Letters])
+				}
+			}
+			sets := map[int]bool{}
+			for _, pile := range o.Piles() {
+				sets[pile.StripSet] = true
+			}
+			n := 0
+			for w, times := range words {
+				if strings.HasPrefix(w, "strip ") || w == "pieces" {
+					n += times
+				}
+			}
+			if n != len(sets) {
+				t.Fatalf("%d labels for the piles of %d strip sets", n, len(sets))
+			}
+		}
+	})
+}
+
+// The diagrams can be written in every form that shows pictures, the same way
+// each time.
+func TestSewingInEveryForm(t *testing.T) {
+	s := quilt.Spec{Name: "Forms", Angle: 60, Seam: 0.25, UsableWidth: 40, Columns: 4, Rows: 5,
+		Strips:  []quilt.Strip{{Cut: 2.5, Fabric: "a"}, {Cut: 2.5, Fabric: "b"}},
+		Fabrics: []quilt.Fabric{{Key: "a", Colours: []quilt.Colour{{10, 90, 120}}}, {Key: "b", Colours: []quilt.Colour{{220, 210, 190}}}}}
+	p, err := quilt.New(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	draw := func() []*sheet.Sheet {
+		o := sewing.New(p)
+		sheets := []*sheet.Sheet{sheet.Sewing(p, o, 0), sheet.SewingRows(p, o, 0, 3)}
+		return append(sheets, sheet.SewingLabels(p, o, quilt.Size{Width: 8.5, Height: 11})...)
+	}
+	write := func(w io.Writer, sheets []*sheet.Sheet) {
+		if err := pdf.Write(w, pdf.Document{Title: "Forms", Pages: sheets}); err != nil {
+			t.Fatal(err)
+		}
+		for _, s := range sheets {
+			if err := svg.Write(w, s); err != nil {
+				t.Fatal(err)
+			}
+			if err := png.Write(w, s, 30); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	var a, b bytes.Buffer
+	write(&a, draw())
+	write(&b, draw())
+	if a.Len() == 0 || !bytes.Equal(a.Bytes(), b.Bytes()) {
+		t.Error("two runs give different bytes")
+	}
+}
+
+// The size on paper that is asked for is kept; lettering that could not be read
+// is left out, and the legend says so.
+func TestSewingOnSmallPaper(t *testing.T) {
+	s := quilt.Spec{Name: "Small", Angle: 60, Seam: 0.25, UsableWidth: 40, Columns: 12, Rows: 15,
+		Strips:  []quilt.Strip{{Cut: 2.5, Fabric: "a"}},
+		Fabrics: []quilt.Fabric{{Key: "a", Colours: []quilt.Colour{{10, 90, 120}}}}}
+	p, err := quilt.New(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	o := sewing.New(p)
+	for long, labelled := range map[float64]bool{7.5: true, 2: false} {
+		d := sheet.Sewing(p, o, long)
+		if got := d.Scale * max(p.Finished.Width, p.Finished.Height); got > long+1e-9 || got < long-1e-9 {
+			t.Errorf("the quilt is %v in long on paper, asked for %v", got, long)
+		}
+		labels, said := 0, false
+		for _, x := range d.Texts {
+			if pieceLabel.MatchString(x.Value) {
+				labels++
+			}
+			said = said || strings.Contains(x.Value, "too many to be labelled")
+		}
+		if want := map[bool]int{true: len(o.Pieces)}[labelled]; labels != want || said == labelled {
+			t.Errorf("%v in: %d labels, want %d; said that there are none: %v", long, labels, want, said)
+		}
+	}
+}
+
+func BenchmarkSewing(b *testing.B) {
+	for _, size := range [][2]int{{50, 50}, {250, 400}} {
+		s := quilt.Spec{Name: "Large", Angle: 60, Seam: 0.25, UsableWidth: 40, Columns: size[0], Rows: size[1],
+			Strips:  []quilt.Strip{{Cut: 2.5, Fabric: "a"}, {Cut: 2.5, Fabric: "b"}},
+			Fabrics: []quilt.Fabric{{Key: "a", Colours: []quilt.Colour{{10, 90, 120}}}, {Key: "b", Colours: []quilt.Colour{{220, 210, 190}}}}}
+		p, err := quilt.New(s)
+		if err != nil {
+			b.Fatal(err)
+		}
+		o := sewing.New(p)
+		for _, what := range []string{"whole", "rows"} {
+			b.Run(fmt.Sprintf("%s/diamonds=%d", what, size[0]*size[1]), func(b *testing.B) {
+				b.ReportAllocs()
+				for b.Loop() {
+					if what == "whole" {
+						if err := svg.Write(io.Discard, sheet.Sewing(p, o, 0)); err != nil {
+							b.Fatal(err)
+						}
+						continue
+					}
+					for i := range o.Rows {
+						if err := svg.Write(io.Discard, sheet.SewingRows(p, o, i, i)); err != nil {
+							b.Fatal(err)
+						}
+					}
+				}
+				b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(size[0]*size[1]), "ns/diamond")
+			})
+		}
+	}
+}
