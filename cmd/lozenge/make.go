@@ -13,6 +13,7 @@ import (
 	"lozenge/export/pages"
 	"lozenge/export/sheet"
 	"lozenge/geometry/quilt"
+	"lozenge/geometry/sewing"
 )
 
 func makeCommand(t talk) *cobra.Command {
@@ -67,6 +68,9 @@ func products(p *quilt.Plan) (files []product, no error) {
 		return err
 	})
 	add("picture.svg", "the finished quilt in colour", svgOf(sheet.Picture(p)))
+	order := sewing.New(p)
+	add("sewing.txt", "what to sew to what, in which order", sewingTextOf(p, order))
+	add("sewing.svg", "the whole quilt with labels, bias edges and joins", svgOf(sheet.Sewing(p, order, 0)))
 	mat, no := matSheet(p)
 	if no == nil {
 		add("mat.svg", "the strip sets, every cut numbered, true size", svgOf(mat))

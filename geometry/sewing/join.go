@@ -20,7 +20,8 @@ type Join struct {
 	First, Number int
 	Length        float64 // finished
 	Bias          [2]int  // how many of the Number edges are bias, on each side
-	Under         int     // the side that lies underneath: the one with more edges that stretch more, or Either
+	Lower         [2]int  // in how many of its seams that side had better lie underneath
+	Under         int     // the side for which Lower is larger, or Either
 	// Across is how many rows of diamonds lie side by side once it is sewn.
 	Across int
 }
@@ -34,9 +35,8 @@ func (o *Order) JoinAfter(row int) int {
 	return o.joinAfter[row]
 }
 
-// Changes reports whether the bias edge lies now on one side, now on the other:
-// neither side can lie underneath throughout.
-func (j Join) Changes() bool { return j.Bias[0] > 0 && j.Bias[1] > 0 }
+// Changes reports whether now one side, now the other had better lie underneath.
+func (j Join) Changes() bool { return j.Lower[0] > 0 && j.Lower[1] > 0 }
 
 // joinRows plans the joins: lone edge triangles first, then the rows in halves,
 // each part cut where its pieces are most nearly halved. The last join is the
@@ -140,7 +140,6 @@ func (o *Order) join(round int, first, second [2]int, r run) {
 		Length: float64(r.number) * o.Side,
 		Under:  Either,
 	}
-	lower := [2]int{} // seams in which that side's edge had better lie underneath
 	for _, s := range o.Seams[r.first : r.first+r.number] {
 		k := &o.SeamKinds[s.Kind]
 		for side := range k.Edges {
@@ -148,14 +147,14 @@ func (o *Order) join(round int, first, second [2]int, r run) {
 				j.Bias[side]++
 			}
 			if k.Under == side {
-				lower[side]++
+				j.Lower[side]++
 			}
 		}
 	}
 	switch {
-	case lower[0] > lower[1]:
+	case j.Lower[0] > j.Lower[1]:
 		j.Under = 0
-	case lower[1] > lower[0]:
+	case j.Lower[1] > j.Lower[0]:
 		j.Under = 1
 	}
 	for i := first[0]; i <= second[1]; i++ {

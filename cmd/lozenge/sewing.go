@@ -1,0 +1,177 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+
+	"github.com/spf13/cobra"
+
+	"lozenge/export"
+	"lozenge/export/pages"
+	"lozenge/export/pdf"
+	"lozenge/export/sheet"
+	"lozenge/geometry/quilt"
+	"lozenge/geometry/sewing"
+)
+
+// maxRowSheets is the most sheets of rows that are written: beyond that several
+// rows share one.
+const maxRowSheets = 100
+
+func sewingCommand(t talk) *cobra.Command {
+	var dir string
+	var asJSON, force bool
+	c := &cobra.Command{
+		Use:   "sewing PATTERN",
+		Short: "Say what to sew to what, in which order, with bias edges marked",
+		Long: `sewing prints the sewing order, step by step: how to lay the pieces out and label
+them, the diagonal rows piece by piece, which edges are bias and which piece lies
+underneath at each seam, what each row must measure, how to join the rows in
+halves with the longest seam last, and how to square up.
+
+--out writes that as sewing.txt, for other programs as sewing.json, a diagram of
+the whole quilt as sewing.svg, labels to pin on rows and piles as labels.pdf, and
+a diagram of each diagonal row as row-01-A.svg and so on. Of more than 100 rows
+several share a sheet, as rows-01-A-to-C.svg.
+
+--json prints for other programs, numbers not rounded, lengths in the pattern's
+unit: name unit setting sewing_rows past_seam seam_length stitch_length_mm
+rows[{label,diagonal_row,lone,neighbour,diamonds,raw_ends,length,pieces[{label,
+column,row,shape,lean,turned,strip_set,wide_side,colors}]}]
+seams[{first,second,row,join,kind,first_edge{side,kind,grain,bias},second_edge,
+underneath}]
+seam_kinds[{within_row,first{shape,lean,turned},second,first_edge,second_edge,
+underneath,overhang[2],past_seam[2][2],seams}]
+joins[{number,round,first[2],second[2],length,crossings,bias_edges[2],changes,
+underneath,across}] piles[{strip_set,shape,lean,pieces}]
+checks[{pieces,width,length}]
+square_up{outside,falls_away{left,right},width,height,top_and_bottom_grain,
+sides_grain}. Ends are the left one first; underneath is null where it makes no
+difference; a grain of 0 or 90 degrees lies on the grain, any other is bias.`,
+		Example: `  lozenge sewing my-quilt.yaml
+  lozenge sewing my-quilt.yaml --out sewing
+  lozenge sewing my-quilt.yaml --json > sewing.json`,
+		Args: onePattern,
+		RunE: func(c *cobra.Command, args []string) error {
+			if c.Flags().Changed("out") && dir == "" {
+				return usagef("--out needs the name of a folder, as --out sewing")
+			}
+			if force && dir == "" {
+				return usagef("--force is for the files that --out writes; add --out sewing")
+			}
+			p, err := t.readPlan(args[0])
+			if err != nil {
+				return err
+			}
+			o := sewing.New(p)
+			if dir != "" {
+				if err := t.writeSewing(p, o, dir, export.Options{Force: force, Inputs: inputs(args[0])}); err != nil {
+					return err
+				}
+			}
+			switch {
+			case asJSON:
+				return sewingJSON(t.out, p, o)
+			case dir == "":
+				_, err = t.out.Write(sewingText(p, o))
+				return err
+			}
+			fmt.Fprintf(t.out, "%s: %d diagonal rows, %d pieces, %d seams between two pieces, %d joins of rows\n",
+				p.Spec.Name, len(o.Rows), len(o.Pieces), len(o.Seams), len(o.Joins))
+			return nil
+		},
+	}
+	c.Flags().StringVar(&dir, "out", "", "folder to write text, diagrams and labels to; made if missing")
+	c.Flags().BoolVar(&asJSON, "json", false, "print for other programs, numbers not rounded")
+	c.Flags().BoolVar(&force, "force", false, "replace files that exist")
+	return c
+}
+
+// writeSewing writes all files of the sewing order.
+func (t talk) writeSewing(p *quilt.Plan, o *sewing.Order, dir string, opts export.Options) error {
+	paper, _ := pages.Named(paperName(p.Spec.Unit), p.Spec.Unit)
+	labels := sheet.SewingLabels(p, o, quilt.Size{Width: paper.Width, Height: paper.Height})
+	t.noteMissing(pdf.Missing(labels))
+	files := []namedFile{
+		{"sewing.txt", sewingTextOf(p, o)},
+		{"sewing.json", func(w io.Writer) error { return sewingJSON(w, p, o) }},
+		{"sewing.svg", svgOf(sheet.Sewing(p, o, 0))},
+		{"labels.pdf", func(w io.Writer) error {
+			return pdf.Write(w, pdf.Document{Title: p.Spec.Name + ": labels", Language: "en", Pages: labels})
+		}},
+	}
+	for _, s := range rowSheets(o) {
+		files = append(files, namedFile{s.name, func(w io.Writer) error {
+			return svgOf(sheet.SewingRows(p, o, s.first, s.last))(w)
+		}})
+	}
+	bar := newProgress(t.err, len(files))
+	for i, f := range files {
+		files[i].write = func(w io.Writer) error {
+			bar.step(f.name)
+			return f.write(w)
+		}
+	}
+	err := writeFolder(dir, opts, files)
+	bar.clear()
+	if err != nil {
+		return err
+	}
+	t.noteStaleRows(dir, files)
+	return nil
+}
+
+func sewingTextOf(p *quilt.Plan, o *sewing.Order) func(io.Writer) error {
+	return func(w io.Writer) error {
+		_, err := w.Write(sewingText(p, o))
+		return err
+	}
+}
+
+// rowSheet is a file that holds the diagrams of rows first to last.
+type rowSheet struct {
+	name        string
+	first, last int
+}
+
+// rowSheets spreads the rows over sheets, one on each while there are no more
+// than maxRowSheets.
+func rowSheets(o *sewing.Order) []rowSheet {
+	each := (len(o.Rows) + maxRowSheets - 1) / maxRowSheets
+	sheets := (len(o.Rows) + each - 1) / each
+	digits := max(2, len(fmt.Sprint(sheets)))
+	var out []rowSheet
+	for i := range sheets {
+		s := rowSheet{first: i * each, last: min((i+1)*each, len(o.Rows)) - 1}
+		from, to := o.Rows[s.first].Letters, o.Rows[s.last].Letters
+		if s.first == s.last {
+			s.name = fmt.Sprintf("row-%0*d-%s.svg", digits, i+1, from)
+		} else {
+			s.name = fmt.Sprintf("rows-%0*d-%s-to-%s.svg", digits, i+1, from, to)
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// noteStaleRows says which diagrams of rows in the folder are left from an
+// earlier run: they would be taken for rows of this quilt.
+func (t talk) noteStaleRows(dir string, files []namedFile) {
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return // nothing can be said
+	}
+	for _, e := range entries {
+		name := e.Name()
+		one, _ := filepath.Match("row-[0-9]*-[A-Z]*.svg", name)
+		some, _ := filepath.Match("rows-[0-9]*-[A-Z]*-to-[A-Z]*.svg", name)
+		if (one || some) && !slices.ContainsFunc(files, func(f namedFile) bool { return f.name == name }) {
+			fmt.Fprintf(t.err, "lozenge: %s was there before and is no row of this quilt; delete it (warning)\n", filepath.Join(dir, name))
+		}
+	}
+}

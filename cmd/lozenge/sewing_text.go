@@ -1,0 +1,485 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+	"lozenge/geometry/sewing"
+)
+
+// stitchLength is in millimetres: common practice, no source, where seams of
+// strip sets are cut across.
+const stitchLength = 2
+
+// across is what rows of diamonds measure side by side, raw edge to raw edge: as
+// many diamonds joined in a row do ([quilt.Plan.Checks]).
+func across(p *quilt.Plan, rows int) float64 {
+	return float64(float64(rows)*p.Set.FinishedWidth()) + 2*p.Set.Seam
+}
+
+// sewingText returns the sewing order, step by step.
+func sewingText(p *quilt.Plan, o *sewing.Order) []byte {
+	s := p.Spec
+	t := &sewingWords{text: &text{unit: s.Unit}, p: p, o: o}
+	fmt.Fprintf(t, "%s: sewing order\n", s.Name)
+	fmt.Fprintf(t, "%s, cut at %v degrees, seam allowance %s, %s tips\n", s.Setting, float64(s.Angle), t.length(s.Seam), s.Tips)
+	fmt.Fprintf(t, "%d pieces in %d diagonal rows\n", len(o.Pieces), len(o.Rows))
+	t.labels()
+	t.before()
+	t.layOut()
+	t.piles()
+	t.sewRows()
+	t.rows()
+	t.joinRows()
+	t.squareUp()
+	t.section("Take care")
+	for _, c := range cautions[:3] {
+		t.paragraph("  -", c)
+	}
+	t.paragraph("  -", "The instructions of the makers of your machine, iron and starch stand above anything said here.")
+	return t.Bytes()
+}
+
+type sewingWords struct {
+	*text
+	p *quilt.Plan
+	o *sewing.Order
+}
+
+func (t *sewingWords) labels() {
+	t.section("The labels")
+	o := t.o
+	more := ""
+	if len(o.Rows) > 24 {
+		more = " After Z come AA, AB and so on."
+	}
+	t.paragraph("  -", fmt.Sprintf("Every diagonal row climbs to the right. Its letters count from the top left corner of the quilt, row A, to the bottom right, row %s. I and O are left out: they look like 1 and 0.%s", o.Rows[len(o.Rows)-1].Letters, more))
+	r := o.Rows[len(o.Rows)/2]
+	t.paragraph("  -", fmt.Sprintf("Within a row pieces are numbered from its lower left end up: %s is the second piece of row %s. Write each label on a slip of paper and pin it on upright, so that you see when a piece has been turned round.", o.Label(r.First+min(1, r.Number-1)), r.Letters))
+	t.paragraph("  -", "sewing.svg shows every piece in its place. 'lozenge sewing PATTERN --out DIR' also draws each row by itself, row-01-A.svg and so on, and labels for rows and piles to cut apart, labels.pdf.")
+}
+
+func (t *sewingWords) before() {
+	t.section("Before you sew")
+	trial := t.p.Trial()
+	var cuts []string
+	for _, c := range trial.Cuts {
+		cuts = append(cuts, t.length(c))
+	}
+	item := func(key, words string) { t.paragraph(fmt.Sprintf("  %-*s", keyWidth-1, key), words) }
+	item("seam test", fmt.Sprintf("sew short strips cut %s: pressed, they must measure %s across", strings.Join(cuts, " and "), t.length(trial.Total)))
+	item("stitch length", fmt.Sprintf("about %d mm, %s: shorter than usual, since seams are cut across (common practice)", stitchLength,
+		[...]string{"12 or 13 stitches to the inch", "5 stitches to the centimetre"}[t.unit]))
+	item("starch", t.stripSetWord()+"s before you cut them, and again when pieces are joined; let it dry before you sew (common practice)")
+	item("pressing", "every seam open, without steam; lift the iron and set it down, don't push it (common practice)")
+}
+
+// layOut says how each kind of piece stands on the design wall.
+func (t *sewingWords) layOut() {
+	p, o := t.p, t.o
+	t.section("1. Lay the pieces out on the design wall")
+	t.paragraph("  -", "Right side up, as they will hang:")
+	order := make([]int, len(o.Kinds))
+	number := make([]int, len(o.Kinds))
+	for i := range order {
+		order[i] = i
+	}
+	for _, pc := range o.Pieces {
+		number[pc.Kind]++
+	}
+	slices.SortStableFunc(order, func(a, b int) int { // diamonds first
+		return int(o.Kinds[a].Piece.Shape) - int(o.Kinds[b].Piece.Shape)
+	})
+	for _, i := range order {
+		k := &o.Kinds[i]
+		where := "on a point"
+		if k.Piece.Shape != geometry.Diamond {
+			where = "base along the bottom"
+			if k.Finished.Bounds().Min.Y < -p.RowStep/2 {
+				where = "base along the top"
+			}
+			if p.Spec.EdgeGrain == quilt.Straight {
+				where = strings.Replace(where, "base", "strip edge", 1)
+			}
+		}
+		t.paragraph(fmt.Sprintf("  %5d", number[i]), fmt.Sprintf("%s: %s%s; %s", sheet.PieceName(p.Spec, k.Piece.Shape, k.Piece.Lean, number[i]), where, t.strips(k), straightSides(k)))
+	}
+	t.paragraph("  -", fmt.Sprintf("Begin with the edge triangles of the bottom row, points up. Lay %s of %s on them, point to point, every second row half a diamond to the right, then the edge triangles of the top row, points down.", count(p.Rows, "row"), count(p.Columns, "diamond")))
+	fabrics := "Below, the fabrics of a piece are named first strip first."
+	if len(p.Spec.Strips) == 1 {
+		fabrics = ""
+	}
+	if t.colours() {
+		fabrics = strings.TrimSpace(fabrics + " Colours are numbered as the pattern lists them: " + t.palette() + ".")
+	}
+	if fabrics != "" {
+		t.paragraph("  -", fabrics)
+	}
+}
+
+// strips says on which side the first and the last strip's fabrics show.
+func (t *sewingWords) strips(k *sewing.Kind) string {
+	s := t.p.Spec
+	if len(s.Strips) < 2 || k.Piece.Shape != geometry.Diamond {
+		return ""
+	}
+	first, last := sheet.FabricName(s, s.Strips[0].Fabric), sheet.FabricName(s, s.Strips[len(s.Strips)-1].Fabric)
+	if first == last {
+		first, last = "the first strip", "the last"
+	}
+	if k.FirstStrip() < 0 {
+		first, last = last, first
+	}
+	return fmt.Sprintf(", %s to the right and %s to the left", first, last)
+}
+
+// straightSides says where a piece has its straight-grain edges.
+func straightSides(k *sewing.Kind) string {
+	var straight, bias []string
+	for _, e := range k.Edges {
+		name := e.Side.String()
+		if e.Bias() {
+			bias = append(bias, name)
+		} else {
+			straight = append(straight, name)
+		}
+	}
+	switch {
+	case len(bias) == 0:
+		return "all edges on the grain"
+	case len(straight) == 0:
+		return "all edges bias"
+	}
+	return fmt.Sprintf("on the grain %s, bias %s", strings.Join(straight, " and "), strings.Join(bias, " and "))
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// colours reports whether any fabric has several colours.
+func (t *sewingWords) colours() bool {
+	return slices.ContainsFunc(t.p.Spec.Strips, func(s quilt.Strip) bool { return t.p.Spec.Colourful(s.Fabric) })
+}
+
+func (t *sewingWords) palette() string {
+	var parts, seen []string
+	for _, st := range t.p.Spec.Strips {
+		if !t.p.Spec.Colourful(st.Fabric) || slices.Contains(seen, st.Fabric) {
+			continue
+		}
+		seen = append(seen, st.Fabric)
+		for _, f := range t.p.Spec.Fabrics {
+			if f.Key != st.Fabric {
+				continue
+			}
+			for i, c := range f.Colours {
+				parts = append(parts, fmt.Sprintf("%s %d %s", sheet.FabricName(t.p.Spec, f.Key), i+1, c))
+			}
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+// fabrics names the fabrics of a piece from strip set k, first strip first.
+func (t *sewingWords) fabrics(k int) string {
+	s := t.p.Spec
+	if !t.p.Fewest.OK() {
+		return sheet.StripsFromBelow(s)
+	}
+	var names []string
+	for i, c := range t.p.Colours(k) {
+		key := s.Strips[i].Fabric
+		name := sheet.FabricName(s, key)
+		if s.Colourful(key) {
+			number := c.String() // of a scrap that the pattern does not list
+			for _, f := range s.Fabrics {
+				if j := slices.Index(f.Colours, c); f.Key == key && j >= 0 {
+					number = fmt.Sprint(j + 1)
+				}
+			}
+			name += " " + number
+		}
+		names = append(names, name)
+	}
+	return strings.Join(names, ", ")
+}
+
+// stripSetWord is what pieces are cut from.
+func (t *sewingWords) stripSetWord() string {
+	if len(t.p.Spec.Strips) == 1 {
+		return "strip"
+	}
+	return "strip set"
+}
+
+func (t *sewingWords) piles() {
+	t.section("2. Pin the labels on")
+	t.paragraph("  -", "Label every piece on the wall, and pin each row's letters on its first piece.")
+	if !t.p.Fewest.OK() {
+		t.paragraph("  -", "No strip set gives the pieces: "+tooShort(t.p)+". The numbers of strip sets are left out.")
+		return
+	}
+	word := t.stripSetWord()
+	t.paragraph("  -", fmt.Sprintf("Keep what you cut in piles, one for each %s and kind, with a slip that names it. These are the places of each pile's pieces on the wall:", word))
+	last := -1
+	for _, pile := range t.o.Piles() {
+		if pile.StripSet != last {
+			last = pile.StripSet
+			fmt.Fprintf(t, "    %s %d: %s\n", word, pile.StripSet+1, t.fabrics(pile.StripSet))
+		}
+		k := t.o.Kinds[pile.Kind].Piece
+		var labels []string
+		for _, i := range pile.Pieces {
+			labels = append(labels, t.o.Label(i))
+		}
+		t.paragraph(fmt.Sprintf("  %9d", len(pile.Pieces)), sheet.PieceName(t.p.Spec, k.Shape, k.Lean, len(pile.Pieces))+": "+strings.Join(labels, " "))
+	}
+}
+
+func (t *sewingWords) sewRows() {
+	p, o := t.p, t.o
+	t.section("3. Sew each diagonal row")
+	t.paragraph("  -", "Take one row off the wall at a time and lay it beside the machine with its lower left end at the left.")
+	t.paragraph("  -", "Sew its pieces in pairs, 1 to 2, 3 to 4 and so on, then the pairs to one another from the lower left end up. Right sides together, edge to edge; the tables say which piece lies underneath, toward the feed dogs. There the machine eases in what stretches: let it, and don't pull.")
+	t.tips()
+	t.seamKinds(true)
+	t.alwaysUnder()
+	t.paragraph("  -", "Press each seam open before you cross it with another. Hang the row back on the wall.")
+	for _, r := range o.Rows {
+		if r.Lone {
+			t.paragraph("  -", fmt.Sprintf("Row %s is a lone edge triangle: sew it to row %s, last of all when that row is sewn and pressed.", r.Letters, o.Rows[r.Neighbour].Letters))
+		}
+	}
+	t.paragraph("  -", fmt.Sprintf("Measure square to the seams, raw edge to raw edge; every row is %s wide:", t.length(p.Set.Width)))
+	for _, c := range p.Checks() {
+		if c.Pieces > 0 {
+			t.row(fmt.Sprintf("  %s", count(c.Pieces, "diamond")), "%s", t.length(c.Length))
+		}
+	}
+}
+
+// alwaysUnder says it when one lean lies underneath wherever it matters.
+func (t *sewingWords) alwaysUnder() {
+	o := t.o
+	leans := [2]int{}
+	for i := range o.SeamKinds {
+		if k := &o.SeamKinds[i]; k.Within && k.Under != sewing.Either {
+			leans[o.Kinds[k.Kinds[k.Under]].Piece.Lean]++
+		}
+	}
+	for lean, n := range leans {
+		if n > 0 && leans[1-lean] == 0 {
+			t.paragraph("  -", fmt.Sprintf("In short: within rows, wherever it matters, the %s-leaning piece lies underneath, its bias edge toward the feed dogs.", geometry.Lean(lean)))
+		}
+	}
+}
+
+// tips says how raw ends lie where two edges are sewn together.
+func (t *sewingWords) tips() {
+	p, o := t.p, t.o
+	overhang, blunted := 0.0, ""
+	for i := range o.SeamKinds {
+		k := &o.SeamKinds[i]
+		for end := range 2 {
+			overhang = max(overhang, math.Abs(k.Overhang(end)))
+			if k.Edges[0].Tip(end) != k.Edges[1].Tip(end) {
+				blunted = ", a blunted tip on a wide corner"
+			}
+		}
+	}
+	if overhang == 0 {
+		t.paragraph("  -", fmt.Sprintf("Tips that match: at both ends of every seam the raw ends lie exactly on each other%s. Both reach %s past the point where the next seam will cross; sew from raw end to raw end.", blunted, t.length(p.Set.PastSeam())))
+		return
+	}
+	t.paragraph("  -", fmt.Sprintf("The tips are sharp. A wide corner reaches %s past the point where the next seam will cross; the sharp tip that it meets reaches farther, by as much as the list below says. Let it overhang so much, so that the raw edges cross a seam allowance in, and trim the dog ear when the seam is pressed.", t.length(p.Set.PastSeam())))
+}
+
+// seamKinds lists the kinds of seams within rows or between them, those that
+// read the same together.
+func (t *sewingWords) seamKinds(within bool) {
+	o := t.o
+	type line struct {
+		words string
+		seams int
+	}
+	var lines []line
+	for i := range o.SeamKinds {
+		k := &o.SeamKinds[i]
+		if k.Within != within {
+			continue
+		}
+		words := t.seamWords(k)
+		if j := slices.IndexFunc(lines, func(l line) bool { return l.words == words }); j >= 0 {
+			lines[j].seams += k.Seams
+			continue
+		}
+		lines = append(lines, line{words, k.Seams})
+	}
+	for _, l := range lines {
+		t.paragraph(fmt.Sprintf("  %5d", l.seams), l.words)
+	}
+}
+
+func (t *sewingWords) seamWords(k *sewing.SeamKind) string {
+	name := func(i int) string {
+		piece := t.o.Kinds[k.Kinds[i]].Piece
+		shape := "diamond"
+		if piece.Shape != geometry.Diamond {
+			shape = "edge triangle"
+		}
+		return fmt.Sprintf("%s-leaning %s", piece.Lean, shape)
+	}
+	edge := func(i int) string {
+		e := k.Edges[i]
+		grain := "straight"
+		if e.Bias() {
+			grain = fmt.Sprintf("bias, %.4g degrees to the grain", e.Grain)
+		}
+		return fmt.Sprintf("%s (%s)", e.Kind, grain)
+	}
+	words := fmt.Sprintf("%s, %s, to %s, %s: ", name(0), edge(0), name(1), edge(1))
+	switch bias := k.Bias(); {
+	case k.Under != sewing.Either && name(0) != name(1):
+		words += "the " + name(k.Under) + " underneath"
+	case k.Under != sewing.Either:
+		words += fmt.Sprintf("the %s of it underneath", k.Edges[k.Under].Kind)
+	case bias == 0:
+		words += "nothing stretches, either way"
+	default:
+		words += "both stretch alike, either way"
+	}
+	var over []string
+	for end, where := range []string{"left", "right"} {
+		if d := k.Overhang(end); d != 0 {
+			i := 0
+			if d < 0 {
+				i = 1
+			}
+			over = append(over, fmt.Sprintf("at the %s end the %s overhangs by %s", where, name(i), t.length(math.Abs(d))))
+		}
+	}
+	if len(over) > 0 {
+		words += "; " + strings.Join(over, ", ")
+	}
+	return words
+}
+
+// rows prints the table of each row.
+func (t *sewingWords) rows() {
+	p, o := t.p, t.o
+	t.section("The rows")
+	from := fmt.Sprintf("  %s", t.stripSetWord())
+	for _, r := range o.Rows {
+		if r.Lone {
+			fmt.Fprintf(t, "\n  Row %s: a lone edge triangle, sewn to row %s last\n", r.Letters, o.Rows[r.Neighbour].Letters)
+		} else {
+			ends := [...]string{"from seam to seam", "from raw edge to seam", "from raw edge to raw edge"}[r.RawEnds]
+			fmt.Fprintf(t, "\n  Row %s: %s; its %s must measure %s %s\n", r.Letters, count(r.Number, "piece"), count(r.Diamonds, "diamond"), t.length(r.Length), ends)
+		}
+		fmt.Fprintf(t, "    %-8s%-11s  %-20s  %s\n", "label", from, "underneath, next seam", "piece")
+		for i := r.First; i < r.First+r.Number; i++ {
+			pc := o.Pieces[i]
+			under := ""
+			if i+1 < r.First+r.Number {
+				s := o.Seams[r.FirstSeam+i-r.First]
+				under = "either"
+				if k := o.SeamKinds[s.Kind]; k.Under != sewing.Either {
+					under = o.Label(s.Pieces[k.Under])
+				}
+			}
+			number := "-"
+			if p.Fewest.OK() {
+				number = fmt.Sprint(pc.StripSet + 1)
+			}
+			what := sheet.PieceName(p.Spec, pc.Shape, pc.Lean, 1) + ": " + t.fabrics(pc.StripSet)
+			fmt.Fprintf(t, "    %-8s%11s  %-21s  %s\n", o.Label(i), number, under, what)
+		}
+	}
+}
+
+func (t *sewingWords) joinRows() {
+	p, o := t.p, t.o
+	t.section("4. Join the rows")
+	bias := [3]int{} // seams between rows with no bias edge, with one, with two
+	for i := range o.SeamKinds {
+		if k := &o.SeamKinds[i]; !k.Within {
+			bias[k.Bias()] += k.Seams
+		}
+	}
+	t.seamKinds(false)
+	changes := slices.ContainsFunc(o.Joins, sewing.Join.Changes)
+	switch {
+	case changes:
+		t.paragraph("  -", "The bias edge changes sides from diamond to diamond, so neither row can lie underneath all along. Pin at each crossing and at both ends, matching the pressed seams, starch, use an even-feed foot if you have one, and do not pull.")
+	case bias[1]+bias[2] > 0:
+		t.paragraph("  -", "Pin at each crossing and at both ends, matching the pressed seams, starch, use an even-feed foot if you have one, and do not pull.")
+	default:
+		t.paragraph("  -", "Straight grain lies on straight grain: nothing stretches. Pin at each crossing and at both ends, matching the pressed seams.")
+	}
+	t.paragraph("  -", fmt.Sprintf("Rows are joined in halves: first to their neighbours, then pairs to pairs and so on. Join %d, the longest seam, comes last. Press each seam open and measure across the rows, square to the seam, raw edge to raw edge.", len(o.Joins)))
+	fmt.Fprintf(t, "\n    %-5s %-22s %-20s %-9s %-18s %-10s %s\n", "join", "rows", "seam", "crossings", "bias edges", "underneath", "then across")
+	round := -1
+	for i, j := range o.Joins {
+		if j.Round != round {
+			round = j.Round
+			name := fmt.Sprintf("Round %d", round)
+			if round == 0 {
+				name = "Lone edge triangles"
+			}
+			fmt.Fprintf(t, "    %s\n", name)
+		}
+		a, b := o.Rows[j.Rows[0][1]].Letters, o.Rows[j.Rows[1][0]].Letters
+		stretch := "none"
+		if j.Bias != [2]int{} {
+			stretch = fmt.Sprintf("%d on %s, %d on %s", j.Bias[0], a, j.Bias[1], b)
+		}
+		under := "either"
+		if j.Under != sewing.Either {
+			under = "row " + [2]string{a, b}[j.Under]
+		}
+		wide := t.length(across(p, j.Across))
+		if j.Round == 0 {
+			wide = ""
+		}
+		line := fmt.Sprintf("    %-5d %-22s %-20s %-9d %-18s %-10s %s", i+1, t.part(j.Rows[0])+" to "+t.part(j.Rows[1]), t.length(j.Length), j.Number-1, stretch, under, wide)
+		fmt.Fprintln(t, strings.TrimRight(line, " "))
+	}
+	t.paragraph("\n  -", "Between rows \"underneath\" names the row with more edges that stretch.")
+}
+
+// part names the rows of one side of a join.
+func (t *sewingWords) part(rows [2]int) string {
+	first, last := t.o.Rows[rows[0]].Letters, t.o.Rows[rows[1]].Letters
+	if first == last {
+		return first
+	}
+	return first + "-" + last
+}
+
+func (t *sewingWords) squareUp() {
+	p, o := t.p, t.o
+	t.section("5. Square up the sides")
+	top, side := p.RimGrain()
+	t.paragraph("  -", "Press and starch the whole top; let it dry lying flat.")
+	falls := t.length(o.Falls[0])
+	if other := t.length(o.Falls[1]); other != falls {
+		falls += " at the left, " + other + " at the right"
+	}
+	t.paragraph("  -", fmt.Sprintf("Lay a long ruler through the points of the notches at one side and cut %s outside them, from bottom to top; then the other side. Corners as wide as %s fall away. A small nick inside the seam allowance at two corners is as it should be.", t.length(p.Set.Seam), falls))
+	t.row("must measure", "%s by %s, raw edge to raw edge", t.length(p.Finished.Width+2*p.Set.Seam), t.length(p.Finished.Height+2*p.Set.Seam))
+	t.paragraph("  -", fmt.Sprintf("Edge grain: top and bottom lie at %.4g degrees to the strips, the squared-up sides at %.4g: %s.", top, side, biasWords(top, side)))
+	if len(p.Borders) > 0 {
+		t.row("with borders", "%s by %s, raw edge to raw edge", t.length(p.Outer.Width+2*p.Set.Seam), t.length(p.Outer.Height+2*p.Set.Seam))
+	}
+}
