@@ -5,6 +5,7 @@ package export
 import (
 	"bufio"
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -12,6 +13,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"sync"
 )
 
 // TempPrefix begins the name of every file that is not finished yet. It lies
@@ -26,6 +28,7 @@ const newFileMode = 0o644
 type Options struct {
 	Force  bool     // replace an existing file
 	Inputs []string // files that are read: never written over, whatever Force says
+	Mark   string   // begins the number in temporary names, for [FolderLock.Sweep]
 }
 
 // WriteFile writes data to path, whole or not at all; see [Batch].
@@ -78,30 +81,76 @@ func NewBatch(opts Options) *Batch { return &Batch{opts: opts} }
 // Add has write produce the file that will stand at path. The writer it gets
 // is buffered.
 func (b *Batch) Add(path string, write func(io.Writer) error) error {
-	f, replaced, err := b.opts.check(path)
-	if err != nil {
-		return err
+	return b.AddAll([]File{{path, write}}, nil)
+}
+
+// File is a file to write: its path, and what produces it.
+type File struct {
+	Path  string
+	Write func(io.Writer) error
+}
+
+// AddAll is [Batch.Add] for several files, all written at the same time. done,
+// unless nil, is called with the index of each that is ready, in any order
+// but never twice at once. When several fail, the error is that of the first
+// in the order given, so that it is the same from run to run.
+func (b *Batch) AddAll(files []File, done func(int)) error {
+	staging := make([]staged, len(files))
+	replaced := make([]fs.FileInfo, len(files))
+	taken := map[string]bool{}
+	for _, f := range b.files {
+		taken[filepath.Clean(f.target)] = true
 	}
-	for _, other := range b.files {
-		if filepath.Clean(other.target) == filepath.Clean(f.target) && !f.direct {
-			return &RefusedError{Path: path, Why: WrittenTwice}
-		}
-	}
-	if f.direct {
-		var buf bytes.Buffer
-		if err := write(&buf); err != nil {
+	for i, file := range files {
+		var err error
+		if staging[i], replaced[i], err = b.opts.check(file.Path); err != nil {
 			return err
 		}
-		f.data = buf.Bytes()
-	} else if f.temp, err = writeTemp(f.target, replaced, write); err != nil {
-		var disk *DiskError
-		if errors.As(err, &disk) && disk.Path == "" {
-			disk.Path = path
+		if staging[i].direct {
+			continue
 		}
+		target := filepath.Clean(staging[i].target)
+		if taken[target] {
+			return &RefusedError{Path: file.Path, Why: WrittenTwice}
+		}
+		taken[target] = true
+	}
+	errs := make([]error, len(files))
+	var wait sync.WaitGroup
+	var one sync.Mutex
+	for i := range files {
+		wait.Go(func() {
+			errs[i] = b.opts.stage(&staging[i], replaced[i], files[i].Write)
+			if errs[i] == nil && done != nil {
+				one.Lock()
+				defer one.Unlock()
+				done(i)
+			}
+		})
+	}
+	wait.Wait()
+	for i, err := range errs {
+		if err == nil {
+			b.files = append(b.files, staging[i])
+		}
+	}
+	return cmp.Or(errs...)
+}
+
+// stage has write produce what f will hold.
+func (o Options) stage(f *staged, replaced fs.FileInfo, write func(io.Writer) error) (err error) {
+	if f.direct {
+		var buf bytes.Buffer
+		err = write(&buf)
+		f.data = buf.Bytes()
 		return err
 	}
-	b.files = append(b.files, f)
-	return nil
+	f.temp, err = writeTemp(f.target, o.Mark, replaced, write)
+	var disk *DiskError
+	if errors.As(err, &disk) && disk.Path == "" {
+		disk.Path = f.path
+	}
+	return err
 }
 
 // Commit puts all files in place, in the order in which they were added. On
@@ -241,12 +290,12 @@ func followLinks(path string) (string, error) {
 
 // writeTemp writes a temporary file beside target and returns its name, or
 // leaves nothing. It has the mode of the file that is replaced, if any.
-func writeTemp(target string, replaced fs.FileInfo, write func(io.Writer) error) (name string, err error) {
+func writeTemp(target, mark string, replaced fs.FileInfo, write func(io.Writer) error) (name string, err error) {
 	mode := fs.FileMode(newFileMode)
 	if replaced != nil {
 		mode = replaced.Mode().Perm()
 	}
-	file, err := createTemp(filepath.Dir(target), mode)
+	file, err := createTemp(filepath.Dir(target), mark, mode)
 	if err != nil {
 		return "", &DiskError{Op: "create", Err: reason(err)}
 	}
@@ -281,9 +330,9 @@ func writeTemp(target string, replaced fs.FileInfo, write func(io.Writer) error)
 }
 
 // createTemp is os.CreateTemp with a mode, less the umask.
-func createTemp(dir string, mode fs.FileMode) (*os.File, error) {
+func createTemp(dir, mark string, mode fs.FileMode) (*os.File, error) {
 	for try := 0; ; try++ {
-		name := filepath.Join(dir, fmt.Sprintf("%s%016x", TempPrefix, rand.Uint64()))
+		name := filepath.Join(dir, fmt.Sprintf("%s%s%016x", TempPrefix, mark, rand.Uint64()))
 		file, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
 		if !errors.Is(err, fs.ErrExist) || try == 100 {
 			return file, err
