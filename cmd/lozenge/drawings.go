@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -161,9 +162,6 @@ func writeFolder(dir string, opts export.Options, files []namedFile) error {
 }
 
 // inputs lists the files that a command must not write over.
-func inputs(pattern string) []string {
-	if pattern == "-" {
-		return nil
-	}
-	return []string{pattern}
+func inputs(patterns ...string) []string {
+	return slices.DeleteFunc(slices.Clone(patterns), func(p string) bool { return p == "-" })
 }

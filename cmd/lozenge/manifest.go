@@ -13,6 +13,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"sync"
 
 	"lozenge/export"
 )
@@ -104,14 +105,14 @@ func hash(data []byte) string {
 	return hex.EncodeToString(sum[:])
 }
 
-// measured counts and hashes what is written through it.
-func measured(name string, write func(io.Writer) error, add func(manifestFile)) func(io.Writer) error {
+// measured counts and hashes what is written through it into entry.
+func measured(name string, write func(io.Writer) error, entry *manifestFile) func(io.Writer) error {
 	return func(w io.Writer) error {
 		sum, count := sha256.New(), &counter{}
 		if err := write(io.MultiWriter(w, sum, count)); err != nil {
 			return err
 		}
-		add(manifestFile{name, count.n, hex.EncodeToString(sum.Sum(nil))})
+		*entry = manifestFile{name, count.n, hex.EncodeToString(sum.Sum(nil))}
 		return nil
 	}
 }
@@ -124,11 +125,14 @@ func (c *counter) Write(p []byte) (int, error) {
 }
 
 // progress is a line on a terminal that says how far a command is; elsewhere
-// it is silent.
+// it is silent. Its methods may be called at the same time.
 type progress struct {
 	w     io.Writer
 	total int
-	done  int
+
+	mu   sync.Mutex
+	done int
+	what string
 }
 
 func newProgress(w io.Writer, total int) *progress {
@@ -139,8 +143,32 @@ func newProgress(w io.Writer, total int) *progress {
 }
 
 func (p *progress) step(what string) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
 	p.done++
-	fmt.Fprintf(p.w, "\r\x1b[K%d of %d: %s", p.done, p.total, what)
+	p.what = what
+	p.show()
 }
 
-func (p *progress) clear() { fmt.Fprint(p.w, "\r\x1b[K") }
+func (p *progress) show() { fmt.Fprintf(p.w, "\r\x1b[K%d of %d: %s", p.done, p.total, p.what) }
+
+// above has say write whole lines where the progress line stands, which then
+// moves below them.
+func (p *progress) above(say func()) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.wipe()
+	say()
+	if p.done > 0 {
+		p.show()
+	}
+}
+
+func (p *progress) clear() {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.done = 0
+	p.wipe()
+}
+
+func (p *progress) wipe() { fmt.Fprint(p.w, "\r\x1b[K") }

@@ -55,8 +55,9 @@ func (e *answerNo) Error() string { return e.message }
 // report says what went wrong and returns the exit status: the one place
 // where errors become numbers.
 func (t talk) report(err error) int {
-	if err == nil {
-		err = t.out.failed
+	var no *answerNo
+	if err == nil || errors.As(err, &no) && t.out.failed != nil {
+		err = t.out.failed // an answer that nobody got is none
 	}
 	if err == nil {
 		return statusDone
@@ -71,11 +72,16 @@ func (t talk) report(err error) int {
 	fmt.Fprintf(t.err, "lozenge: %v\n", err)
 	var (
 		usage   *usageError
-		no      *answerNo
+		several *severalError
 		refused *export.RefusedError
 		disk    *export.DiskError
 	)
 	switch {
+	case errors.As(err, &several):
+		if t.out.failed != nil {
+			return statusDisk
+		}
+		return several.status
 	case errors.As(err, &no):
 		return statusNo
 	case errors.As(err, &usage), errors.As(err, &refused):

@@ -1,0 +1,93 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"fmt"
+	"path/filepath"
+	"time"
+
+	"lozenge/export"
+)
+
+// makeMark tells the unfinished files of make from those of other commands.
+const makeMark = "make-"
+
+// patience is how long make waits for another that writes to the same folder.
+const patience = time.Minute
+
+// makeOne reads a pattern and writes everything into dir, and overwrites none
+// of the inputs.
+//
+// A run that is cut short leaves whole files, old or new, all of them listed:
+// the manifest is first written with the names of both runs. Runs into the
+// same folder take turns, and so what an earlier one left unfinished can be
+// told and removed.
+func (t talk) makeOne(pattern, dir string, inputs []string, force bool) error {
+	p, err := t.readPlan(pattern)
+	if err != nil {
+		return err
+	}
+	files, no := products(p)
+	if err := export.MakeDir(dir); err != nil {
+		return err
+	}
+	lock, err := export.LockFolder(dir, patience)
+	if err != nil {
+		return err
+	}
+	defer lock.Unlock()
+	old, err := readManifest(dir)
+	if err != nil && !force {
+		return err
+	}
+	names := make([]string, len(files))
+	for i, f := range files {
+		names[i] = f.name
+	}
+	if name, ok := old.foreign(dir, names); ok && !force {
+		return usagef("%s was not written by make and is kept; move it away, choose another folder, or add --force to replace it", filepath.Join(dir, name))
+	}
+	lock.Sweep(makeMark)
+
+	opts := export.Options{Force: true, Inputs: inputs, Mark: makeMark}
+	bar := newProgress(t.err, len(files))
+	defer bar.clear()
+	now := manifest{Pattern: p.Spec.Name, Files: make([]manifestFile, len(files))}
+	batch := export.NewBatch(opts)
+	defer batch.Discard()
+	var staged []export.File
+	for i, f := range files {
+		staged = append(staged, export.File{Path: filepath.Join(dir, f.name), Write: measured(f.name, f.write, &now.Files[i])})
+	}
+	if err := batch.AddAll(staged, func(i int) { bar.step(files[i].name) }); err != nil {
+		return err
+	}
+	both := manifest{Pattern: now.Pattern, Files: now.Files[:len(files):len(files)]}
+	for _, f := range old.Files {
+		if _, ok := now.find(f.Name); !ok {
+			both.Files = append(both.Files, f)
+		}
+	}
+	list := filepath.Join(dir, manifestName)
+	if err := export.Save(list, opts, both.write); err != nil {
+		return err
+	}
+	if err := batch.Commit(); err != nil {
+		return err
+	}
+	if err := removeStale(dir, old, now); err != nil {
+		return err
+	}
+	if len(both.Files) > len(now.Files) {
+		if err := export.Save(list, opts, now.write); err != nil {
+			return err
+		}
+	}
+	bar.clear()
+	fmt.Fprintf(t.out, "%s: %s\n", p.Spec.Name, summary(p))
+	for _, f := range files {
+		fmt.Fprintf(t.out, "  %-28s %s\n", filepath.Join(dir, f.name), f.purpose)
+	}
+	return no
+}
