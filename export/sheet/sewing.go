@@ -316,9 +316,12 @@ func (d *sewingPen) slip(at geometry.Point, height float64, turn geometry.Angle,
 // pour turns what was collected into areas of colour: the ground lowest, the
 // slips on top.
 func (d *sewingPen) pour() {
+	// Readers of XML refuse an attribute of more than 10 million bytes (libxml2),
+	// and an area of colour becomes one.
+	const most = 20_000
 	fill := func(colour string, g []geometry.Polygon) {
-		if len(g) > 0 {
-			d.Fills = append(d.Fills, Fill{colour, g})
+		for part := range slices.Chunk(g, most) {
+			d.Fills = append(d.Fills, Fill{colour, part})
 		}
 	}
 	fill(sewingGround, d.ground)
@@ -326,7 +329,7 @@ func (d *sewingPen) pour() {
 	for c, g := range d.patches {
 		fill(c.String(), g)
 	}
-	slices.SortFunc(d.Fills[first:], func(a, b Fill) int { return cmp.Compare(a.Colour, b.Colour) })
+	slices.SortStableFunc(d.Fills[first:], func(a, b Fill) int { return cmp.Compare(a.Colour, b.Colour) })
 	fill(sewingBias, d.ribbons)
 	fill(sewingSlip, d.slips)
 }

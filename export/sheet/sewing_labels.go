@@ -127,13 +127,17 @@ func pileLabel(p *quilt.Plan, o *sewing.Order, piles []sewing.Pile) []string {
 	for _, pile := range piles {
 		k := o.Kinds[pile.Kind].Piece
 		n := len(pile.Pieces)
-		line := fmt.Sprintf("%d %s:", n, PieceName(p.Spec, k.Shape, k.Lean, n))
+		words := strings.Fields(fmt.Sprintf("%d %s:", n, PieceName(p.Spec, k.Shape, k.Lean, n)))
 		for _, piece := range pile.Pieces {
-			label := o.Label(piece)
-			if TextWidth(line+" "+label, 1) > width {
-				lines, line = append(lines, line), ""
+			words = append(words, o.Label(piece))
+		}
+		line := words[0]
+		for _, word := range words[1:] {
+			if TextWidth(line+" "+word, 1) > width {
+				lines, line = append(lines, line), word
+				continue
 			}
-			line = strings.TrimPrefix(line+" "+label, " ")
+			line += " " + word
 		}
 		lines = append(lines, line)
 	}
