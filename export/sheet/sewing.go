@@ -25,6 +25,7 @@ const (
 const (
 	sewingGround = "#d0d0d0" // under every other diagonal row
 	sewingBias   = "#c0143c" // along bias edges
+	sewingSquare = "#000000" // where the sides are squared up
 	sewingSlip   = "#ffffff" // behind lettering
 )
 
@@ -64,13 +65,13 @@ func Sewing(p *quilt.Plan, o *sewing.Order, long float64) *Sheet {
 		}
 		d.rowLetters(r)
 	}
+	d.squareUp(frame.Min.X-p.Set.Seam, frame)
+	d.squareUp(frame.Max.X+p.Set.Seam, frame)
 	d.pour()
 	d.lastJoin()
 	for i := range o.Joins {
 		d.joinNumber(i)
 	}
-	d.squareUp(frame.Min.X-p.Set.Seam, frame)
-	d.squareUp(frame.Max.X+p.Set.Seam, frame)
 	d.sewingLegend(labelled)
 	return d.finish(0.25 * d.paper)
 }
@@ -86,6 +87,7 @@ type sewingPen struct {
 	colours [][]quilt.Colour
 
 	ground, ribbons, slips []geometry.Polygon
+	cuts                   []geometry.Polygon // where the sides are squared up
 	patches                map[quilt.Colour][]geometry.Polygon
 }
 
@@ -331,6 +333,7 @@ func (d *sewingPen) pour() {
 	}
 	slices.SortStableFunc(d.Fills[first:], func(a, b Fill) int { return cmp.Compare(a.Colour, b.Colour) })
 	fill(sewingBias, d.ribbons)
+	fill(sewingSquare, d.cuts)
 	fill(sewingSlip, d.slips)
 }
 
@@ -404,27 +407,16 @@ func (d *sewingPen) lastJoin() {
 	d.line(Sew, geometry.Segment{A: d.seamEnd(j.First, 0), B: d.seamEnd(j.First+j.Number-1, 1)})
 }
 
-// squareUp draws the line along which a side is squared up; it leaves the slips
-// of labels free.
+// squareUp draws the line along which a side is squared up, under the slips. It
+// is an area of colour, not a cut line: nothing is cut along this drawing, which
+// is not at true size.
 func (d *sewingPen) squareUp(x float64, frame geometry.Rect) {
-	var on []geometry.Rect
-	for _, g := range d.slips {
-		if b := g.Bounds(); b.Min.X < x && x < b.Max.X {
-			on = append(on, b)
-		}
-	}
-	slices.SortFunc(on, func(a, b geometry.Rect) int { return cmp.Compare(a.Min.Y, b.Min.Y) })
-	y := frame.Min.Y - d.plan.Set.Seam
-	upTo := func(to float64) {
-		if to-y > 0.01*d.paper {
-			d.line(Cut, geometry.Segment{A: geometry.Point{X: x, Y: y}, B: geometry.Point{X: x, Y: to}})
-		}
-	}
-	for _, b := range on {
-		upTo(b.Min.Y)
-		y = b.Max.Y
-	}
-	upTo(frame.Max.Y + d.plan.Set.Seam)
+	d.cuts = append(d.cuts, d.upright(x, frame.Min.Y, frame.Max.Y))
+}
+
+func (d *sewingPen) upright(x, from, to float64) geometry.Polygon {
+	half := d.Line / 2
+	return corners(geometry.Rect{Min: geometry.Point{X: x - half, Y: from}, Max: geometry.Point{X: x + half, Y: to}})
 }
 
 func (d *sewingPen) sewingLegend(labelled bool) {
@@ -461,7 +453,7 @@ func (d *sewingPen) sewingLegend(labelled bool) {
 		d.Fills = append(d.Fills, Fill{sewingBias, []geometry.Polygon{corners(geometry.Rect{Min: at(0.05*inch, y-0.015*inch), Max: at(0.35*inch, y+0.015*inch)})}})
 	}, "Red: a bias edge. It stretches: starch it, pin it, and don't pull.")
 	item(func(x, y float64) {
-		d.line(Cut, geometry.Segment{A: at(0.2*inch, y-0.07*inch), B: at(0.2*inch, y+0.07*inch)})
+		d.Fills = append(d.Fills, Fill{sewingSquare, []geometry.Polygon{d.upright(0.2*inch, y-0.07*inch, y+0.07*inch)}})
 	}, fmt.Sprintf("Square up the sides here, %s outside the points of the notches,", geometry.FormatLength(p.Set.Seam, u)),
 		"when all rows are joined. Close the blade after every cut.")
 }

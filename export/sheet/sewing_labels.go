@@ -66,12 +66,12 @@ func (d *pen) labelPage(labels []slipLabel, columns int, at geometry.Point) {
 		a := at.Add(right.Mul(float64(k % columns))).Add(down.Mul(float64(k / columns)))
 		b, c := a.Add(right), a.Add(down)
 		if k < columns {
-			d.line(Cut, geometry.Segment{A: a, B: b}).Thin = true
+			d.line(Mark, geometry.Segment{A: a, B: b})
 		}
-		d.line(Cut, geometry.Segment{A: a, B: c}).Thin = true
-		d.line(Cut, geometry.Segment{A: c, B: c.Add(right)}).Thin = true
+		d.line(Mark, geometry.Segment{A: a, B: c})
+		d.line(Mark, geometry.Segment{A: c, B: c.Add(right)})
 		if k%columns == columns-1 || k == len(labels)-1 {
-			d.line(Cut, geometry.Segment{A: b, B: b.Add(down)}).Thin = true
+			d.line(Mark, geometry.Segment{A: b, B: b.Add(down)})
 		}
 		left := a.X + d.in(labelInset)
 		if l.letters != "" {

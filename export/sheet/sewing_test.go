@@ -74,6 +74,9 @@ func lieClear(t *rapid.T, s *sheet.Sheet) {
 		}
 		boxes = append(boxes, b)
 		for _, path := range s.Paths {
+			if path.Role == sheet.Cut {
+				t.Fatalf("%s: a cut line on a drawing that is not at true size", s.Title)
+			}
 			if path.Role == sheet.Mark {
 				continue
 			}
