@@ -56,7 +56,7 @@ func measureOne(b *bytes.Buffer, r fileReport) {
 	}
 	if r.Verdict != measure.PageOnly {
 		line("outlines", "%d closed, %d cut lines open", r.Closed, r.Open)
-		line("cut lines", "%s", overlapWords(r.Overlaps))
+		line("cut lines", "%s", overlapWords(r.Overlaps, r.PartlyCompared))
 	}
 	shown := r.Pieces[:min(len(r.Pieces), mostPieces)]
 	for i := range shown {
@@ -78,11 +78,15 @@ func measureOne(b *bytes.Buffer, r fileReport) {
 	}
 }
 
-func overlapWords(n int) string {
-	switch n {
-	case 0:
+func overlapWords(n int, partly bool) string {
+	switch {
+	case partly && n == 0:
+		return "not all were compared with each other; none was found that lies on another"
+	case partly:
+		return fmt.Sprintf("at least %d pairs lie on each other: a blade would cut there twice", n)
+	case n == 0:
 		return "none lies on another"
-	case 1:
+	case n == 1:
 		return "1 pair lies on each other: a blade would cut there twice"
 	}
 	return fmt.Sprintf("%d pairs lie on each other: a blade would cut there twice", n)

@@ -38,9 +38,12 @@ type Report struct {
 	Square        *MeasuredSquare // the one that is farthest off, or nil
 	Closed, Open  int             // cut outlines and cut lines
 	Overlaps      int             // pairs of cut lines that run along each other
-	Pieces        []MatchedPiece  // with a plan
-	Verdict       Verdict
-	Reasons       []string
+	// PartlyCompared says that there may be more such pairs: there were too
+	// many lines to compare all.
+	PartlyCompared bool
+	Pieces         []MatchedPiece // with a plan
+	Verdict        Verdict
+	Reasons        []string
 
 	mirrored bool // by the labels of its diamonds
 }
@@ -183,8 +186,13 @@ func (r *Report) overlapping(page *Page, cut func(*Path) bool, q *MeasuredSquare
 		}
 	}
 	n := 0
-	each(func(p *Path) { n += len(p.Points) })
+	each(func(p *Path) {
+		if n += len(p.Points) - 1; p.Closed && len(p.Points) > 2 {
+			n++
+		}
+	})
 	if n > maxSegments {
+		r.PartlyCompared = true
 		r.say("there are too many cut lines to look for those that overlap")
 		return
 	}
@@ -201,6 +209,7 @@ func (r *Report) overlapping(page *Page, cut func(*Path) bool, q *MeasuredSquare
 	pairs, ok := overlaps(segments)
 	r.Overlaps += pairs
 	if !ok {
+		r.PartlyCompared = true
 		r.say("there are too many cut lines side by side to look for all that overlap")
 	}
 }

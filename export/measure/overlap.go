@@ -16,7 +16,7 @@ const (
 	// maxSegments and maxCompared bound the search; the numbers are beyond
 	// any file to cut from.
 	maxSegments = 1 << 20
-	maxCompared = 1 << 22
+	maxCompared = 1 << 21
 	// along is how far apart, in inches, two lines may lie that run along
 	// each other.
 	along = 0.0002
@@ -215,13 +215,13 @@ func (c *comparison) compare(e, o entry, steps int, second bool) {
 		c.full = true
 		return
 	}
-	s, t := c.segments[e.index()], c.segments[o.index()]
-	if !alongside(s, t) {
+	s, t := &c.segments[e.index()], &c.segments[o.index()]
+	if !alongside(*s, *t) {
 		return
 	}
 	if second {
-		a, _ := c.sort(s, 0)
-		b, _ := c.sort(t, 0)
+		a, _ := c.sort(*s, 0)
+		b, _ := c.sort(*t, 0)
 		if a.half/2 == b.half/2 && max(a.distance, b.distance)-min(a.distance, b.distance) <= window {
 			return
 		}
@@ -263,21 +263,23 @@ func sortEntries(list []entry) {
 	}
 }
 
-// alongside reports whether two lines share a stretch.
+// alongside reports whether two lines share a stretch. All numbers are times
+// the length of the first.
 func alongside(s, t geometry.Segment) bool {
 	d := s.B.Sub(s.A)
-	l := d.Len()
-	d = d.Mul(1 / l)
-	a, b := d.Dot(t.A.Sub(s.A)), d.Dot(t.B.Sub(s.A))
-	offA, offB := d.Cross(t.A.Sub(s.A)), d.Cross(t.B.Sub(s.A))
+	long := d.Dot(d)
+	l := math.Sqrt(long)
+	p, q := t.A.Sub(s.A), t.B.Sub(s.A)
+	a, b := d.Dot(p), d.Dot(q)
+	offA, offB := d.Cross(p), d.Cross(q)
 	if a > b {
 		a, b, offA, offB = b, a, offB, offA
 	}
-	from, to := max(a, 0), min(b, l)
-	if to-from < shared {
+	from, to := max(a, 0), min(b, long)
+	if to-from < shared*l {
 		return false
 	}
 	// How far apart they are where the shared stretch begins and ends.
 	slope := (offB - offA) / (b - a)
-	return math.Abs(offA+slope*(from-a)) <= along && math.Abs(offA+slope*(to-a)) <= along
+	return math.Abs(offA+slope*(from-a)) <= along*l && math.Abs(offA+slope*(to-a)) <= along*l
 }
