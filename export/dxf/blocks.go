@@ -14,7 +14,11 @@ import (
 const (
 	maxDepth  = 16
 	maxPlaced = 1 << 18 // beyond one for each 8 bytes of the file
+	maxKinds  = 1 << 8  // of entities that are not read; there are about fifty
 )
+
+// otherKinds counts entities of more kinds than there are.
+const otherKinds = "unknown"
 
 // blockDef is a block as it is defined.
 type blockDef struct {
@@ -220,7 +224,11 @@ func (p *placer) place(it item, fr *frame) error {
 	case it.insert != nil:
 		return p.insert(it.insert, fr)
 	case it.skipped != "":
-		p.file.Skipped[it.skipped]++
+		kind := it.skipped
+		if _, known := p.file.Skipped[kind]; !known && len(p.file.Skipped) >= maxKinds {
+			kind = otherKinds
+		}
+		p.file.Skipped[kind]++
 		return p.pay(fr, 1)
 	}
 	e := it.entity

@@ -133,6 +133,13 @@ func (f *File) Millimetres() (mm float64, variable string, ok bool) {
 	return 0, "", false
 }
 
+// Limits on the header: there are about three hundred variables, of at most
+// three values.
+const (
+	maxVariables = 1 << 12
+	maxValues    = 1 << 8
+)
+
 // utf8From is the version from which text is UTF-8 (2007).
 const utf8From = "AC1021"
 
@@ -236,6 +243,8 @@ func (f *File) header(s *scanner) error {
 			delete(f.Header, name)
 		case name == "":
 			return t.errorf("a value stands before the first variable of the header")
+		case len(f.Header) > maxVariables || len(f.Header[name]) >= maxValues:
+			return t.errorf("the header has more than any drawing's")
 		default:
 			f.Header[name] = append(f.Header[name], Value{t.code, t.value})
 		}

@@ -126,7 +126,7 @@ func newScanner(r io.Reader) (*scanner, error) {
 
 // entities returns about how many there are, to make room for them at once.
 func (s *scanner) entities() int {
-	return min(strings.Count(s.src, "LINE")+strings.Count(s.src, "TEXT"), len(s.src)/24)
+	return min(strings.Count(s.src, "LINE")+strings.Count(s.src, "TEXT")+strings.Count(s.src, "POINT"), len(s.src)/24)
 }
 
 // readLine returns the next line without its end; ok is false after the last.

@@ -208,11 +208,10 @@ func (c *comparison) across(upper, lower []entry, second bool) {
 // compare counts a pair whose distances are that many steps apart, if it runs
 // along each other.
 func (c *comparison) compare(e, o entry, steps int, second bool) {
-	if max(steps, -steps) > window || c.full {
-		return
-	}
 	if c.compared++; c.compared > maxCompared {
 		c.full = true
+	}
+	if c.full || max(steps, -steps) > window {
 		return
 	}
 	s, t := &c.segments[e.index()], &c.segments[o.index()]

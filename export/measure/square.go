@@ -137,23 +137,61 @@ func (q *MeasuredSquare) looksSquare() bool {
 // side returns the mean of all four.
 func (q *MeasuredSquare) side() float64 { return (q.Width + q.Height) / 2 }
 
-// size returns what the lettering inside a square says of its size, in
-// inches, and whether it is called the calibration square.
-func (q *MeasuredSquare) size(texts []Text) (inches float64, called bool) {
-	box := q.corners.Bounds()
-	for _, t := range texts {
-		if t.At.X < box.Min.X || t.At.X > box.Max.X || t.At.Y < box.Min.Y || t.At.Y > box.Max.Y {
-			continue
+// lettering is what a text says about the calibration square that it stands
+// in: how large it is, or that it is one.
+type lettering struct {
+	at     geometry.Point
+	order  int // in the file
+	inches float64
+	called bool
+}
+
+// letterings returns the texts of a page that say such a thing, from left to
+// right.
+func (p *Page) letterings() []lettering {
+	var out []lettering
+	for i, t := range p.Texts {
+		l := lettering{at: t.At, order: i, called: strings.Contains(strings.ToLower(t.Value), "calibration square")}
+		// Most texts say neither, and looking closely takes time.
+		var m []string
+		if strings.Contains(t.Value, " each way") {
+			m = sizeEachWay.FindStringSubmatch(t.Value)
 		}
-		if strings.Contains(strings.ToLower(t.Value), "calibration square") {
-			called = true
-		}
-		m := sizeEachWay.FindStringSubmatch(t.Value)
-		if m == nil {
+		if first := strings.TrimLeft(t.Value, " \t"); m == nil && first != "" && first[0]-'0' <= 9 {
 			m = sizeAlone.FindStringSubmatch(t.Value)
 		}
-		if m != nil && inches == 0 {
-			inches, _ = ParseSize(m[1])
+		if m != nil {
+			l.inches, _ = ParseSize(m[1])
+		}
+		if l.called || l.inches > 0 {
+			out = append(out, l)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b lettering) int { return cmp.Compare(a.at.X, b.at.X) })
+	return out
+}
+
+// maxLetterings is how many texts are looked at to find out about all squares
+// of a page.
+const maxLetterings = 1 << 22
+
+// size returns what the first lettering inside a square says of its size, in
+// inches, 0 for nothing, and whether it is called the calibration square.
+// left counts the texts that may still be looked at.
+func (q *MeasuredSquare) size(all []lettering, left *int) (inches float64, called bool) {
+	box := q.corners.Bounds()
+	from, _ := slices.BinarySearchFunc(all, box.Min.X, func(l lettering, x float64) int { return cmp.Compare(l.at.X, x) })
+	first := math.MaxInt
+	for _, l := range all[from:] {
+		if *left--; l.at.X > box.Max.X || *left < 0 {
+			break
+		}
+		if l.at.Y < box.Min.Y || l.at.Y > box.Max.Y {
+			continue
+		}
+		called = called || l.called
+		if l.inches > 0 && l.order < first {
+			inches, first = l.inches, l.order
 		}
 	}
 	return inches, called
@@ -180,8 +218,9 @@ func (p *Page) choose(candidates []*MeasuredSquare, asked float64, metric bool) 
 		return nil
 	}
 	best, bestScore := (*MeasuredSquare)(nil), [2]float64{}
+	texts, left := p.letterings(), maxLetterings
 	for _, q := range candidates {
-		said, called := q.size(p.Texts)
+		said, called := q.size(texts, &left)
 		if q.path >= 0 && p.Paths[q.path].Size != "" {
 			if v, ok := ParseSize(p.Paths[q.path].Size); ok {
 				said = v

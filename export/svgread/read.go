@@ -88,7 +88,11 @@ func (t *tree) checkStyles() error {
 
 // moves reports whether a style has a property that moves or scales.
 func moves(style string) bool {
-	for rest := strings.ToLower(style); ; {
+	rest := strings.ToLower(style)
+	if !containsAny(rest, "transform", "zoom", "scale", "rotate", "translate", "offset-path") {
+		return false
+	}
+	for {
 		i := strings.IndexByte(rest, ':')
 		if i < 0 {
 			return false
@@ -120,6 +124,7 @@ type walker struct {
 	pen     trace.Pen
 	ids     map[string]int32 // made when first needed
 	visited int              // elements, each time one is used
+	read    int              // bytes of their tags
 	images  int
 }
 
@@ -128,6 +133,7 @@ type walker struct {
 const (
 	maxNested = 512
 	maxUsed   = 1 << 18 // beyond one for each element of the file
+	maxReread = 1 << 24 // bytes beyond the file's own
 	maxTexts  = 20_000
 )
 
@@ -235,21 +241,38 @@ func (t *tree) property(e *element, name string) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	for style != "" {
-		var one string
-		one, style, _ = strings.Cut(style, ";")
-		if key, value, ok := strings.Cut(one, ":"); ok && strings.TrimSpace(key) == name {
-			return strings.TrimSpace(value), nil
+	if strings.Contains(style, name) {
+		for style != "" {
+			var one string
+			one, style, _ = strings.Cut(style, ";")
+			if key, value, ok := strings.Cut(one, ":"); ok && strings.TrimSpace(key) == name {
+				return strings.TrimSpace(value), nil
+			}
 		}
 	}
 	return t.attr(e, name)
 }
 
+// visit counts an element each time that it is drawn, and what there is to
+// read in its tag: one of a megabyte may be used ten thousand times.
+func (w *walker) visit(e *element) error {
+	w.visited++
+	end := e.end
+	if e.count > 0 {
+		end = w.attrs[e.attrs+e.count-1].valueEnd
+	}
+	w.read += int(end - e.at)
+	if w.visited > len(w.elements)+maxUsed || w.read > len(w.src)+maxReread {
+		return w.errorf(e, "the uses of elements up to here come to more than a file of this size can mean")
+	}
+	return nil
+}
+
 // walk draws an element and all inside it.
 func (w *walker) walk(index int32, s state) error {
 	e := &w.elements[index]
-	if w.visited++; w.visited > len(w.elements)+maxUsed {
-		return w.errorf(e, "the uses of elements up to here come to more than a file of this size can mean")
+	if err := w.visit(e); err != nil {
+		return err
 	}
 	if s.depth++; s.depth > maxNested {
 		return w.errorf(e, "elements and their uses stand more than %d deep; does one use itself?", maxNested)
@@ -301,6 +324,7 @@ func (w *walker) walk(index int32, s state) error {
 
 // inherit takes the transform, the role and the looks of an element.
 func (w *walker) inherit(e *element, s *state) error {
+	style := ""
 	for _, a := range w.attributes(e) {
 		key, value, err := w.key(a), w.value(a), error(nil)
 		switch key {
@@ -325,16 +349,9 @@ func (w *walker) inherit(e *element, s *state) error {
 			if moves(value) {
 				return w.errorf(e, "the style of <%s> transforms it, which is not followed; export the file with plain attributes", short(w.name(e)))
 			}
-			for value != "" {
-				var one string
-				one, value, _ = strings.Cut(value, ";")
-				key, v, _ := strings.Cut(one, ":")
-				s.look(strings.TrimSpace(key), strings.TrimSpace(v))
-			}
+			style = value
 		case "stroke", "fill", "stroke-dasharray":
-			if !w.styled(e, key) {
-				s.look(key, strings.TrimSpace(value))
-			}
+			s.look(key, strings.TrimSpace(value))
 		case "id", "inkscape:label":
 			if role := roleNamed(value); role != measure.Unknown && w.name(e) == "g" {
 				s.role = role
@@ -342,22 +359,24 @@ func (w *walker) inherit(e *element, s *state) error {
 			}
 		}
 	}
+	// What the style says counts before the attributes.
+	if !containsAny(style, "stroke", "fill") {
+		return nil
+	}
+	for style != "" {
+		var one string
+		one, style, _ = strings.Cut(style, ";")
+		if key, value, ok := strings.Cut(one, ":"); ok {
+			s.look(strings.TrimSpace(key), strings.TrimSpace(value))
+		}
+	}
 	return nil
 }
 
-// styled reports whether the style attribute has a say in a property, which
-// then counts.
-func (w *walker) styled(e *element, name string) bool {
-	for _, a := range w.attributes(e) {
-		if w.key(a) == "style" {
-			for rest := w.value(a); rest != ""; {
-				var one string
-				one, rest, _ = strings.Cut(rest, ";")
-				key, _, _ := strings.Cut(one, ":")
-				if strings.TrimSpace(key) == name {
-					return true
-				}
-			}
+func containsAny(s string, words ...string) bool {
+	for _, w := range words {
+		if strings.Contains(s, w) {
+			return true
 		}
 	}
 	return false

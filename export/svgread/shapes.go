@@ -70,7 +70,7 @@ func colour(s string) (parts [3]float64, ok bool) {
 		return parts, true
 	}
 	inner, is := strings.CutPrefix(s, "rgb(")
-	if !is {
+	if !is || len(inner) > 100 {
 		return parts, false
 	}
 	words := strings.FieldsFunc(strings.TrimSuffix(inner, ")"), func(r rune) bool { return r == ',' || r == ' ' })
@@ -261,7 +261,9 @@ func (w *walker) text(e *element, s state) error {
 	}
 	at := geometry.Point{X: w.first(e, "x", s.width), Y: w.first(e, "y", s.height)}
 	var b strings.Builder
-	w.gather(e, &b, 0)
+	if err := w.gather(e, &b, 0); err != nil {
+		return err
+	}
 	value := strings.Join(strings.Fields(strings.ToValidUTF8(b.String(), "?")), " ")
 	p := s.m.Apply(at)
 	if value == "" || math.IsNaN(p.X+p.Y) || math.IsInf(p.X+p.Y, 0) {
@@ -278,14 +280,17 @@ func (w *walker) first(e *element, name string, whole float64) float64 {
 	if err != nil {
 		return 0
 	}
-	words := strings.FieldsFunc(s, func(r rune) bool { return r == ',' || r == ' ' })
-	if len(words) == 0 {
+	s = strings.TrimLeft(s, ", ")
+	if s == "" {
 		if c := e.child; c != 0 && w.name(&w.elements[c]) == "tspan" {
 			return w.first(&w.elements[c], name, whole)
 		}
 		return 0
 	}
-	l, err := parseLength(words[0])
+	if i := strings.IndexAny(s, ", "); i >= 0 {
+		s = s[:i]
+	}
+	l, err := parseLength(s)
 	if err != nil {
 		return 0
 	}
@@ -293,12 +298,20 @@ func (w *walker) first(e *element, name string, whole float64) float64 {
 	return v
 }
 
-func (w *walker) gather(e *element, b *strings.Builder, depth int) {
+// gather puts the characters of an element and of those inside it together.
+func (w *walker) gather(e *element, b *strings.Builder, depth int) error {
 	if b.Len() > maxText || depth > 16 {
-		return
+		return nil
 	}
-	b.WriteString(w.characters(e))
+	text := w.characters(e)
+	b.WriteString(text[:min(len(text), maxText)])
 	for i := e.child; i != 0 && b.Len() <= maxText; i = w.elements[i].next {
-		w.gather(&w.elements[i], b, depth+1)
+		if err := w.visit(&w.elements[i]); err != nil {
+			return err
+		}
+		if err := w.gather(&w.elements[i], b, depth+1); err != nil {
+			return err
+		}
 	}
+	return nil
 }

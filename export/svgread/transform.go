@@ -83,6 +83,9 @@ func parseViewBox(s string) (*viewBox, error) {
 // preserveAspectRatio says (SVG 1.1, 7.8).
 func (b *viewBox) into(width, height float64, ratio string) (trace.Matrix, error) {
 	sx, sy := width/b.width, height/b.height
+	if len(ratio) > 100 {
+		return trace.Matrix{}, fmt.Errorf("preserveAspectRatio %s is unknown", clip(ratio))
+	}
 	words := strings.Fields(ratio)
 	if len(words) > 0 && words[0] == "defer" {
 		words = words[1:]
