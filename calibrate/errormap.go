@@ -46,7 +46,10 @@ func exceededBy(part, nu float64) float64 {
 // believedIn returns the degrees of freedom of the readings' variance. Four
 // targets say nothing about it: it is taken as believed.
 func believedIn(targets int, f *fit) float64 {
-	if targets == 4 {
+	switch {
+	case f.nudged.n > 0:
+		return f.mixedDegrees()
+	case targets == 4:
 		return math.Inf(1)
 	}
 	return float64(believedDegrees + f.degrees())

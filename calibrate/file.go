@@ -21,7 +21,8 @@ const (
 
 // File is a calibration as it is kept, plain data for encoding/json. All
 // numbers are finite. A File that was read is to be checked with
-// [File.Validate] before use.
+// [File.Validate] before use. The keys from taken on are newer than the
+// others and may be missing: such a file says as well where lines go.
 type File struct {
 	Kind    string  `json:"kind"`
 	Version int     `json:"version"`
@@ -38,12 +39,25 @@ type File struct {
 	R      float64    `json:"r"`
 
 	Sigma    float64      `json:"sigma"`    // of a reading, per axis, in
-	Readings int          `json:"readings"` // in the fit
+	Readings int          `json:"readings"` // in the fit; 0 when nudges alone made it
 	Targets  [][2]float64 `json:"targets"`  // in the fit, distinct, in pixels
 	// Covariance of the parameters for readings of variance 1: of the first
 	// eight numbers of H row by row, for (u, v) less the centre over R and its
 	// last number 1, and then of k1 if it is fitted.
 	Covariance [][]float64 `json:"covariance"`
+
+	// Taken holds all readings as they were taken and Nudges all crosses that
+	// were moved, suspect ones too: [Refine] makes the same calibration of them
+	// again, or a better one with more.
+	Taken  []Reading `json:"taken,omitempty"`
+	Nudges []Nudge   `json:"nudges,omitempty"`
+	// NudgeSigma is that of a nudge, per axis, in the screen's pixels, and Degrees
+	// the degrees of freedom with which the map's error is known. Both are 0 when
+	// no nudge is in the fit: then the readings say it.
+	NudgeSigma float64 `json:"nudge_sigma,omitempty"`
+	Degrees    float64 `json:"degrees,omitempty"`
+	// Window is that of the page that showed the crosses; nil when there was none.
+	Window *Window `json:"window,omitempty"`
 }
 
 // A FileError says what is wrong with a kept calibration.
@@ -72,6 +86,16 @@ func (r Result) File() (File, error) {
 	}
 	for _, t := range m.targets {
 		f.Targets = append(f.Targets, [2]float64{t.X, t.Y})
+	}
+	for _, p := range r.Points {
+		p.Line = 0
+		f.Taken = append(f.Taken, p.Reading)
+	}
+	for _, p := range r.Nudged {
+		f.Nudges = append(f.Nudges, p.Nudge)
+	}
+	if r.UsedNudges > 0 {
+		f.NudgeSigma, f.Degrees = r.NudgeSigma, m.degrees
 	}
 	n := m.fit.params()
 	for i := range n {
@@ -143,7 +167,7 @@ func (f File) Validate() error {
 	switch n := len(f.Targets); {
 	case n < 4 || n > MostReadings:
 		return bad("targets", "there are %d, not 4 to %d", n, MostReadings)
-	case f.Readings < n || f.Readings > MostReadings || 2*f.Readings < params:
+	case f.Readings < 0 || f.Readings > MostReadings || f.seen() < n || 2*f.seen() < params:
 		return bad("readings", "%d do not go with %d targets", f.Readings, n)
 	}
 	for i, t := range f.Targets {
@@ -157,7 +181,56 @@ func (f File) Validate() error {
 	if !(f.Sigma > 0 && f.Sigma <= mostSigma) {
 		return bad("sigma", "%v in is not the error of a reading", f.Sigma)
 	}
+	if err := f.validateTaken(bad); err != nil {
+		return err
+	}
 	return f.validateMap(params, bad)
+}
+
+// seen returns how many readings and nudges may be in the fit.
+func (f File) seen() int {
+	if f.Degrees == 0 {
+		return f.Readings
+	}
+	return f.Readings + len(f.Nudges)
+}
+
+// validateTaken looks at the keys that may be missing.
+func (f File) validateTaken(bad func(key, why string, args ...any) error) error {
+	switch n := len(f.Taken); {
+	case n > MostReadings:
+		return bad("taken", "there are %d, more than %d", n, MostReadings)
+	case n > 0 && n < f.Readings:
+		return bad("taken", "there are %d, and %d readings made the map", n, f.Readings)
+	case len(f.Nudges) > MostReadings:
+		return bad("nudges", "there are %d, more than %d", len(f.Nudges), MostReadings)
+	}
+	wrong := func(u, v, x, y float64) bool {
+		return !finite(u, v, x, y) || math.Abs(x) > mostInches || math.Abs(y) > mostInches || !f.Screen.Holds(u, v)
+	}
+	for i, r := range f.Taken {
+		if wrong(r.U, r.V, r.X, r.Y) {
+			return bad("taken", "number %d of them is off the screen or the mat", i+1)
+		}
+	}
+	for i, n := range f.Nudges {
+		if wrong(n.U, n.V, n.X, n.Y) {
+			return bad("nudges", "number %d of them is off the screen or the mat", i+1)
+		}
+	}
+	switch {
+	case f.Degrees == 0 && f.NudgeSigma == 0:
+	case len(f.Nudges) == 0:
+		return bad("nudges", "there are none, and they made the map")
+	case !(f.NudgeSigma > 0 && f.NudgeSigma <= mostPixels):
+		return bad("nudge_sigma", "%v pixels is not the error of a moved cross", f.NudgeSigma)
+	case !(f.Degrees >= 1 && f.Degrees <= 2*(believedDegrees+2*MostReadings)):
+		return bad("degrees", "%v can't be", f.Degrees)
+	}
+	if f.Window != nil {
+		return f.Window.Validate()
+	}
+	return nil
 }
 
 const (
@@ -233,7 +306,11 @@ func (f File) Map() (*Map, error) {
 		return nil, err
 	}
 	m := f.fit()
-	out, ok := newMap(f.Screen, m, f.Sigma, believedIn(len(f.Targets), &m), f.places())
+	degrees := f.Degrees
+	if degrees == 0 {
+		degrees = believedIn(len(f.Targets), &m)
+	}
+	out, ok := newMap(f.Screen, m, f.Sigma, degrees, f.places())
 	if !ok {
 		return nil, &FileError{"homography", "it can't be turned round"}
 	}

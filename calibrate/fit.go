@@ -23,9 +23,14 @@ const (
 // deviation. Makers' manuals state up to 2 % of distortion.
 const lensPrior = 0.01
 
-// An observation is a target on the normalised screen and its reading on the
-// mat, in inches from the readings' middle.
-type observation struct{ px, py, x, y float64 }
+// An observation is a place on the normalised screen and one on the mat, in
+// inches from the middle of all, that belong together: a target and its
+// reading, which is off on the mat, or a cross that was moved onto a crossing,
+// which is off on the screen.
+type observation struct {
+	px, py, x, y float64
+	nudged       bool
+}
 
 // A fit is the model with its parameters: H = (h0 h1 h2; h3 h4 h5; h6 h7 1)
 // acting on q, so that w is 1 in the middle of the screen.
@@ -34,7 +39,8 @@ type fit struct {
 	k1      float64
 	lens    bool    // k1 is a parameter
 	n       int     // readings
-	rss     float64 // sum of squared residuals, in²
+	rss     float64 // sum of their squared residuals, in²
+	nudged  nudged
 	weight  float64 // of k1 beside a reading: sigma/lensPrior, or 0
 	cov     []float64
 	settled bool // the iteration ended at a minimum
@@ -49,15 +55,25 @@ func (f *fit) params() int {
 }
 
 // degrees returns the degrees of freedom left, which is 0 for four readings.
-func (f *fit) degrees() int { return 2*f.n - f.params() }
+func (f *fit) degrees() int { return 2*(f.n+f.nudged.n) - f.params() }
+
+// believed returns the degrees of freedom with which the variance of a
+// reading is known, belief and all.
+func (f *fit) believed() float64 {
+	if f.nudged.n == 0 {
+		return float64(believedDegrees + f.degrees())
+	}
+	return believedDegrees + float64(2*f.n) - f.nudged.byReadings
+}
 
 // variance returns the moderated variance of a reading, per axis: residuals
 // and belief together.
 func (f *fit) variance() float64 {
-	return (believedDegrees*believedSigma*believedSigma + f.rss) / float64(believedDegrees+f.degrees())
+	return (believedDegrees*believedSigma*believedSigma + f.rss) / f.believed()
 }
 
-// rms returns the root mean square distance between reading and fit.
+// rms returns the root mean square distance between reading and fit, NaN
+// where there is no reading.
 func (f *fit) rms() float64 { return math.Sqrt(f.rss / float64(f.n)) }
 
 // bend returns q, the place on the screen after the lens.
@@ -156,11 +172,14 @@ func (b *workbench) equations(f *fit, obs []observation, g *[9]float64) (a blas6
 	var m [81]float64
 	*g = [9]float64{}
 	var jx, jy [9]float64
-	f.rss = 0
+	f.rss, f.nudged.rss = 0, 0
 	for _, o := range obs {
-		x, y := f.rows(o.px, o.py, &jx, &jy)
-		rx, ry := o.x-x, o.y-y
-		f.rss += rx*rx + ry*ry
+		rx, ry := f.equation(o, &jx, &jy)
+		if o.nudged {
+			f.nudged.rss += rx*rx + ry*ry
+		} else {
+			f.rss += rx*rx + ry*ry
+		}
 		for i := range n {
 			g[i] += jx[i]*rx + jy[i]*ry
 			for j := i; j < n; j++ {
@@ -168,7 +187,7 @@ func (b *workbench) equations(f *fit, obs []observation, g *[9]float64) (a blas6
 			}
 		}
 	}
-	cost = f.rss
+	cost = f.rss + f.nudged.rss
 	if f.lens {
 		w2 := f.weight * f.weight
 		m[80] += w2
@@ -193,7 +212,8 @@ const (
 // begins undamped, for the start is close as a rule, and takes most steps at
 // most. f.settled tells whether a minimum was reached; the covariance is left to [workbench.covariance].
 func (b *workbench) minimise(f *fit, obs []observation, most int) {
-	f.n, f.settled = len(obs), false
+	f.count(obs)
+	f.settled = false
 	n := f.params()
 	y := &b.systems[n-8]
 	var g [9]float64
@@ -258,6 +278,10 @@ func (b *workbench) minimise(f *fit, obs []observation, most int) {
 // weigh minimises with the prior on k1 weighed by the variance that the fit
 // itself finds, to a fixed point.
 func (b *workbench) weigh(f *fit, obs []observation, prior bool) {
+	if f.count(obs); f.nudged.n > 0 {
+		b.weighBoth(f, obs, prior)
+		return
+	}
 	if !f.lens || !prior {
 		f.weight = 0
 		b.minimise(f, obs, mostSteps)
@@ -280,7 +304,10 @@ func (b *workbench) weigh(f *fit, obs []observation, prior bool) {
 // readings don't fix the parameters.
 func (b *workbench) covariance(f *fit, obs []observation) bool {
 	var g [9]float64
-	a, _ := b.equations(f, obs, &g)
+	a, cost := b.equations(f, obs, &g)
+	if !finite(cost) {
+		return false
+	}
 	t, ok := lapack64.Potrf(a)
 	if !ok || stiff(t) {
 		return false
@@ -309,7 +336,7 @@ func (f *fit) lensShows(obs []observation) float64 {
 	m := mat.NewDense(2*len(obs), 9, nil)
 	var jx, jy, norm [9]float64
 	for i, o := range obs {
-		f.rows(o.px, o.py, &jx, &jy)
+		f.equation(o, &jx, &jy)
 		m.SetRow(2*i, jx[:])
 		m.SetRow(2*i+1, jy[:])
 		for j := range norm {

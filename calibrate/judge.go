@@ -37,6 +37,10 @@ func (c *session) refuse() bool {
 		c.say(TooManyReadings, Rejected, "there are %d readings, more than %d; leave some out", len(c.readings), MostReadings)
 		return true
 	}
+	if len(c.nudges) > MostReadings {
+		c.say(TooManyReadings, Rejected, "%d crosses were moved, more than %d; leave some out", len(c.nudges), MostReadings)
+		return true
+	}
 	if err := c.screen.Validate(); err != nil {
 		c.say(NotNumbers, Rejected, "%v", err)
 		return true
@@ -46,6 +50,9 @@ func (c *session) refuse() bool {
 			c.say(NotNumbers, Rejected, "the reading of cross %d is not a place on a mat; write where it lands in inches or centimetres, such as 12 3/32", r.Point)
 			return true
 		}
+	}
+	if c.refuseNudges(); len(c.reasons) > 0 {
+		return true
 	}
 	switch n := len(c.targets); {
 	case n == 0:
@@ -132,7 +139,13 @@ func (c *session) judgeTargets(folds bool) {
 // projector hung square above the mat.
 func (c *session) straightGrowth() float64 {
 	f := squareAbove(c.screen)
+	f.nudged.believe(c.screen)
 	obs := c.used(-1)
+	for i := range obs {
+		if o := &obs[i]; o.nudged {
+			o.x, o.y, _ = f.at(o.px, o.py)
+		}
+	}
 	if !c.bench.covariance(&f, obs) {
 		return math.Inf(1)
 	}
@@ -169,6 +182,8 @@ func (c *session) judgeResiduals() {
 	n, dof := len(c.targets), c.fit.degrees()
 	anew := "; read all crosses again"
 	switch {
+	case c.fit.nudged.n > 0:
+		c.judgeBoth()
 	case n >= 5 && n < lensTargets && dof > 0 &&
 		c.fit.rss/(believedSigma*believedSigma) > (distuv.ChiSquared{K: float64(dof)}).Quantile(fewTargetsChance):
 		c.say(Inconsistent, Suspect, "inconsistent: the readings don't fit together (%s off on average), and with %d crosses it can't be said which one is wrong%s", about(c.fit.rms(), c.options.Unit), n, anew)
@@ -186,7 +201,7 @@ func (c *session) judgeResiduals() {
 	f.lens = true
 	c.bench.weigh(&f, obs, false)
 	nu := float64(believedDegrees + f.degrees())
-	if f.settled && (c.fit.rss-f.rss)/f.variance() > (distuv.F{D1: 1, D2: nu}).Quantile(lensChance) {
+	if f.settled && (c.fit.rss+c.fit.nudged.rss-f.rss-f.nudged.rss)/f.variance() > (distuv.F{D1: 1, D2: nu}).Quantile(lensChance) {
 		c.say(LensShows, Suspect, "the projector's lens bends lines (k1 = %.4f), which this map leaves out; solve with --lens auto", f.k1)
 	}
 }
@@ -201,6 +216,10 @@ func (c *session) notes() {
 	}
 	hidden := "; should opposite corners be exchanged, it looks like a mirrored picture and can't be found"
 	switch n := len(c.targets); {
+	case c.fit.nudged.n > 0:
+		if n < namingTargets {
+			c.say(NotNamed, OK, "with %d crosses a slip shows but can't be named; read or move 9 crosses or more", n)
+		}
 	case n == 4 && c.fit.degrees() == 0:
 		c.say(Unchecked, OK, "4 readings always fit: a misread inch would not show%s. Read 9 crosses or more, and measure the check square", hidden)
 	case n == 4:
@@ -221,6 +240,10 @@ func (c *session) saySuspects() {
 	u := c.options.Unit
 	for i, s := range c.suspect {
 		if !s {
+			continue
+		}
+		if i >= len(c.readings) {
+			c.sayNudge(i - len(c.readings))
 			continue
 		}
 		o := c.obs[i]

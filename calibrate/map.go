@@ -33,16 +33,7 @@ type Map struct {
 // False means that it can't be turned round.
 func newMap(s Screen, f fit, sigma, degrees float64, targets []geometry.Point) (*Map, bool) {
 	m := &Map{screen: s, fit: f, sigma: sigma, degrees: degrees, targets: targets}
-	h := f.h
-	inv := [9]float64{
-		h[4] - h[5]*h[7], h[2]*h[7] - h[1], h[1]*h[5] - h[2]*h[4],
-		h[5]*h[6] - h[3], h[0] - h[2]*h[6], h[2]*h[3] - h[0]*h[5],
-		h[3]*h[7] - h[4]*h[6], h[1]*h[6] - h[0]*h[7], h[0]*h[4] - h[1]*h[3],
-	}
-	det := h[0]*inv[0] + h[1]*inv[3] + h[2]*inv[6]
-	for i := range inv {
-		m.inverse[i] = inv[i] / det
-	}
+	m.inverse = f.inverse()
 	m.area = areaAround(s, targets)
 	return m, finite(m.inverse[:]...) && len(m.area) >= 3
 }
@@ -66,12 +57,7 @@ func (m *Map) ToMat(u, v float64) (x, y float64) {
 // behind the plane in which the projector sees the mat edge on. u and v are
 // then NaN, or where the place would be if the screen were larger.
 func (m *Map) ToScreen(x, y float64) (u, v float64, ok bool) {
-	i := &m.inverse
-	w := i[6]*x + i[7]*y + i[8] // 1/w of the model
-	if !(w > 0) {
-		return math.NaN(), math.NaN(), false
-	}
-	px, py, ok := m.unbend((i[0]*x+i[1]*y+i[2])/w, (i[3]*x+i[4]*y+i[5])/w)
+	px, py, ok := m.fit.back(&m.inverse, x, y)
 	if !ok {
 		return math.NaN(), math.NaN(), false
 	}
@@ -81,34 +67,6 @@ func (m *Map) ToScreen(x, y float64) (u, v float64, ok bool) {
 
 // rim is how far off the screen a place may seem by rounding, in pixels.
 const rim = 1e-6
-
-// unbend undoes the lens: Newton's iteration for r (1 + k1 r²) = s. For k1
-// below 0 the left side has a largest value; what lies beyond it is reached
-// by no light.
-func (m *Map) unbend(qx, qy float64) (px, py float64, ok bool) {
-	k := m.fit.k1
-	s := math.Hypot(qx, qy)
-	if k == 0 || s == 0 {
-		return qx, qy, true
-	}
-	r := s
-	if k < 0 {
-		turn := 1 / math.Sqrt(-3*k)
-		if s >= turn*2/3 {
-			return 0, 0, false
-		}
-		// From 0 the iteration rises to the root without passing it.
-		r = 0
-	}
-	for range 100 {
-		step := (r*(1+k*r*r) - s) / (1 + 3*k*r*r)
-		r -= step
-		if math.Abs(step) <= 1e-16*r {
-			break
-		}
-	}
-	return qx * r / s, qy * r / s, true
-}
 
 // LocalError returns the distance, in inches, within which a line drawn at
 // the place (x, y) of the mat lands 95 times in 100. It is NaN where the

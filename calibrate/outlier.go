@@ -23,13 +23,25 @@ const (
 	unknownGrowth = mostGrowth
 )
 
-// A leftOut is what leaving one reading out tells.
+// A leftOut is what leaving one reading or nudge out tells. The residual of a
+// nudge is on the normalised screen.
 type leftOut struct {
 	residual geometry.Point // of the reading, against the fit without it; NaN when unknown
 	f        float64        // the moderated F statistic; 0 when unknown
+	degrees  float64        // of freedom below it
 }
 
-// leaveOut fits without reading i.
+// exceeds reports whether l stands out more than m: where both have the same
+// degrees of freedom, by their F; else by how far it is beyond what chance does
+// in a part of the cases.
+func (l leftOut) exceeds(m leftOut, part float64) bool {
+	if l.degrees == m.degrees {
+		return l.f > m.f
+	}
+	return l.f*exceededBy(part, m.degrees) > m.f*exceededBy(part, l.degrees)
+}
+
+// leaveOut fits without observation i.
 func (c *session) leaveOut(i int) leftOut {
 	unknown := leftOut{residual: geometry.Point{X: math.NaN(), Y: math.NaN()}}
 	obs := c.used(i)
@@ -43,7 +55,7 @@ func (c *session) leaveOut(i int) leftOut {
 	}
 	o := c.obs[i]
 	var jx, jy [9]float64
-	x, y := f.rows(o.px, o.py, &jx, &jy)
+	rx, ry := f.equation(o, &jx, &jy)
 	n := f.params()
 	xx, yy := quadratic(f.cov, &jx, n), quadratic(f.cov, &jy, n)
 	if !(xx+yy < unknownGrowth*unknownGrowth) {
@@ -52,9 +64,12 @@ func (c *session) leaveOut(i int) leftOut {
 	xy := bilinear(f.cov, &jx, &jy, n)
 	// r' S^-1 r with S = 1 + J C J'.
 	sx, sy := 1+xx, 1+yy
-	rx, ry := o.x-x, o.y-y
 	t := (rx*rx*sy - 2*rx*ry*xy + ry*ry*sx) / (sx*sy - xy*xy)
-	return leftOut{geometry.Point{X: rx, Y: ry}, t / 2 / f.variance()}
+	if o.nudged {
+		s := f.nudged.pull
+		return leftOut{geometry.Point{X: rx / s, Y: ry / s}, t / 2 / (s * s * f.nudgeVariance()), f.nudgeBelieved()}
+	}
+	return leftOut{geometry.Point{X: rx, Y: ry}, t / 2 / f.variance(), f.believed()}
 }
 
 // bilinear returns a' C b for the n x n matrix C.
@@ -68,37 +83,55 @@ func bilinear(c []float64, a, b *[9]float64, n int) float64 {
 	return sum
 }
 
-// leaveEachOut leaves every reading in use out once and returns the one that
+// leaveEachOut leaves everything in use out once and returns the one that
 // stands out most, with whether that is by more than chance does.
 func (c *session) leaveEachOut() (worst int, alarm bool) {
-	n := 0
 	worst = -1
-	most := 0.0
+	var most leftOut
+	all := float64(len(c.used(-1)))
 	for i := range c.obs {
 		if c.suspect[i] {
 			continue
 		}
-		n++
 		l := c.leaveOut(i)
 		c.deleted[i] = l.residual
-		if l.f > most {
-			worst, most = i, l.f
+		if l.f > 0 && (worst < 0 || l.exceeds(most, alarmRate/all)) {
+			worst, most = i, l
 		}
 	}
 	if worst < 0 {
 		return worst, false
 	}
-	nu := float64(believedDegrees + 2*(n-1) - c.fit.params())
-	return worst, most > exceededBy(alarmRate/float64(n), nu)
+	return worst, most.f > exceededBy(alarmRate/all, most.degrees)
 }
 
-// findSuspects takes the readings that stand out from the fit, the worst
-// first, and solves again without them. It reports whether more stand out
-// than may be taken out.
+// nudgedTargets returns how many of the targets that were read have a nudge
+// too: it is independent of the reading, as that of another target would be.
+func (c *session) nudgedTargets() int {
+	kinds := make([][2]bool, len(c.targets))
+	for i, t := range c.of {
+		if c.obs[i].nudged {
+			kinds[t][1] = true
+		} else {
+			kinds[t][0] = true
+		}
+	}
+	n := 0
+	for _, k := range kinds {
+		if k[0] && k[1] {
+			n++
+		}
+	}
+	return n
+}
+
+// findSuspects takes the readings and nudges that stand out from the fit, the
+// worst first, and solves again without them. It reports whether more stand
+// out than may be taken out.
 func (c *session) findSuspects() (more bool) {
 	allowed := 0
 	if len(c.targets) >= namingTargets {
-		allowed = (len(c.targets) - 7) / 2
+		allowed = (len(c.targets) + c.nudgedTargets() - 7) / 2
 	}
 	for found := 0; ; found++ {
 		worst, alarm := c.leaveEachOut()

@@ -38,7 +38,7 @@ func Outlook(s Screen, g Grid, readings int, sigma float64) (ExpectedError, erro
 	for _, t := range targets {
 		px, py := s.normal(t.U, t.V)
 		x, y, _ := f.at(px, py)
-		obs = append(obs, observation{px, py, x, y})
+		obs = append(obs, observation{px, py, x, y, false})
 		places = append(places, geometry.Point{X: t.U, Y: t.V})
 	}
 	f.n = len(obs)

@@ -4,10 +4,12 @@ package calibrate
 
 // Reading is where one cross was seen on the mat.
 type Reading struct {
-	Point int     // number of the cross
-	U, V  float64 // where it stands on the screen, in pixels
-	X, Y  float64 // where it was read on the mat, in inches
-	Line  int     // of the file, from 1; 0 when there was none
+	Point int     `json:"point"` // number of the cross
+	U     float64 `json:"u"`     // where it stands on the screen, in pixels
+	V     float64 `json:"v"`
+	X     float64 `json:"x"` // where it was read on the mat, in inches
+	Y     float64 `json:"y"`
+	Line  int     `json:"-"` // of the file, from 1; 0 when there was none
 }
 
 // MostReadings is how many readings one calibration takes, more than anyone

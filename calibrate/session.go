@@ -13,19 +13,20 @@ type session struct {
 	screen   Screen
 	options  Options
 	readings []Reading
+	nudges   []Nudge
 	bench    *workbench
 
 	targets []Target // distinct, in the order in which they are first read
-	of      []int    // target of each reading
+	of      []int    // target of each observation
 
-	middle  geometry.Point // of the readings; obs are relative to it
-	obs     []observation  // one a reading; exchanged after a swap was found
+	middle  geometry.Point // of all on the mat; obs are relative to it
+	obs     []observation  // the readings, exchanged after a swap was found, then the nudges
 	suspect []bool         // left out of the fit
 	swapped [2]int         // targets; equal when none
 	swapAt  []int          // the readings that were exchanged, in pairs
 
 	solution
-	deleted []geometry.Point
+	deleted []geometry.Point // a reading's in inches, a nudge's on the normalised screen
 	reasons []Reason
 }
 
@@ -36,8 +37,9 @@ type solution struct {
 	strength float64 // of the linear fit
 }
 
-func newSession(readings []Reading, s Screen, o Options) *session {
-	c := &session{screen: s, options: o, readings: readings, bench: newWorkbench()}
+func newSession(readings []Reading, nudges []Nudge, s Screen, o Options) *session {
+	c := &session{screen: s, options: o, readings: readings, nudges: nudges, bench: newWorkbench()}
+	all := float64(len(readings) + len(nudges))
 	at := map[geometry.Point]int{}
 	for _, r := range readings {
 		p := geometry.Point{X: r.U, Y: r.V}
@@ -48,15 +50,19 @@ func newSession(readings []Reading, s Screen, o Options) *session {
 			c.targets = append(c.targets, Target{r.Point, r.U, r.V})
 		}
 		c.of = append(c.of, i)
-		c.middle = c.middle.Add(geometry.Point{X: r.X, Y: r.Y}.Mul(1 / float64(len(readings))))
+		c.middle = c.middle.Add(geometry.Point{X: r.X, Y: r.Y}.Mul(1 / all))
+	}
+	for _, n := range nudges {
+		c.middle = c.middle.Add(geometry.Point{X: n.X, Y: n.Y}.Mul(1 / all))
 	}
 	nan := math.NaN()
 	for _, r := range readings {
 		px, py := s.normal(r.U, r.V)
-		c.obs = append(c.obs, observation{px, py, r.X - c.middle.X, r.Y - c.middle.Y})
+		c.obs = append(c.obs, observation{px, py, r.X - c.middle.X, r.Y - c.middle.Y, false})
 		c.deleted = append(c.deleted, geometry.Point{X: nan, Y: nan})
 	}
-	c.suspect = make([]bool, len(readings))
+	c.addNudges()
+	c.suspect = make([]bool, len(c.obs))
 	return c
 }
 
@@ -70,12 +76,20 @@ func (c *session) places() []geometry.Point {
 }
 
 // read returns, for each target that has a reading in use, its place and the
-// mean of those readings, on the mat.
+// mean of those readings, on the mat; for one that has only a nudge in use,
+// where the cross stood and the crossing on which it lay.
 func (c *session) read() (targets, mean []geometry.Point, points []int) {
 	sum := make([]geometry.Point, len(c.targets))
 	count := make([]int, len(c.targets))
+	moved := make([]int, len(c.targets)) // the first nudge in use, plus 1
 	for i, o := range c.obs {
-		if !c.suspect[i] {
+		switch {
+		case c.suspect[i]:
+		case o.nudged:
+			if t := c.of[i]; moved[t] == 0 {
+				moved[t] = i + 1
+			}
+		default:
 			sum[c.of[i]] = sum[c.of[i]].Add(geometry.Point{X: o.x, Y: o.y})
 			count[c.of[i]]++
 		}
@@ -84,6 +98,10 @@ func (c *session) read() (targets, mean []geometry.Point, points []int) {
 		if count[i] > 0 {
 			targets = append(targets, geometry.Point{X: t.U, Y: t.V})
 			mean = append(mean, sum[i].Mul(1/float64(count[i])))
+			points = append(points, t.Point)
+		} else if n := moved[i] - 1; n >= 0 {
+			targets = append(targets, geometry.Point{X: c.nudges[n-len(c.readings)].U, Y: c.nudges[n-len(c.readings)].V})
+			mean = append(mean, geometry.Point{X: c.obs[n].x, Y: c.obs[n].y})
 			points = append(points, t.Point)
 		}
 	}
@@ -123,13 +141,14 @@ func (c *session) solve() bool {
 	if !ok {
 		return false
 	}
+	f.nudged.believe(c.screen)
 	c.bench.minimise(&f, obs, mostSteps)
 	if !f.settled {
 		return false
 	}
 	c.lens = c.wantsLens() && f.lensShows(obs) > leastLens
-	if c.lens {
-		f.lens = true
+	if c.lens || f.nudged.n > 0 {
+		f.lens = c.lens
 		c.bench.weigh(&f, obs, c.prior())
 		if !f.settled {
 			return false

@@ -53,17 +53,22 @@ type Result struct {
 	Homography *[3][3]float64
 	K1         float64 // 0 for Flat; NaN when no map fits
 
-	RMS   float64 // over the readings in the fit, in two dimensions; NaN when no map fits
-	Max   float64 // the largest residual of those; NaN when no map fits
+	RMS   float64 // over the readings in the fit, in two dimensions; NaN when no map fits or none was read
+	Max   float64 // the largest residual of those; NaN when no map fits or none was read
 	Sigma float64 // of a reading, per axis, moderated by belief; NaN when no map fits
+
+	NudgeRMS   float64 // over the nudges in the fit, in two dimensions, in pixels; NaN when there are none
+	NudgeSigma float64 // of a nudge, per axis, moderated by belief, in pixels; NaN when there are none
 
 	Expected ExpectedError // NaN when no map fits
 
-	Points  []Point // one a reading, in their order
-	Swapped *[2]int // the numbers of two crosses whose readings were exchanged, or nil
+	Points  []Point       // one a reading, in their order
+	Nudged  []NudgedPoint // one a nudge, in their order
+	Swapped *[2]int       // the numbers of two crosses whose readings were exchanged, or nil
 
 	Targets    int     // distinct
 	Used       int     // readings in the fit
+	UsedNudges int     // nudges in the fit
 	Strength   float64 // eighth over first singular value of the linear fit; NaN when unknown
 	Growth     float64 // the largest error on the screen for readings off by 1; NaN when unknown
 	IsMirrored bool    // the picture, seen with y up, is a mirror image
@@ -99,7 +104,10 @@ const mostInches = 1000
 // suspects. A suspect is never dropped silently: it stays in Points, and a
 // reason names it and what it should have been.
 func Solve(readings []Reading, s Screen, o Options) Result {
-	c := newSession(readings, s, o)
+	return newSession(readings, nil, s, o).run()
+}
+
+func (c *session) run() Result {
 	if c.refuse() {
 		return c.result(false)
 	}
@@ -128,7 +136,7 @@ func (c *session) result(solved bool) Result {
 	nan := math.NaN()
 	r := Result{
 		Screen: c.screen, Lens: c.options.Lens, Model: Flat, Reasons: c.reasons,
-		K1: nan, RMS: nan, Max: nan, Sigma: nan, Expected: unknownError(),
+		K1: nan, RMS: nan, Max: nan, Sigma: nan, NudgeRMS: nan, NudgeSigma: nan, Expected: unknownError(),
 		Targets: len(c.targets), Strength: nan, Growth: nan,
 	}
 	for _, reason := range c.reasons {
@@ -154,6 +162,13 @@ func (c *session) result(solved bool) Result {
 		}
 		r.Points = append(r.Points, p)
 	}
+	for i := range c.nudges {
+		p := c.compareNudge(i)
+		if !p.Suspect {
+			r.UsedNudges++
+		}
+		r.Nudged = append(r.Nudged, p)
+	}
 	if !solved {
 		return r
 	}
@@ -162,6 +177,9 @@ func (c *session) result(solved bool) Result {
 	}
 	r.K1, r.RMS, r.Sigma = c.fit.k1, c.fit.rms(), math.Sqrt(c.fit.variance())
 	r.Strength, r.Growth = c.strength, growth(c.screen, &c.fit)
+	if r.UsedNudges > 0 {
+		r.NudgeRMS, r.NudgeSigma = c.nudgeRMS(), math.Sqrt(c.fit.nudgeVariance())*c.screen.Radius()
+	}
 	r.IsMirrored = middleDeterminant(&c.fit) > 0
 	r.Homography = c.homography()
 	used, _, _ := c.read()

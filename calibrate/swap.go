@@ -17,8 +17,8 @@ type exchange struct{ a, b []int }
 
 func (c *session) exchanges() []exchange {
 	var out []exchange
-	for i := range c.obs {
-		for j := i + 1; j < len(c.obs); j++ {
+	for i := range c.readings {
+		for j := i + 1; j < len(c.readings); j++ {
 			if c.of[i] != c.of[j] {
 				out = append(out, exchange{[]int{i}, []int{j}})
 			}
@@ -27,7 +27,7 @@ func (c *session) exchanges() []exchange {
 	// A target read several times may have changed its number with another
 	// one each time.
 	readings := make([][]int, len(c.targets))
-	for i, t := range c.of {
+	for i, t := range c.of[:len(c.readings)] {
 		readings[t] = append(readings[t], i)
 	}
 	for i, a := range readings {
@@ -53,7 +53,7 @@ func (c *session) swap(e exchange) {
 // solved when found. The search is with the homography alone: it has to tell
 // a tenth of an inch from many inches.
 func (c *session) findSwap(solved bool) bool {
-	if len(c.targets) < swapTargets || solved && c.fit.rms() <= swapRMS {
+	if len(c.targets) < swapTargets || solved && !(c.fit.rms() > swapRMS) {
 		return false
 	}
 	var best exchange
@@ -100,8 +100,9 @@ func (c *session) quickRMS() float64 {
 	if !ok {
 		return math.Inf(1)
 	}
+	f.nudged.believe(c.screen)
 	c.bench.minimise(&f, obs, quickSteps)
-	if !finite(f.rss) {
+	if !finite(f.rss, f.nudged.rss) {
 		return math.Inf(1)
 	}
 	return f.rms()

@@ -39,6 +39,7 @@ const (
 	SwappedReadings Rule = "two readings exchanged"
 	NoMapFits       Rule = "no map fits"
 	SuspectReading  Rule = "a reading stands out"
+	SuspectNudge    Rule = "a moved cross stands out"
 	MoreSuspects    Rule = "more readings stand out than can be named"
 	WeakTargets     Rule = "the targets hardly fix a map"
 	LargeGrowth     Rule = "errors of reading grow"

@@ -1,0 +1,225 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package calibrate
+
+import "math"
+
+// What is believed about a nudge before any is seen: someone who moves a
+// cross until it lies on a line of the mat's grid leaves it off by half a
+// pixel in each direction, and on a screen with finer pixels by as much on the
+// mat as on one 1920 across, for the eye gets no better. The belief is worth
+// as many degrees of freedom as that about readings.
+const believedPixels = 0.5
+
+// nudged is what a fit knows about nudges. A reading is off on the mat, a
+// nudge on the screen: of a reading the distance on the mat between it and the
+// place that the model gives is minimised, of a nudge the distance on the
+// screen between where the cross stood and where the model draws that
+// crossing. Each is weighed by its own error, which is what makes the fit the
+// most likely one.
+type nudged struct {
+	n   int     // nudges
+	rss float64 // sum of their squared residuals times pull², in²
+	// eye is the believed error of a nudge, on the normalised screen.
+	eye float64
+	// pull is the error of a reading, in inches, over that of a nudge on the
+	// normalised screen: times pull, the residual of a nudge weighs like that of
+	// a reading.
+	pull float64
+	// of the parameters, how many are fixed by the readings and how many by the
+	// nudges
+	byReadings, byNudges float64
+}
+
+// believe sets what is believed before any nudge is seen.
+func (m *nudged) believe(s Screen) {
+	m.eye = believedPixels * max(1, float64(s.Width)/pixelsAcross) / s.Radius()
+	m.pull = believedSigma / m.eye
+}
+
+// count counts the readings and the nudges.
+func (f *fit) count(obs []observation) {
+	f.n, f.nudged.n = 0, 0
+	for _, o := range obs {
+		if o.nudged {
+			f.nudged.n++
+		} else {
+			f.n++
+		}
+	}
+}
+
+// nudgeBelieved is [fit.believed] for a nudge.
+func (f *fit) nudgeBelieved() float64 {
+	return believedDegrees + float64(2*f.nudged.n) - f.nudged.byNudges
+}
+
+// nudgeVariance returns the moderated variance of a nudge, per axis, on the
+// normalised screen.
+func (f *fit) nudgeVariance() float64 {
+	m := &f.nudged
+	return (believedDegrees*m.eye*m.eye + m.rss/(m.pull*m.pull)) / f.nudgeBelieved()
+}
+
+// equation returns what is left of an observation, and the derivatives by the
+// parameters of what the model says of it, as they enter the sum of squares:
+// of a reading on the mat, of a nudge on the screen times pull. NaN where the
+// model draws the crossing of a nudge nowhere.
+func (f *fit) equation(o observation, jx, jy *[9]float64) (rx, ry float64) {
+	if !o.nudged {
+		x, y := f.rows(o.px, o.py, jx, jy)
+		return o.x - x, o.y - y
+	}
+	inverse := f.inverse()
+	px, py, ok := f.back(&inverse, o.x, o.y)
+	if !ok {
+		*jx, *jy = [9]float64{}, [9]float64{}
+		return math.NaN(), math.NaN()
+	}
+	// Where F(p, parameters) = (x, y) stays put, p changes by minus the inverse
+	// of dF/dp times what F changes by.
+	f.rows(px, py, jx, jy)
+	a, b, c, d := f.slope(px, py)
+	s := f.nudged.pull
+	k := s / (a*d - b*c)
+	for i, x := range jx {
+		y := jy[i]
+		jx[i], jy[i] = (b*y-d*x)*k, (c*x-a*y)*k
+	}
+	return s * (o.px - px), s * (o.py - py)
+}
+
+// slope returns the derivative (a b; c d) of the place on the mat by the place
+// on the normalised screen.
+func (f *fit) slope(px, py float64) (a, b, c, d float64) {
+	h := &f.h
+	g := 1 + f.k1*(px*px+py*py)
+	qx, qy := px*g, py*g
+	w := 1 / (h[6]*qx + h[7]*qy + 1)
+	x, y := (h[0]*qx+h[1]*qy+h[2])*w, (h[3]*qx+h[4]*qy+h[5])*w
+	xu, xv := (h[0]-x*h[6])*w, (h[1]-x*h[7])*w
+	yu, yv := (h[3]-y*h[6])*w, (h[4]-y*h[7])*w
+	uu, uv, vv := g+2*f.k1*px*px, 2*f.k1*px*py, g+2*f.k1*py*py
+	return xu*uu + xv*uv, xu*uv + xv*vv, yu*uu + yv*uv, yu*uv + yv*vv
+}
+
+// inverse returns the inverse of H.
+func (f *fit) inverse() [9]float64 {
+	h := f.h
+	inv := [9]float64{
+		h[4] - h[5]*h[7], h[2]*h[7] - h[1], h[1]*h[5] - h[2]*h[4],
+		h[5]*h[6] - h[3], h[0] - h[2]*h[6], h[2]*h[3] - h[0]*h[5],
+		h[3]*h[7] - h[4]*h[6], h[1]*h[6] - h[0]*h[7], h[0]*h[4] - h[1]*h[3],
+	}
+	det := h[0]*inv[0] + h[1]*inv[3] + h[2]*inv[6]
+	for i := range inv {
+		inv[i] /= det
+	}
+	return inv
+}
+
+// back returns the place of the normalised screen that the model puts at (x,
+// y), given the inverse of H; ok is false where there is none.
+func (f *fit) back(i *[9]float64, x, y float64) (px, py float64, ok bool) {
+	w := i[6]*x + i[7]*y + i[8] // 1/w of the model
+	if !(w > 0) {
+		return 0, 0, false
+	}
+	return f.unbend((i[0]*x+i[1]*y+i[2])/w, (i[3]*x+i[4]*y+i[5])/w)
+}
+
+// unbend undoes the lens: Newton's iteration for r (1 + k1 r²) = s. For k1
+// below 0 the left side has a largest value; what lies beyond it is reached
+// by no light.
+func (f *fit) unbend(qx, qy float64) (px, py float64, ok bool) {
+	k := f.k1
+	s := math.Hypot(qx, qy)
+	if k == 0 || s == 0 {
+		return qx, qy, true
+	}
+	r := s
+	if k < 0 {
+		turn := 1 / math.Sqrt(-3*k)
+		if s >= turn*2/3 {
+			return 0, 0, false
+		}
+		// From 0 the iteration rises to the root without passing it.
+		r = 0
+	}
+	for range 100 {
+		step := (r*(1+k*r*r) - s) / (1 + 3*k*r*r)
+		r -= step
+		if math.Abs(step) <= 1e-16*r {
+			break
+		}
+	}
+	return qx * r / s, qy * r / s, true
+}
+
+// weighBoth minimises with readings and nudges weighed by the variances that
+// the fit itself finds for them, to a fixed point. Each kind keeps the degrees
+// of freedom that its share in the parameters leaves it (Förstner, Ein
+// Verfahren zur Schätzung von Varianz- und Kovarianzkomponenten, Allgemeine
+// Vermessungs-Nachrichten 86, 1979), and the belief about it keeps the
+// estimate sane.
+func (b *workbench) weighBoth(f *fit, obs []observation, prior bool) {
+	prior = prior && f.lens
+	m := &f.nudged
+	m.pull = believedSigma / m.eye
+	f.weight = 0
+	if prior {
+		f.weight = believedSigma / lensPrior
+	}
+	for range 60 {
+		b.minimise(f, obs, mostSteps)
+		if !f.settled {
+			return
+		}
+		if !b.share(f, obs) {
+			f.settled = false
+			return
+		}
+		sigma := math.Sqrt(f.variance())
+		pull, w := sigma/math.Sqrt(f.nudgeVariance()), f.weight
+		if prior {
+			w = sigma / lensPrior
+		}
+		if math.Abs(pull-m.pull) <= 1e-8*pull && math.Abs(w-f.weight) <= 1e-8*w {
+			return
+		}
+		m.pull, f.weight = pull, w
+	}
+}
+
+// share finds how much each kind has to do with the parameters: the traces of
+// its part in the normal matrix times the covariance. What the prior on k1
+// fixes is divided among them. False means that nothing fixes the parameters.
+func (b *workbench) share(f *fit, obs []observation) bool {
+	if !b.covariance(f, obs) {
+		return false
+	}
+	n := f.params()
+	var jx, jy [9]float64
+	var kind [2]float64
+	for _, o := range obs {
+		f.equation(o, &jx, &jy)
+		k := 0
+		if o.nudged {
+			k = 1
+		}
+		kind[k] += quadratic(f.cov, &jx, n) + quadratic(f.cov, &jy, n)
+	}
+	all := float64(n) / (kind[0] + kind[1])
+	f.nudged.byReadings = min(kind[0]*all, float64(2*f.n))
+	f.nudged.byNudges = min(kind[1]*all, float64(2*f.nudged.n))
+	return true
+}
+
+// mixedDegrees returns the degrees of freedom of the map's error where two
+// variances, known with their own, make it up, each with its share
+// (Satterthwaite, Biometrics Bulletin 2, 1946).
+func (f *fit) mixedDegrees() float64 {
+	n := float64(f.params())
+	r, m := f.nudged.byReadings/n, f.nudged.byNudges/n
+	return (r + m) * (r + m) / (r*r/f.believed() + m*m/f.nudgeBelieved())
+}
