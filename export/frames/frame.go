@@ -43,6 +43,15 @@ type Text struct {
 	Value   string
 	Centred bool
 	Faint   bool // about what is done already
+	Number  int  // of the cut at whose line it stands, or 0
+	Panel   bool // it says what is to be done, or what the check square is
+}
+
+// Piece is a piece that is cut on a frame.
+type Piece struct {
+	Index int   // in the row's Pieces, see strip.Row
+	Frees int   // number of the cut across that frees it
+	Trims []int // numbers of the cuts that blunt its tips
 }
 
 // Frame is one picture to project. Lengths are inches on the mat, x to the
@@ -55,22 +64,27 @@ type Frame struct {
 	// Slide is how far the cloth is slid to the left since the frame before;
 	// 0 on the first frame of a run.
 	Slide float64
+	First bool // of a run: what begins here is whole
+	Run   int  // of the runs, from 0: for strip sets that of [quilt.Plan.Alike]
 	// Shift is where on the mat the cloth's own frame lies: a strip set's row
 	// of cut lines has its left end at x = 0 and its lower edge at y = 0.
 	Shift  geometry.Point
 	ToCut  []int // numbers of the cuts, in cutting order
+	Pieces []Piece
 	Lines  []Line
 	Texts  []Text
 	Square geometry.Rect
-	Size   string // of the check square, as "12 in"
+	Panel  geometry.Rect // where it says what is to be done
+	Size   string        // of the check square, as "12 in"
 }
 
 // frame draws one part of a run.
 func (r *run) frame(p place, pt part, s spoken, m *calibrate.Map, u geometry.Unit) Frame {
 	f := Frame{
-		Number: s.frame, Of: s.of, Covers: plain(r.title), Slide: pt.slide,
+		Number: s.frame, Of: s.of, Covers: plain(r.title), Slide: pt.slide, First: pt.isFirst(),
 		Shift: geometry.Point{X: pt.shift, Y: p.low}, Square: p.square,
-		Size: plain(length(p.square.Width(), u)),
+		Size:  plain(length(p.square.Width(), u)),
+		Panel: geometry.Rect{Min: p.text.Sub(geometry.Point{Y: p.high}), Max: p.text.Add(geometry.Point{X: p.wide})},
 	}
 	for _, text := range r.sentences(s, u) {
 		f.Sentences = append(f.Sentences, plain(text))
@@ -147,10 +161,13 @@ func (d *drawing) cuts() {
 		d.cut(r.across[i+1])
 	}
 	for i := from; i <= p.last; i++ {
+		here := Piece{Index: r.pieces[i].index, Frees: r.across[i+1].number}
 		for _, t := range r.pieces[i].trims {
 			d.line(Cut, t, true)
 			d.ToCut = append(d.ToCut, t.number)
+			here.Trims = append(here.Trims, t.number)
 		}
+		d.Pieces = append(d.Pieces, here)
 	}
 }
 
@@ -173,30 +190,30 @@ func (d *drawing) labels() {
 	l.boxes = append(l.boxes, d.place.square, geometry.Rect{
 		Min: geometry.Point{X: d.place.text.X, Y: d.place.square.Min.Y}, Max: d.place.text.Add(geometry.Point{X: d.place.wide}),
 	})
-	put := func(value string, faint bool, sizes []float64, near, away places) {
+	put := func(number int, value string, faint bool, sizes []float64, near, away places) {
 		t := l.put(value, sizes, near, away)
-		t.Faint = faint
+		t.Faint, t.Number = faint, number
 		d.Texts = append(d.Texts, t)
 	}
 	low, height := d.Shift.Y, d.run.height
 	as := func(line Line) cut { return cut{line.Number, line.Segment} }
 	for _, line := range d.Lines {
 		if line.Role == LineUp {
-			put(fmt.Sprintf("edge of cut %d here", line.Number), false, numberSizes[1:], beyond(as(line), low, height, 0.5), beyond(as(line), low, height, 2*far))
+			put(line.Number, fmt.Sprintf("edge of cut %d here", line.Number), false, numberSizes[1:], beyond(as(line), low, height, 0.5), beyond(as(line), low, height, 2*far))
 		}
 	}
 	for _, line := range d.Lines {
 		switch {
 		case line.Number == 0, line.Role == LineUp:
 		case line.Role == Done:
-			put(fmt.Sprintf("%d done", line.Number), true, numberSizes[2:], beside(as(line), low, d.run), beyond(as(line), low, height, far))
+			put(line.Number, fmt.Sprintf("%d done", line.Number), true, numberSizes[2:], beside(as(line), low, d.run), beyond(as(line), low, height, far))
 		case !line.Thin:
-			put(fmt.Sprint(line.Number), false, numberSizes, beside(as(line), low, d.run), beyond(as(line), low, height, far))
+			put(line.Number, fmt.Sprint(line.Number), false, numberSizes, beside(as(line), low, d.run), beyond(as(line), low, height, far))
 		}
 	}
 	for _, line := range d.Lines {
 		if line.Role == Cut && line.Thin {
-			put(fmt.Sprint(line.Number), false, numberSizes[2:], nearTrim(line.Segment, low, height, 0), nearTrim(line.Segment, low, height, far))
+			put(line.Number, fmt.Sprint(line.Number), false, numberSizes[2:], nearTrim(line.Segment, low, height, 0), nearTrim(line.Segment, low, height, far))
 		}
 	}
 	if d.run.foot != "" {
@@ -207,7 +224,7 @@ func (d *drawing) labels() {
 			}
 		}
 		at := func(w, h float64) []geometry.Point { return outside(x, low, -1, 2*far, h) }
-		put(d.run.foot, false, numberSizes[2:], at, at)
+		put(0, d.run.foot, false, numberSizes[2:], at, at)
 	}
 }
 
@@ -240,13 +257,13 @@ func (d *drawing) panel(sentences []string) {
 	}
 	y := (q.Min.Y+q.Max.Y)/2 + letter*leading*float64(len(inside)-1)/2 - letter/2
 	for _, t := range inside {
-		d.Texts = append(d.Texts, Text{At: geometry.Point{X: (q.Min.X + q.Max.X) / 2, Y: y}, Height: letter, Value: t, Centred: true})
+		d.Texts = append(d.Texts, Text{At: geometry.Point{X: (q.Min.X + q.Max.X) / 2, Y: y}, Height: letter, Value: t, Centred: true, Panel: true})
 		y -= letter * leading
 	}
 	at := d.place.text
 	for _, s := range sentences {
 		for _, t := range wrap(s, d.place.letter, d.place.wide) {
-			d.Texts = append(d.Texts, Text{At: at.Sub(geometry.Point{Y: d.place.letter}), Height: d.place.letter, Value: t})
+			d.Texts = append(d.Texts, Text{At: at.Sub(geometry.Point{Y: d.place.letter}), Height: d.place.letter, Value: t, Panel: true})
 			at.Y -= d.place.letter * leading
 		}
 		at.Y -= d.place.letter * pause

@@ -60,8 +60,10 @@ func assemble(name string, groups [][]*run, m *calibrate.Map, u geometry.Unit) (
 		}
 	}
 	var out []Frame
+	count := -1
 	for g, runs := range groups {
 		for i, r := range runs {
+			count++
 			begin := len(out) + 1
 			for j, pt := range all[g].parts[i] {
 				s := spoken{
@@ -71,6 +73,7 @@ func assemble(name string, groups [][]*run, m *calibrate.Map, u geometry.Unit) (
 				}
 				s.across, s.trim = r.toCut(pt)
 				f := r.frame(all[g].place, pt, s, m, u)
+				f.Run = count
 				f.Name = fmt.Sprintf("%s-%0*d.svg", name, max(2, len(fmt.Sprint(total))), f.Number)
 				out = append(out, f)
 			}

@@ -83,7 +83,7 @@ type place struct {
 	side        int     // of the check square, in steps
 	square      geometry.Rect
 	text        geometry.Point // upper left corner
-	wide        float64        // of the text
+	wide, high  float64        // of the text
 	letter      float64        // cap height of the text
 }
 
@@ -172,7 +172,7 @@ func (a area) beside(p *place, y float64, u geometry.Unit, samples [][]string, l
 		}
 		if need <= high {
 			p.square = square(left, y, s)
-			p.text = geometry.Point{X: left + s + gap, Y: y + high}
+			p.text, p.high = geometry.Point{X: left + s + gap, Y: y + high}, high
 			return true
 		}
 		high = need
@@ -200,7 +200,7 @@ func (a area) behind(p *place, y float64, u geometry.Unit, samples [][]string) b
 		}
 		if need <= high {
 			p.square = square(l, y, s)
-			p.text = geometry.Point{X: left, Y: from + high}
+			p.text, p.high = geometry.Point{X: left, Y: from + high}, high
 			return true
 		}
 		high = need

@@ -28,6 +28,7 @@ func (c cut) at(y float64) float64 {
 
 // piece is what lies between two neighbouring cuts across the cloth.
 type piece struct {
+	index     int // in its row
 	name      string
 	low, high float64 // extent along the cloth
 	trims     []cut
@@ -120,7 +121,7 @@ func (r *run) sortCuts(row strip.Row, cuts []strip.Cut, in func(geometry.Point) 
 		}
 		p := row.Piece(k)
 		box := p.Outline.Bounds()
-		here := piece{name: p.Shape.String(), low: in(box.Min).X, high: in(box.Max).X}
+		here := piece{index: k, name: p.Shape.String(), low: in(box.Min).X, high: in(box.Max).X}
 		if p.Shape != geometry.Diamond {
 			here.name = "edge triangle"
 		}
