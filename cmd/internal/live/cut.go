@@ -1,0 +1,261 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package live
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"lozenge/export/frames"
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+	"lozenge/geometry/strip"
+)
+
+// cut shows one cut after another.
+type cut struct{ unfit error }
+
+// startCutting goes to the cuts, where she stopped last time.
+func (s *session) startCutting() {
+	if s.cutting == nil {
+		c, err := newCutting(s.plan, s.using.m)
+		if err != nil {
+			s.enter(&cut{unfit: err})
+			return
+		}
+		s.cutting = c
+		at, ok := s.keeper.lastPlace(s.plan)
+		s.at = c.valid(at)
+		if ok && s.at != (place{}) {
+			s.note("Here you stopped last time. Home goes to the beginning of this strip set.")
+		}
+	}
+	s.enter(&cut{})
+}
+
+func (c *cut) show(s *session, v *view) {
+	v.Stage = "cut"
+	if c.unfit != nil {
+		v.Say = sentence(c.unfit.Error())
+		v.more("N calibrates afresh.")
+		v.inside(s.using.m)
+		v.key("N", "calibrate afresh")
+		return
+	}
+	c.keys(v)
+	n := s.cutting.done(s.at)
+	total := s.cutting.total
+	v.more(fmt.Sprintf("Done: %d of %d right-leaning, %d of %d left-leaning.", n[geometry.Right], total[geometry.Right], n[geometry.Left], total[geometry.Left]))
+	if s.at == s.cutting.end() {
+		v.Say = "All pieces are cut."
+		v.more("Q shows the quilt.")
+		v.inside(s.using.m)
+		return
+	}
+	w := s.cutting.way(s.at)
+	st := w.steps[s.at.Step]
+	f := &w.frames[st.frame]
+	v.Say = s.stepWords(w, st)
+	like := s.cutting.alike[s.cutting.of[s.at.StripSet]]
+	total1 := len(s.cutting.of)
+	left := total1 - s.at.StripSet - 1
+	v.more(fmt.Sprintf("Strip set %d of %d, %s; %s.", s.at.StripSet+1, total1, sheet.LeanWords(like.Layout), stripSetsLeft(left)))
+	if st.kind == layStep || st.kind == startStep {
+		v.more("Close the blade after every cut, and cut away from your body. Never look into the lens.")
+	}
+	colours := s.plan.Colours(s.at.StripSet)
+	for i := len(s.plan.Spec.Strips) - 1; i >= 0; i-- {
+		v.Strips = append(v.Strips, swatch{sheet.FabricName(s.plan.Spec, s.plan.Spec.Strips[i].Fabric), colours[i].String()})
+	}
+	v.place(s.using.m, f.Panel)
+	if s.fits() {
+		c.draw(s, v, w, st, f)
+	}
+}
+
+func stripSetsLeft(n int) string {
+	switch n {
+	case 0:
+		return "none left after this one"
+	case 1:
+		return "1 strip set left after this one"
+	}
+	return fmt.Sprintf("%d strip sets left after this one", n)
+}
+
+func (c *cut) keys(v *view) {
+	v.key("Space", "done: on to the next cut")
+	v.key("Backspace", "back to the cut before")
+	v.key("Home", "to the beginning of this strip set")
+	v.key("Page up, Page down", "to the strip set before, to the next one")
+	v.key("P", "one piece at true size")
+	v.key("Q", "the quilt, with what is cut filled in")
+	v.key("A", "show all cuts, or only this one and the next")
+	v.key("K", "show a check square beside the cuts")
+	v.key("M", "measure the check square")
+	v.key("N", "other calibrations")
+}
+
+// stepWords says what to do.
+func (s *session) stepWords(w *way, st step) string {
+	spec := s.plan.Spec
+	name := func(piece int) string {
+		return sheet.PieceName(spec, w.row.Pieces[piece].Shape, w.leans[piece], 1)
+	}
+	switch st.kind {
+	case layStep:
+		return fmt.Sprintf("Lay strip set %d down, %s, %s nearest you: its edges and its left end on the thin lines.",
+			s.at.StripSet+1, sheet.FaceWords(spec.Face), sheet.FabricName(spec, spec.Strips[0].Fabric))
+	case startStep:
+		return fmt.Sprintf("Cut %d, the starting cut: it trues the end.", st.cuts[0])
+	case acrossStep:
+		what := "crosscut"
+		for _, c := range w.row.Cuts() {
+			if c.Number == st.cuts[0] && c.Kind == strip.BaseCut {
+				what = "base cut"
+			}
+		}
+		return fmt.Sprintf("Cut %d, a %s: it frees a %s.", st.cuts[0], what, name(st.piece))
+	case tipsStep:
+		if len(st.cuts) == 1 {
+			return fmt.Sprintf("Blunt the tip of this %s: cut %d.", name(st.piece), st.cuts[0])
+		}
+		return fmt.Sprintf("Blunt the tips of this %s: cuts %s.", name(st.piece), numbers(st.cuts))
+	}
+	f := w.frames[st.frame]
+	return fmt.Sprintf("Slide the strip set %s to the left and line the edge of cut %d up with the broken line.", s.plainLength(f.Slide), lineUp(f))
+}
+
+func numbers(n []int) string {
+	var words []string
+	for _, v := range n {
+		words = append(words, fmt.Sprint(v))
+	}
+	if len(words) == 1 {
+		return words[0]
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+}
+
+// lineUp returns the number of the cut that is lined up on a frame.
+func lineUp(f frames.Frame) int {
+	for _, l := range f.Lines {
+		if l.Role == frames.LineUp {
+			return l.Number
+		}
+	}
+	return 0
+}
+
+// draw draws the frame as it stands at a step.
+func (c *cut) draw(s *session, v *view, w *way, st step, f *frames.Frame) {
+	m := s.using.m
+	var next []int
+	made := map[int]bool{}
+	for i, o := range w.steps {
+		switch {
+		case o.frame != st.frame:
+		case i < s.at.Step:
+			for _, n := range o.cuts {
+				made[n] = true
+			}
+		case i == s.at.Step+1:
+			next = o.cuts
+		}
+	}
+	as := func(number int) string {
+		switch {
+		case slices.Contains(st.cuts, number):
+			return asNow
+		case slices.Contains(next, number):
+			return asNext
+		case made[number]:
+			return ""
+		}
+		return asLater
+	}
+	for _, l := range f.Lines {
+		kind := ""
+		switch l.Role {
+		case frames.Cut:
+			kind = as(l.Number)
+		case frames.LineUp:
+			if kind = asRim; st.kind == slideStep {
+				kind = asLineUp
+			}
+		case frames.Sew:
+			kind = asSeam
+		case frames.Mark:
+			kind = asRim
+		case frames.Square:
+			kind = asCheck
+		}
+		if kind != "" {
+			v.draw(m, kind, l.Segment)
+		}
+	}
+	for _, t := range f.Texts {
+		if t.Panel || t.Faint {
+			continue
+		}
+		kind := asRim
+		if t.Number > 0 {
+			if t.Number == lineUp(*f) {
+				if st.kind != slideStep {
+					continue
+				}
+				kind = asLineUp
+			} else if kind = as(t.Number); kind == "" {
+				continue
+			}
+		}
+		v.write(m, kind, t.Value, t.At, t.Height, t.Centred)
+	}
+	middle := f.Square.Min.Add(f.Square.Max).Mul(0.5)
+	v.write(m, asCheck, f.Size, middle, 0.3, true)
+}
+
+func (c *cut) hear(s *session, a action) {
+	if a.Do != doKey {
+		return
+	}
+	key := strings.ToLower(a.Text)
+	if c.unfit != nil && key != "n" {
+		return
+	}
+	at := s.at
+	switch key {
+	case " ", "enter", "arrowright":
+		at = s.cutting.next(at)
+	case "backspace", "arrowleft":
+		at = s.cutting.before(at)
+	case "home":
+		at.Step = 0
+	case "pagedown":
+		if at.StripSet < len(s.cutting.of) {
+			at = place{StripSet: at.StripSet + 1}
+		}
+	case "pageup":
+		switch {
+		case at.Step > 0:
+			at.Step = 0
+		case at.StripSet > 0:
+			at = place{StripSet: at.StripSet - 1}
+		}
+	case "p":
+		s.enter(&showPiece{})
+	case "q":
+		s.enter(&showQuilt{})
+	case "m":
+		s.enter(&checking{})
+	case "n":
+		s.enter(&beginning{})
+	}
+	if at != s.at {
+		s.at = at
+		if !s.closed {
+			s.places.put(at)
+		}
+	}
+}

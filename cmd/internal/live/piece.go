@@ -1,0 +1,99 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package live
+
+import (
+	"fmt"
+	"strings"
+
+	"lozenge/export/onmat"
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+)
+
+// showPiece shows one piece at true size, to lay fabric on.
+type showPiece struct{ at int }
+
+// kindOf is a kind of piece.
+type pieceKind struct {
+	shape geometry.Shape
+	lean  geometry.Lean
+	need  int
+}
+
+// kinds returns the kinds of piece that the quilt needs.
+func (s *session) kinds() []pieceKind {
+	var out []pieceKind
+	for _, shape := range geometry.Shapes {
+		for _, lean := range geometry.Leans {
+			if n := s.plan.Need[lean][shape]; n > 0 {
+				out = append(out, pieceKind{shape, lean, n})
+			}
+		}
+	}
+	return out
+}
+
+func (p *showPiece) show(s *session, v *view) {
+	v.Stage = "piece"
+	kinds := s.kinds()
+	k := kinds[p.at%len(kinds)]
+	spec, u := s.plan.Spec, s.unit()
+	lean := k.lean
+	if spec.Face == quilt.FaceDown {
+		lean = lean.Other() // as it is seen from there
+	}
+	piece := s.plan.Set.Piece(k.shape, lean)
+	in := func(q geometry.Point) geometry.Point { return geometry.Point{X: u.Inches(q.X), Y: u.Inches(q.Y)} }
+	outline := make(geometry.Polygon, len(piece.Outline))
+	for i, q := range piece.Outline {
+		outline[i] = in(q)
+	}
+	box := outline.Bounds()
+	m := s.using.m
+	v.key("arrows", "another piece")
+	v.key("P", "back to the cuts")
+	place, words, ok := roomOf(m).Beside(box.Width(), box.Height(), 4)
+	v.Say = sentence(sheet.PieceName(spec, k.shape, k.lean, 1) + " at true size")
+	if !ok {
+		v.more(fmt.Sprintf("It takes %s by %s, and the calibrated area has no room for it beside these words.", s.plainLength(box.Width()), s.plainLength(box.Height())))
+		v.inside(m)
+		return
+	}
+	v.more(
+		fmt.Sprintf("The quilt needs %d. %s by %s, tip to tip and edge to edge.", k.need, s.plainLength(box.Width()), s.plainLength(box.Height())),
+		"Solid: where it is cut. Long dashes: where it is sewn. Short dashes: the seams of the strip set.",
+	)
+	v.place(m, words)
+	if !s.fits() {
+		return
+	}
+	shift := place.Min.Sub(box.Min)
+	v.draw(m, asNow, onmat.Outline(outline.Move(shift))...)
+	var finished geometry.Polygon
+	for _, q := range piece.Finished {
+		finished = append(finished, in(q).Add(shift))
+	}
+	v.draw(m, asSew, onmat.Outline(finished)...)
+	for _, seam := range piece.Seams {
+		v.draw(m, asSeam, geometry.Segment{A: in(seam.A), B: in(seam.B)}.Move(shift))
+	}
+}
+
+func (p *showPiece) hear(s *session, a action) {
+	if a.Do != doKey {
+		return
+	}
+	n := len(s.kinds())
+	switch strings.ToLower(a.Text) {
+	case "arrowright", "arrowdown", " ", "tab", "pagedown":
+		p.at = (p.at + 1) % n
+	case "arrowleft", "arrowup", "pageup":
+		p.at = (p.at + n - 1) % n
+	case "p", "enter", "backspace":
+		s.enter(&cut{})
+	case "q":
+		s.enter(&showQuilt{})
+	}
+}
