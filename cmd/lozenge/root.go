@@ -34,7 +34,19 @@ a die maker.`,
 		return usagef("%v; see '%s --help'", err, c.CommandPath())
 	})
 	root.SetHelpTemplate(root.HelpTemplate() + "\n" + exitStatusHelp + "\n")
-	root.AddCommand(newCommand(t), planCommand(t), pictureCommand(t), matCommand(t), cutterCommand(t), templatesCommand(t), sewingCommand(t), makeCommand(t), calibrateCommand(t), measureCommand(t))
+	root.AddCommand(
+		newCommand(t),
+		planCommand(t),
+		pictureCommand(t),
+		matCommand(t),
+		cutterCommand(t),
+		templatesCommand(t),
+		sewingCommand(t),
+		calibrateCommand(t),
+		measureCommand(t),
+		liveCommand(t),
+		makeCommand(t),
+	)
 	return root
 }
 

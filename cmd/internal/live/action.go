@@ -10,6 +10,8 @@ import (
 	"io"
 	"math"
 	"slices"
+	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"lozenge/calibrate"
@@ -40,15 +42,22 @@ type window struct {
 	Ratio  float64 `json:"ratio"`  // device pixels to a CSS pixel
 	Wide   int     `json:"wide"`   // of the page, CSS px
 	High   int     `json:"high"`   //
+	Left   int     `json:"left"`   // where the window stands on the screen
+	Top    int     `json:"top"`    //
 	Device [2]int  `json:"device"` // size of the page in device pixels
 	Screen string  `json:"screen"` // what the browser says of the screen
-	Zoom   float64 `json:"zoom"`   // 1 is 100 %
+	Pinch  float64 `json:"pinch"`  // by which the page is spread with two fingers, 1 usually
 	Secure bool    `json:"secure"` // the browser trusts the address: it can keep the screen awake
 	Awake  bool    `json:"awake"`  // the screen is kept awake
 }
 
 func (w *window) device() calibrate.Screen {
 	return calibrate.Screen{Width: w.Device[0], Height: w.Device[1]}
+}
+
+// kept returns what is kept of the window with a calibration.
+func (w *window) kept() calibrate.Window {
+	return calibrate.Window{PixelRatio: w.Ratio, Width: float64(w.Wide), Height: float64(w.High), Screen: w.Screen}
 }
 
 // look is what the lines look like.
@@ -113,11 +122,13 @@ func (a *action) check() error {
 func (w *window) check() error {
 	size := func(v int) bool { return v >= 1 && v <= mostDevice }
 	switch {
-	case !(w.Ratio >= 0.1 && w.Ratio <= 20), !(w.Zoom >= 0.1 && w.Zoom <= 20):
-		return errors.New("no window has that ratio or zoom")
+	case !(w.Ratio >= 0.1 && w.Ratio <= 20), !(w.Pinch >= 0.1 && w.Pinch <= 20):
+		return errors.New("no window has that ratio")
+	case w.Left < -mostDevice || w.Left > mostDevice || w.Top < -mostDevice || w.Top > mostDevice:
+		return errors.New("no window stands there")
 	case !size(w.Wide), !size(w.High), !size(w.Device[0]), !size(w.Device[1]):
 		return errors.New("no window has that size")
-	case utf8.RuneCountInString(w.Screen) > 40:
+	case utf8.RuneCountInString(w.Screen) > 40 || strings.ContainsFunc(w.Screen, unicode.IsControl):
 		return errors.New("no screen is called that")
 	}
 	return nil

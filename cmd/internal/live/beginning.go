@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"lozenge/calibrate"
 )
@@ -147,6 +148,8 @@ func (n *naming) hear(s *session, a action) {
 	switch {
 	case name == "":
 		n.wrong = "Type a name, such as cutting mat."
+	case strings.ContainsFunc(name, func(r rune) bool { return !unicode.IsPrint(r) }):
+		n.wrong = "That has a character that can't be seen."
 	case len([]rune(name)) > mostMat:
 		n.wrong = fmt.Sprintf("That is longer than %d characters.", mostMat)
 	default:

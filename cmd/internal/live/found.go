@@ -191,12 +191,13 @@ func (f *found) finish(s *session) {
 		s.note("This can't be used: %v.", err)
 		return
 	}
-	file.Window = s.window.kept()
+	w := s.window.kept()
+	file.Window = &w
 	caution := ""
 	if f.result.Verdict != calibrate.OK {
 		caution = "This calibration is suspect, and used all the same."
 	}
-	if err := s.use(kept{Mat: f.mat, File: file}, caution); err != nil {
+	if err := s.use(kept{Mat: f.mat, Stood: &[2]int{s.window.Left, s.window.Top}, File: file}, caution); err != nil {
 		s.note("This can't be used: %v.", err)
 		return
 	}

@@ -39,6 +39,8 @@ const (
 type kept struct {
 	Mat     string `json:"mat"`
 	Checked bool   `json:"checked"` // the check square was measured and is true
+	// Stood is where the window stood on the screen; nil when it isn't known.
+	Stood *[2]int `json:"stood,omitempty"`
 	calibrate.File
 }
 

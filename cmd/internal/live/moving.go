@@ -115,7 +115,20 @@ func (m *moving) cross(best *calibrate.Map, c calibrate.Crossing, u geometry.Uni
 		}
 		out.Arms = append(out.Arms, arm)
 	}
+	out.Right, out.Up = axis(best, at, geometry.Point{X: reach}), axis(best, at, geometry.Point{Y: reach})
 	return out
+}
+
+// axis returns the direction along an axis of the screen that comes nearest to
+// one on the mat.
+func axis(m *calibrate.Map, at, d geometry.Point) [2]float64 {
+	u0, v0, _ := m.ToScreen(at.X, at.Y)
+	u1, v1, _ := m.ToScreen(at.X+d.X, at.Y+d.Y)
+	du, dv := u1-u0, v1-v0
+	if math.Abs(du) >= math.Abs(dv) {
+		return [2]float64{math.Copysign(1, du), 0}
+	}
+	return [2]float64{0, math.Copysign(1, dv)}
 }
 
 func (m *moving) hear(s *session, a action) {

@@ -130,6 +130,9 @@ func (s *session) view() *view {
 	if s.window != nil && !s.window.Awake {
 		v.Notes = append(v.Notes, s.sleepWords())
 	}
+	if s.using != nil && !s.fits() {
+		v.Panel, v.Quilt, v.Lines, v.Words = nil, nil, nil, nil
+	}
 	s.commonKeys(v)
 	return v
 }
@@ -158,11 +161,20 @@ func (s *session) changes() []string {
 		return nil
 	}
 	var out []string
-	for _, c := range s.using.Window.Changes(s.window.kept()) {
-		out = append(out, c)
+	if w := s.using.Window; w != nil {
+		out = w.Changes(s.window.kept())
 	}
 	if len(out) == 0 && s.using.Screen != s.window.device() {
 		out = append(out, fmt.Sprintf("This calibration was made for a picture of %v pixels, and this one has %v.", s.using.Screen, s.window.device()))
+	}
+	if at := s.using.Stood; at != nil && len(out) == 0 && *at != [2]int{s.window.Left, s.window.Top} {
+		out = append(out, "The window was moved on the screen, and the lines with it: make it fill the screen as it did (F11), or move it back.")
+	}
+	if s.window.Pinch != 1 {
+		out = append(out, "The page is spread with two fingers: bring it back to its own size.")
+	}
+	if len(out) > 0 {
+		out = append(out, "Until then no line can be trusted.")
 	}
 	return out
 }
@@ -170,7 +182,7 @@ func (s *session) changes() []string {
 // fits reports whether lines may be drawn: the picture is as large as the
 // calibration needs it.
 func (s *session) fits() bool {
-	return s.using != nil && s.window != nil && s.using.Screen == s.window.device()
+	return s.using != nil && s.window != nil && s.using.Screen == s.window.device() && s.window.Pinch == 1
 }
 
 // seeWindow hears that the window is now like that.

@@ -71,6 +71,10 @@ type word struct {
 type cross struct {
 	At   [2]float64  `json:"at"`
 	Arms [][]float64 `json:"arms"` // polylines relative to At
+	// Right and Up are where a pixel to the right and one up lead on the
+	// screen, as someone at the mat sees it: along an axis of the screen.
+	Right [2]float64 `json:"right"`
+	Up    [2]float64 `json:"up"`
 }
 
 // panel is the rectangle of the words: see [onmat.Quad].

@@ -1,0 +1,64 @@
+// SPDX-License-Identifier: Apache-2.0
+
+// Watches the window: the lines are true only as long as it stays as it was
+// when the projector was calibrated. The canvas is kept at one pixel for each
+// of the screen's.
+
+import { awake } from "./wake.js";
+
+const canvas = document.getElementById("picture");
+let device = [0, 0];
+let told = "";
+
+export function describe() {
+  return {
+    ratio: devicePixelRatio,
+    wide: innerWidth,
+    high: innerHeight,
+    left: Math.round(screenX),
+    top: Math.round(screenY),
+    device,
+    screen: `${Math.round(screen.width * devicePixelRatio)}x${Math.round(screen.height * devicePixelRatio)}`,
+    pinch: Math.round((visualViewport?.scale ?? 1) * 1000) / 1000,
+    secure: isSecureContext,
+    awake: awake(),
+  };
+}
+
+function measured(entry) {
+  const exact = entry.devicePixelContentBoxSize?.[0];
+  if (exact) return [exact.inlineSize, exact.blockSize];
+  const box = canvas.getBoundingClientRect();
+  return [Math.round(box.width * devicePixelRatio), Math.round(box.height * devicePixelRatio)];
+}
+
+// watch calls changed when anything is not as it was told last, and redraw
+// when the canvas was emptied because its size changed.
+export function watch(changed, redraw) {
+  const look = () => {
+    if (!device[0]) return;
+    const now = JSON.stringify(describe());
+    if (now !== told) {
+      told = now;
+      changed();
+    }
+  };
+  const sizes = new ResizeObserver(entries => {
+    device = measured(entries[0]);
+    if (canvas.width !== device[0] || canvas.height !== device[1]) {
+      [canvas.width, canvas.height] = device;
+      redraw();
+    }
+    look();
+  });
+  try {
+    sizes.observe(canvas, { box: "device-pixel-content-box" });
+  } catch {
+    sizes.observe(canvas);
+  }
+  addEventListener("resize", look);
+  visualViewport?.addEventListener("resize", look);
+  document.addEventListener("wakechange", look);
+  // Nothing tells that a window was moved.
+  setInterval(look, 1000);
+}

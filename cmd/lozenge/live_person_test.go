@@ -1,0 +1,380 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"bufio"
+	"encoding/json"
+	"flag"
+	"fmt"
+	"image"
+	"image/png"
+	"io"
+	"math"
+	"net/http"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"lozenge/calibrate"
+	"lozenge/export/outside/browser"
+	"lozenge/geometry/quilt"
+)
+
+var shots = flag.String("shots", "", "folder for pictures of what the page shows, to be looked at")
+
+// hung is a virtual projector above a mat: rays through the pixels, bent by
+// the lens, turned with the projector and cut with the mat's plane. It shares
+// no code with the calibration.
+type hung struct {
+	screen       calibrate.Screen
+	tiltX, tiltY float64 // degrees
+	turn         float64 // of the picture on the mat, counter-clockwise
+	k1           float64
+	wide         float64 // of an untilted picture, in
+	x, y         float64 // where the middle of the picture lies
+}
+
+// land returns where a pixel lights up the mat.
+func (p hung) land(u, v float64) (x, y float64) {
+	w, h := float64(p.screen.Width), float64(p.screen.Height)
+	du, dv := (u-w/2)/w, (v-h/2)/w
+	bend := 1 + p.k1*(du*du+dv*dv)/((1+h*h/w/w)/4)
+	du, dv = du*bend, dv*bend
+	const throw = 1.5
+	sx, cx := math.Sincos(p.tiltX * math.Pi / 180)
+	sy, cy := math.Sincos(p.tiltY * math.Pi / 180)
+	a, b, c := du, -dv, throw
+	b, c = b*cx-c*sx, b*sx+c*cx
+	a, c = a*cy+c*sy, c*cy-a*sy
+	ma, mb, mc := 0.0, -throw*sx, throw*cx
+	ma, mc = ma*cy+mc*sy, mc*cy-ma*sy
+	x, y = (a/c-ma/mc)*throw*p.wide, (b/c-mb/mc)*throw*p.wide
+	st, ct := math.Sincos(p.turn * math.Pi / 180)
+	return p.x + x*ct - y*st, p.y + x*st + y*ct
+}
+
+// lights returns the pixel that lights up a place of the mat (Newton's
+// iteration, with differences for derivatives).
+func (p hung) lights(x, y float64) (u, v float64) {
+	u, v = float64(p.screen.Width)/2, float64(p.screen.Height)/2
+	for range 50 {
+		lx, ly := p.land(u, v)
+		const h = 1e-3
+		ux, uy := p.land(u+h, v)
+		vx, vy := p.land(u, v+h)
+		a, c, b, d := (ux-lx)/h, (uy-ly)/h, (vx-lx)/h, (vy-ly)/h
+		det := a*d - b*c
+		du, dv := (d*(x-lx)-b*(y-ly))/det, (a*(y-ly)-c*(x-lx))/det
+		u, v = u+du, v+dv
+	}
+	return u, v
+}
+
+// fullHD is the usual projector.
+var fullHD = calibrate.Screen{Width: 1920, Height: 1080}
+
+// tilted hangs askew, with a lens that bends lines by 1 %.
+var tilted = hung{screen: fullHD, tiltX: 9, tiltY: -6, turn: 1.5, k1: 0.01, wide: 38, x: 20, y: 12}
+
+// running is a 'lozenge live' in a process of its own.
+type running struct {
+	*exec.Cmd
+	address string
+	said    *strings.Builder // on standard error
+	rest    chan string      // of standard output, when it has ended
+}
+
+// startLive starts the command with its configuration below a folder.
+func startLive(t testing.TB, folder string, args ...string) *running {
+	t.Helper()
+	r := &running{Cmd: exec.Command("lozenge", append([]string{"live"}, args...)...), said: &strings.Builder{}, rest: make(chan string, 1)}
+	r.Env = append(os.Environ(), "XDG_CONFIG_HOME="+folder, "HOME="+folder, "AppData="+folder)
+	r.Stderr = r.said
+	out, err := r.StdoutPipe()
+	if err == nil {
+		err = r.Start()
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		r.Process.Kill()
+		r.Wait()
+	})
+	first := make(chan string, 1)
+	go func() {
+		lines := bufio.NewReader(out)
+		line, _ := lines.ReadString('\n')
+		first <- line
+		all, _ := io.ReadAll(lines)
+		r.rest <- string(all)
+	}()
+	select {
+	case line := <-first:
+		r.address = strings.TrimSuffix(line, "\n")
+	case <-time.After(30 * time.Second):
+	}
+	if !regexp.MustCompile(`^http://[^ ]+/$`).MatchString(r.address) {
+		t.Fatalf("no address: %q, %s", r.address, r.said)
+	}
+	return r
+}
+
+// shown is what the tests look at of a view.
+type shown struct {
+	Serial int
+	Stage  string
+	Say    string
+	More   []string
+	Notes  []string
+	Face   string
+	Field  *struct{ Label, Text, Wrong string }
+	Keys   []struct{ Key, Does string }
+	Lines  []struct {
+		As     string
+		Points []float64
+	}
+	Cross *struct{ At [2]float64 }
+}
+
+func (r *running) view(t testing.TB) (v shown) {
+	t.Helper()
+	answer, err := http.Get(r.address + "view")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer answer.Body.Close()
+	if err := json.NewDecoder(answer.Body).Decode(&v); err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+// person is the one at the mat: she sees where the light lands, and has
+// nothing but a keyboard.
+type person struct {
+	t    testing.TB
+	page *browser.Page
+	run  *running
+	mat  hung
+	shot int
+	name string
+}
+
+func atTheMat(t testing.TB, r *running, o browser.Options, mat hung) *person {
+	t.Helper()
+	q := &person{t: t, page: browser.Open(t, o), run: r, mat: mat, name: strings.NewReplacer("/", "-").Replace(t.Name())}
+	q.page.Navigate(r.address)
+	q.page.WaitFor(`document.body.dataset.stage === "begin" && document.body.dataset.serial > 0`)
+	return q
+}
+
+// press presses a key that the server hears, and waits until the page shows
+// the answer.
+func (q *person) press(key string) shown {
+	q.t.Helper()
+	before := browser.Eval[string](q.page, "document.body.dataset.serial")
+	q.page.Key(key)
+	q.page.WaitFor(fmt.Sprintf("document.body.dataset.serial !== %q", before))
+	return q.run.view(q.t)
+}
+
+// enter types a text and Enter.
+func (q *person) enter(text string) shown {
+	q.t.Helper()
+	for _, r := range text {
+		q.page.Key(string(r))
+	}
+	return q.press("Enter")
+}
+
+// look keeps what the page shows, where it was asked for.
+func (q *person) look(what string) image.Image {
+	q.t.Helper()
+	img := q.page.Screenshot()
+	if *shots != "" {
+		q.shot++
+		f, err := os.Create(filepath.Join(*shots, fmt.Sprintf("%s-%02d-%s.png", q.name, q.shot, what)))
+		if err == nil {
+			err = png.Encode(f, img)
+		}
+		if err == nil {
+			err = f.Close()
+		}
+		if err != nil {
+			q.t.Fatal(err)
+		}
+	}
+	return img
+}
+
+// inches writes a length to 1/32 in, as she reads it.
+func inches(v float64) string { return calibrate.WriteReading(v, 0) }
+
+// stage fails unless the page is at a stage.
+func (q *person) stage(v shown, want string) {
+	q.t.Helper()
+	if v.Stage != want {
+		q.t.Fatalf("at %s, not at %s: %q %q %q %+v", v.Stage, want, v.Say, v.More, v.Notes, v.Field)
+	}
+}
+
+var twoLines = regexp.MustCompile(`lines (-?[0-9]+) and (-?[0-9]+)\.`)
+
+// calibrates goes from the beginning to the end of the check square.
+func (q *person) calibrates() shown {
+	q.t.Helper()
+	q.stage(q.press("n"), "name")
+	v := q.enter("cutting table")
+	q.stage(v, "read")
+	targets, err := calibrate.Targets(q.mat.screen, calibrate.Grid{Columns: 3, Rows: 3}, 1)
+	if err != nil {
+		q.t.Fatal(err)
+	}
+	for i, t := range targets {
+		if !strings.HasPrefix(v.Say, fmt.Sprintf("Cross %d:", i+1)) {
+			q.t.Fatalf("%q", v.Say)
+		}
+		if i == 1 || i == 4 {
+			img := q.look("read")
+			q.standsAt(img, t.U, t.V)
+		}
+		x, y := q.mat.land(t.U, t.V)
+		v = q.enter(inches(x) + ", " + inches(y))
+	}
+	q.stage(v, "found")
+	q.look("found")
+	v = q.press("Enter")
+	for range targets {
+		q.stage(v, "move")
+		m := twoLines.FindStringSubmatch(v.Say)
+		if m == nil {
+			q.t.Fatalf("%q", v.Say)
+		}
+		x, _ := strconv.ParseFloat(m[1], 64)
+		y, _ := strconv.ParseFloat(m[2], 64)
+		u, w := q.mat.lights(x, y)
+		q.moves(u-v.Cross.At[0], w-v.Cross.At[1])
+		if v.Serial%4 == 0 {
+			q.look("move")
+		}
+		v = q.press("Enter")
+	}
+	q.stage(v, "found")
+	q.look("refined")
+	v = q.press("Enter")
+	q.stage(v, "square")
+	q.look("square")
+	return v
+}
+
+// moves moves the cross, to the nearest quarter of a pixel.
+func (q *person) moves(du, dv float64) {
+	q.t.Helper()
+	for _, d := range []struct {
+		way         float64
+		more, fewer string
+	}{{du, "ArrowRight", "ArrowLeft"}, {dv, "ArrowDown", "ArrowUp"}} {
+		quarters := int(math.Round(d.way * 4))
+		key := d.more
+		if quarters < 0 {
+			key, quarters = d.fewer, -quarters
+		}
+		for ; quarters >= 40; quarters -= 40 {
+			q.page.Key("Shift+" + key)
+		}
+		for ; quarters >= 4; quarters -= 4 {
+			q.page.Key(key)
+		}
+		for ; quarters > 0; quarters-- {
+			q.page.Key("Alt+" + key)
+		}
+	}
+}
+
+// measures measures the check square as it lies on the mat.
+func (q *person) measures(v shown) shown {
+	q.t.Helper()
+	var at [][2]float64
+	for _, l := range v.Lines {
+		if l.As == "square" {
+			at = append(at, [2]float64{l.Points[0], l.Points[1]})
+		}
+	}
+	if len(at) != 4 {
+		q.t.Fatalf("a square of %d sides", len(at))
+	}
+	far := func(a, b [2]float64) string {
+		ax, ay := q.mat.land(a[0], a[1])
+		bx, by := q.mat.land(b[0], b[1])
+		return inches(math.Hypot(ax-bx, ay-by))
+	}
+	v = q.press("Enter")
+	for i, d := range []string{far(at[0], at[1]), far(at[0], at[3]), far(at[0], at[2]), far(at[1], at[3])} {
+		if v.Field == nil {
+			q.t.Fatalf("side %d: %+v", i, v)
+		}
+		if i == 2 {
+			q.look("measure")
+		}
+		v = q.enter(d)
+	}
+	q.look("judged")
+	if !strings.Contains(v.Say, "true") || strings.Contains(v.Say, "not") {
+		q.t.Fatalf("%q %q", v.Say, v.More)
+	}
+	return v
+}
+
+// light is how bright a pixel is, 0 to 1.
+func light(img image.Image, x, y int) float64 {
+	r, g, b, _ := img.At(x, y).RGBA()
+	return (float64(r) + float64(g) + float64(b)) / (3 * 0xffff)
+}
+
+// middle returns where the middle of what is bright lies, within reach pixels
+// of (x, y) in a row or a column. Pixel i has its middle at i + 1/2.
+func middle(img image.Image, x, y int, down bool, reach int) float64 {
+	sum, at := 0.0, 0.0
+	for d := -reach; d <= reach; d++ {
+		px, py, c := x+d, y, float64(x+d)
+		if down {
+			px, py, c = x, y+d, float64(y+d)
+		}
+		if l := light(img, px, py); l > 0.1 {
+			sum += l
+			at += l * (c + 0.5)
+		}
+	}
+	return at / sum
+}
+
+// standsAt checks that the picture has a cross there: both arms, on both
+// sides.
+func (q *person) standsAt(img image.Image, u, v float64) {
+	q.t.Helper()
+	for _, d := range []int{-20, 20} {
+		if got := middle(img, int(u), int(v)+d, false, 8); !(math.Abs(got-u) <= 0.05) {
+			q.t.Errorf("the upright arm of the cross at %v, %v stands at %v", u, v, got)
+		}
+		if got := middle(img, int(u)+d, int(v), true, 8); !(math.Abs(got-v) <= 0.05) {
+			q.t.Errorf("the level arm of the cross at %v, %v stands at %v", u, v, got)
+		}
+	}
+}
+
+// planOfFile plans a pattern.
+func planOfFile(t testing.TB, path string) *quilt.Plan {
+	t.Helper()
+	p, err := talk{err: io.Discard}.readPlan(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
