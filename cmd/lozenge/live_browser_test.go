@@ -9,6 +9,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"lozenge/calibrate"
@@ -26,7 +27,7 @@ func TestFromStartToFirstCut(t *testing.T) {
 		t.Run(fmt.Sprint(scale), func(t *testing.T) {
 			folder := t.TempDir()
 			r := startLive(t, folder, "../../testdata/tide-lap.yaml")
-			size := browser.Options{Width: int(1920 / scale), Height: int(1080 / scale), Scale: scale}
+			size := browser.Options{Width: int(1920 / scale), Height: int(1080 / scale), Scale: scale, FullScreen: true}
 			q := atTheMat(t, r, size, tilted)
 			q.look("begin")
 			v := q.measures(q.calibrates())
@@ -108,6 +109,9 @@ func (q *person) straightOn(img image.Image, m *calibrate.Map, number int) {
 			}
 		}
 		want := at(low)
+		if crossed(all[0], want) {
+			continue
+		}
 		u, v, _ := m.ToScreen(want.X, want.Y)
 		got := brightMiddle(img, int(u), row)
 		if math.IsNaN(got) {
@@ -129,15 +133,59 @@ func (q *person) straightOn(img image.Image, m *calibrate.Map, number int) {
 	q.t.Logf("cut %d: %d rows of pixels, drawn within %.3f px of the mapping; on the mat within %.4f in of its place", number, rows, worst, mat)
 }
 
-// brightMiddle returns the middle of the brightest line near a pixel of a row;
-// dimmer lines that cross it are passed over.
+// crossed reports whether another line of the frame runs near there.
+func crossed(f frames.Frame, p geometry.Point) bool {
+	for _, l := range f.Lines {
+		d := l.B.Sub(l.A)
+		t := min(1, max(0, p.Sub(l.A).Dot(d)/d.Dot(d)))
+		if (l.Role == frames.Sew || l.Role == frames.Mark) && p.Sub(l.A.Add(d.Mul(t))).Len() < 0.15 {
+			return true
+		}
+	}
+	return false
+}
+
+// brightMiddle returns the middle of the bright line near a pixel of a row;
+// the piece beside it is filled with less light.
 func brightMiddle(img image.Image, x, row int) float64 {
 	sum, at := 0.0, 0.0
-	for i := x - 8; i <= x+8; i++ {
-		if l := light(img, i, row) - 0.55; l > 0 {
+	for i := x - 5; i <= x+5; i++ {
+		if l := light(img, i, row) - 0.2; l > 0 {
 			sum += l
 			at += l * (float64(i) + 0.5)
 		}
 	}
 	return at / sum
+}
+
+// A whole strip set, and all that can be shown beside it.
+func TestThroughAStripSet(t *testing.T) {
+	folder := t.TempDir()
+	r := startLive(t, folder, "../../testdata/tide-lap.yaml")
+	q := atTheMat(t, r, browser.Options{Width: 1920, Height: 1080}, tilted)
+	v := q.measures(q.calibrates())
+	v = q.press("Enter")
+	said := []string{v.Say}
+	for i := 0; !strings.HasPrefix(v.Say, "Lay strip set 2"); i++ {
+		if v = q.press(" "); i > 60 {
+			t.Fatalf("still %q", v.Say)
+		}
+		said = append(said, v.Say)
+		if strings.HasPrefix(v.Say, "Blunt") || strings.HasPrefix(v.Say, "Slide") || i == 3 {
+			q.look("step")
+		}
+	}
+	t.Logf("%s", strings.Join(said, "\n"))
+	for _, key := range []string{"p", "ArrowRight", "ArrowRight", "q"} {
+		q.press(key)
+		q.look(key)
+	}
+	q.page.Key("?")
+	q.look("help")
+	q.page.Key("?")
+	q.press("q")
+	for _, key := range []string{"a", "k", "c", "g", "b", "+", "+", "+", "+"} {
+		q.press(key)
+	}
+	q.look("changed")
 }

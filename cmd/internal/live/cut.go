@@ -44,12 +44,11 @@ func (c *cut) show(s *session, v *view) {
 		return
 	}
 	c.keys(v)
-	n := s.cutting.done(s.at)
-	total := s.cutting.total
-	v.more(fmt.Sprintf("Done: %d of %d right-leaning, %d of %d left-leaning.", n[geometry.Right], total[geometry.Right], n[geometry.Left], total[geometry.Left]))
+	n, total := s.cutting.done(s.at), s.cutting.total
+	done := fmt.Sprintf("Done: %d of %d right-leaning, %d of %d left-leaning.", n[geometry.Right], total[geometry.Right], n[geometry.Left], total[geometry.Left])
 	if s.at == s.cutting.end() {
 		v.Say = "All pieces are cut."
-		v.more("Q shows the quilt.")
+		v.more(done, "Q shows the quilt.")
 		v.inside(s.using.m)
 		return
 	}
@@ -58,9 +57,8 @@ func (c *cut) show(s *session, v *view) {
 	f := &w.frames[st.frame]
 	v.Say = s.stepWords(w, st)
 	like := s.cutting.alike[s.cutting.of[s.at.StripSet]]
-	total1 := len(s.cutting.of)
-	left := total1 - s.at.StripSet - 1
-	v.more(fmt.Sprintf("Strip set %d of %d, %s; %s.", s.at.StripSet+1, total1, sheet.LeanWords(like.Layout), stripSetsLeft(left)))
+	sets := len(s.cutting.of)
+	v.more(fmt.Sprintf("Strip set %d of %d, %s; %s.", s.at.StripSet+1, sets, sheet.LeanWords(like.Layout), stripSetsLeft(sets-s.at.StripSet-1)), done)
 	if st.kind == layStep || st.kind == startStep {
 		v.more("Close the blade after every cut, and cut away from your body. Never look into the lens.")
 	}
@@ -174,6 +172,14 @@ func (c *cut) draw(s *session, v *view, w *way, st step, f *frames.Frame) {
 			return ""
 		}
 		return asLater
+	}
+	if st.piece >= 0 {
+		u := s.unit()
+		var g geometry.Polygon
+		for _, p := range w.row.Piece(st.piece).Outline {
+			g = append(g, geometry.Point{X: u.Inches(p.X), Y: u.Inches(p.Y)}.Add(f.Shift))
+		}
+		v.fill(m, asPiece, g)
 	}
 	for _, l := range f.Lines {
 		kind := ""

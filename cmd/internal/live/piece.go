@@ -62,7 +62,7 @@ func (p *showPiece) show(s *session, v *view) {
 		return
 	}
 	v.more(
-		fmt.Sprintf("The quilt needs %d. %s by %s, tip to tip and edge to edge.", k.need, s.plainLength(box.Width()), s.plainLength(box.Height())),
+		fmt.Sprintf("The quilt needs %d. It is %s long along the strips and %s wide across them.", k.need, s.plainLength(box.Width()), s.plainLength(box.Height())),
 		"Solid: where it is cut. Long dashes: where it is sewn. Short dashes: the seams of the strip set.",
 	)
 	v.place(m, words)

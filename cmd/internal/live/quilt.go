@@ -40,7 +40,7 @@ func (q *showQuilt) room(r onmat.Room, p *quilt.Plan) (box, words geometry.Rect,
 	size := p.Finished
 	for part := 0.95; part > 0.2; part -= 0.05 {
 		high := part * r.Box().Height()
-		if box, words, ok = r.Beside(high*size.Width/size.Height, high, 6); ok {
+		if box, words, ok = r.Beside(high*size.Width/size.Height, high, 9); ok {
 			return box, words, true
 		}
 	}

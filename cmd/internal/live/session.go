@@ -131,7 +131,7 @@ func (s *session) view() *view {
 		v.Notes = append(v.Notes, s.sleepWords())
 	}
 	if s.using != nil && !s.fits() {
-		v.Panel, v.Quilt, v.Lines, v.Words = nil, nil, nil, nil
+		v.Panel, v.Quilt, v.Fills, v.Lines, v.Words = nil, nil, nil, nil, nil
 	}
 	s.commonKeys(v)
 	return v

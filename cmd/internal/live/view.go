@@ -25,6 +25,7 @@ type view struct {
 	Field  *field    `json:"field"`
 	Keys   []keyHelp `json:"keys"`
 
+	Fills []line   `json:"fills"` // outlines that are filled, under the lines
 	Lines []line   `json:"lines"`
 	Words []word   `json:"words"`
 	Cross *cross   `json:"cross"`
@@ -43,6 +44,7 @@ const (
 	asLineUp = "lineup" // lay the cut edge here
 	asSeam   = "seam"   // never cut
 	asRim    = "rim"    // edges of the cloth
+	asPiece  = "piece"  // the piece that a cut is for; filled
 	asSew    = "sew"    // where a piece will be sewn
 	asSquare = "square" // the check square
 	asCheck  = "check"  // the check square beside the cuts
@@ -140,6 +142,19 @@ func (v *view) draw(m *calibrate.Map, as string, segments ...geometry.Segment) {
 			v.Lines = append(v.Lines, line{as, flat(points)})
 		}
 	}
+}
+
+// fill adds what of a polygon on the mat can be shown.
+func (v *view) fill(m *calibrate.Map, as string, g geometry.Polygon) {
+	var points []geometry.Point
+	for _, s := range onmat.Outline(g) {
+		part, ok := m.Polyline(s, 1)
+		if !ok {
+			return
+		}
+		points = append(points, part[:len(part)-1]...)
+	}
+	v.Fills = append(v.Fills, line{as, flat(points)})
 }
 
 // write adds a text on the mat, in capitals so high, in inches.

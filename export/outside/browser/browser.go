@@ -10,8 +10,10 @@ package browser
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"image"
 	"image/png"
+	"math"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -37,6 +39,30 @@ const (
 type Options struct {
 	Width, Height int
 	Scale         float64
+	// FullScreen has the page fill a screen of that size, as it would on a
+	// projector, instead of telling a page in a window to take itself for one:
+	// not everything in the browser believes that.
+	FullScreen bool
+}
+
+// screen describes the screen that the page fills.
+func (o Options) screen() string {
+	w, h := math.Round(float64(o.Width)*o.Scale), math.Round(float64(o.Height)*o.Scale)
+	return fmt.Sprintf("{%.0fx%.0f devicePixelRatio=%v}", w, h, o.Scale)
+}
+
+// usual fills in what is not given.
+func (o Options) usual() Options {
+	if o.Width == 0 {
+		o.Width = 1280
+	}
+	if o.Height == 0 {
+		o.Height = 800
+	}
+	if o.Scale == 0 {
+		o.Scale = 1
+	}
+	return o
 }
 
 // A Page is one tab of a browser. Every method fails the test when the browser
@@ -71,6 +97,10 @@ func Open(t testing.TB, o Options) *Page {
 		"disable-background-timer-throttling", "disable-backgrounding-occluded-windows", "disable-renderer-backgrounding",
 	} {
 		options = append(options, chromedp.Flag(name, true))
+	}
+	o = o.usual()
+	if o.FullScreen {
+		options = append(options, chromedp.Flag("kiosk", true), chromedp.Flag("screen-info", o.screen()))
 	}
 	all, stop := chromedp.NewExecAllocator(context.Background(), options...)
 	t.Cleanup(func() {
@@ -108,7 +138,9 @@ func open(t testing.TB, parent context.Context, folder string, o Options, more .
 		cancel()
 		t.Fatalf("Chromium has not started after %v", startTime)
 	}
-	p.Resize(o)
+	if !o.FullScreen {
+		p.Resize(o)
+	}
 	return p
 }
 
@@ -145,15 +177,7 @@ func run[T any](p *Page, a chromedp.Action[T]) T {
 // Resize gives the page another size.
 func (p *Page) Resize(o Options) {
 	p.t.Helper()
-	if o.Width == 0 {
-		o.Width = 1280
-	}
-	if o.Height == 0 {
-		o.Height = 800
-	}
-	if o.Scale == 0 {
-		o.Scale = 1
-	}
+	o = o.usual()
 	p.Do(chromedp.EmulateViewport(int64(o.Width), int64(o.Height), chromedp.EmulateScale(o.Scale)))
 }
 

@@ -19,6 +19,7 @@ const styles = {
   seam: [.5, .75, [6, 4]],
   sew: [.5, .75, [14, 5]],
   rim: [.5, .5],
+  piece: [.16, 0],
   square: [.6, .75],
   check: [.45, .5],
   side: [1, 1.5],
@@ -46,6 +47,14 @@ function stroke(as, points, du = 0, dv = 0) {
   pen.moveTo(points[0] + du, points[1] + dv);
   for (let i = 2; i < points.length; i += 2) pen.lineTo(points[i] + du, points[i + 1] + dv);
   pen.stroke();
+}
+
+function fill(as, points) {
+  pen.fillStyle = colour(styles[as][0]);
+  pen.beginPath();
+  pen.moveTo(points[0], points[1]);
+  for (let i = 2; i < points.length; i += 2) pen.lineTo(points[i], points[i + 1]);
+  pen.fill();
 }
 
 // The height of a capital over the size of the font, in most faces.
@@ -90,6 +99,7 @@ export function draw(view) {
   pen.lineJoin = "round";
   pen.lineCap = "butt";
   if (view.quilt) drawQuilt(pen, view.quilt, colour, unit());
+  for (const f of view.fills ?? []) fill(f.as, f.points);
   for (const l of view.lines ?? []) if (shown(l.as)) stroke(l.as, l.points);
   for (const w of view.words ?? []) if (shown(w.as)) letter(w);
   if (view.cross) for (const arm of cross.arms) stroke("cross", arm, cross.at[0], cross.at[1]);

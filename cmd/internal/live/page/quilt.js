@@ -19,8 +19,8 @@ function trace(pen, m, points, x, y) {
 export function drawQuilt(pen, quilt, colour, wide) {
   const m = quilt.matrix;
   const [w, h] = quilt.frame;
-  pen.save();
   pen.setLineDash([]);
+  pen.save();
   // Only what is left when the sides are squared up.
   trace(pen, m, [0, 0, w, 0, w, h, 0, h], 0, 0);
   pen.clip();
