@@ -15,6 +15,7 @@ import (
 	"lozenge/calibrate"
 	"lozenge/export/frames"
 	"lozenge/export/outside/browser"
+	"lozenge/export/outside/virtual"
 	"lozenge/geometry"
 )
 
@@ -28,7 +29,7 @@ func TestFromStartToFirstCut(t *testing.T) {
 			folder := t.TempDir()
 			r := startLive(t, folder, "../../testdata/tide-lap.yaml")
 			size := browser.Options{Width: int(1920 / scale), Height: int(1080 / scale), Scale: scale, FullScreen: true}
-			q := atTheMat(t, r, size, tilted)
+			q := atTheMat(t, r, size, virtual.Tilted())
 			q.look("begin")
 			v := q.measures(q.calibrates())
 			v = q.press("Enter")
@@ -91,7 +92,7 @@ func (q *person) straightOn(img image.Image, m *calibrate.Map, number int) {
 	}
 	at := func(t float64) geometry.Point { return cut.A.Add(cut.B.Sub(cut.A).Mul(t)) }
 	rows, worst, mat := 0, 0.0, 0.0
-	for row := range q.mat.screen.Height {
+	for row := range q.mat.Screen.Height {
 		// Where the cut crosses the middle of this row.
 		low, high := 0.03, 0.97
 		down := func(t float64) float64 {
@@ -120,7 +121,7 @@ func (q *person) straightOn(img image.Image, m *calibrate.Map, number int) {
 		}
 		rows++
 		worst = max(worst, math.Abs(got-u))
-		x, y := q.mat.land(got, v)
+		x, y := q.mat.Land(got, v)
 		d := cut.B.Sub(cut.A)
 		mat = max(mat, math.Abs(d.Cross(geometry.Point{X: x, Y: y}.Sub(cut.A)))/d.Len())
 	}
@@ -162,7 +163,7 @@ func brightMiddle(img image.Image, x, row int) float64 {
 func TestThroughAStripSet(t *testing.T) {
 	folder := t.TempDir()
 	r := startLive(t, folder, "../../testdata/tide-lap.yaml")
-	q := atTheMat(t, r, browser.Options{Width: 1920, Height: 1080}, tilted)
+	q := atTheMat(t, r, browser.Options{Width: 1920, Height: 1080}, virtual.Tilted())
 	v := q.measures(q.calibrates())
 	v = q.press("Enter")
 	said := []string{v.Say}

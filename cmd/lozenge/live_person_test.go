@@ -23,64 +23,11 @@ import (
 
 	"lozenge/calibrate"
 	"lozenge/export/outside/browser"
+	"lozenge/export/outside/virtual"
 	"lozenge/geometry/quilt"
 )
 
 var shots = flag.String("shots", "", "folder for pictures of what the page shows, to be looked at")
-
-// hung is a virtual projector above a mat: rays through the pixels, bent by
-// the lens, turned with the projector and cut with the mat's plane. It shares
-// no code with the calibration.
-type hung struct {
-	screen       calibrate.Screen
-	tiltX, tiltY float64 // degrees
-	turn         float64 // of the picture on the mat, counter-clockwise
-	k1           float64
-	wide         float64 // of an untilted picture, in
-	x, y         float64 // where the middle of the picture lies
-}
-
-// land returns where a pixel lights up the mat.
-func (p hung) land(u, v float64) (x, y float64) {
-	w, h := float64(p.screen.Width), float64(p.screen.Height)
-	du, dv := (u-w/2)/w, (v-h/2)/w
-	bend := 1 + p.k1*(du*du+dv*dv)/((1+h*h/w/w)/4)
-	du, dv = du*bend, dv*bend
-	const throw = 1.5
-	sx, cx := math.Sincos(p.tiltX * math.Pi / 180)
-	sy, cy := math.Sincos(p.tiltY * math.Pi / 180)
-	a, b, c := du, -dv, throw
-	b, c = b*cx-c*sx, b*sx+c*cx
-	a, c = a*cy+c*sy, c*cy-a*sy
-	ma, mb, mc := 0.0, -throw*sx, throw*cx
-	ma, mc = ma*cy+mc*sy, mc*cy-ma*sy
-	x, y = (a/c-ma/mc)*throw*p.wide, (b/c-mb/mc)*throw*p.wide
-	st, ct := math.Sincos(p.turn * math.Pi / 180)
-	return p.x + x*ct - y*st, p.y + x*st + y*ct
-}
-
-// lights returns the pixel that lights up a place of the mat (Newton's
-// iteration, with differences for derivatives).
-func (p hung) lights(x, y float64) (u, v float64) {
-	u, v = float64(p.screen.Width)/2, float64(p.screen.Height)/2
-	for range 50 {
-		lx, ly := p.land(u, v)
-		const h = 1e-3
-		ux, uy := p.land(u+h, v)
-		vx, vy := p.land(u, v+h)
-		a, c, b, d := (ux-lx)/h, (uy-ly)/h, (vx-lx)/h, (vy-ly)/h
-		det := a*d - b*c
-		du, dv := (d*(x-lx)-b*(y-ly))/det, (a*(y-ly)-c*(x-lx))/det
-		u, v = u+du, v+dv
-	}
-	return u, v
-}
-
-// fullHD is the usual projector.
-var fullHD = calibrate.Screen{Width: 1920, Height: 1080}
-
-// tilted hangs askew, with a lens that bends lines by 1 %.
-var tilted = hung{screen: fullHD, tiltX: 9, tiltY: -6, turn: 1.5, k1: 0.01, wide: 38, x: 20, y: 12}
 
 // running is a 'lozenge live' in a process of its own.
 type running struct {
@@ -162,12 +109,12 @@ type person struct {
 	t    testing.TB
 	page *browser.Page
 	run  *running
-	mat  hung
+	mat  virtual.Projector
 	shot int
 	name string
 }
 
-func atTheMat(t testing.TB, r *running, o browser.Options, mat hung) *person {
+func atTheMat(t testing.TB, r *running, o browser.Options, mat virtual.Projector) *person {
 	t.Helper()
 	q := &person{t: t, page: browser.Open(t, o), run: r, mat: mat, name: strings.NewReplacer("/", "-").Replace(t.Name())}
 	q.page.Navigate(r.address)
@@ -233,7 +180,7 @@ func (q *person) calibrates() shown {
 	q.stage(q.press("n"), "name")
 	v := q.enter("cutting table")
 	q.stage(v, "read")
-	targets, err := calibrate.Targets(q.mat.screen, calibrate.Grid{Columns: 3, Rows: 3}, 1)
+	targets, err := calibrate.Targets(q.mat.Screen, calibrate.Grid{Columns: 3, Rows: 3}, 1)
 	if err != nil {
 		q.t.Fatal(err)
 	}
@@ -245,7 +192,7 @@ func (q *person) calibrates() shown {
 			img := q.look("read")
 			q.standsAt(img, t.U, t.V)
 		}
-		x, y := q.mat.land(t.U, t.V)
+		x, y := q.mat.Land(t.U, t.V)
 		v = q.enter(inches(x) + ", " + inches(y))
 	}
 	q.stage(v, "found")
@@ -259,7 +206,7 @@ func (q *person) calibrates() shown {
 		}
 		x, _ := strconv.ParseFloat(m[1], 64)
 		y, _ := strconv.ParseFloat(m[2], 64)
-		u, w := q.mat.lights(x, y)
+		u, w := q.mat.Lights(x, y)
 		q.moves(u-v.Cross.At[0], w-v.Cross.At[1])
 		if v.Serial%4 == 0 {
 			q.look("move")
@@ -311,8 +258,8 @@ func (q *person) measures(v shown) shown {
 		q.t.Fatalf("a square of %d sides", len(at))
 	}
 	far := func(a, b [2]float64) string {
-		ax, ay := q.mat.land(a[0], a[1])
-		bx, by := q.mat.land(b[0], b[1])
+		ax, ay := q.mat.Land(a[0], a[1])
+		bx, by := q.mat.Land(b[0], b[1])
 		return inches(math.Hypot(ax-bx, ay-by))
 	}
 	v = q.press("Enter")

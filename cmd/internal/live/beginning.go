@@ -26,8 +26,9 @@ type beginning struct {
 // mostOffers is how many can be chosen by a digit.
 const mostOffers = 9
 
-// look for what was kept: what fits the picture comes first.
-func (b *beginning) gather(s *session) {
+// gather looks for what was kept, what fits the picture first, and returns
+// what is wrong with it.
+func (b *beginning) gather(s *session) (notes []string) {
 	b.read = true
 	b.offers = nil
 	if s.given != nil {
@@ -42,8 +43,9 @@ func (b *beginning) gather(s *session) {
 		}
 	}
 	for _, name := range damaged {
-		s.note("%s in the folder of calibrations is damaged and left alone.", name)
+		notes = append(notes, fmt.Sprintf("%s in the folder of calibrations is damaged and left alone.", name))
 	}
+	return notes
 }
 
 func (b *beginning) resized(*session) { b.read = false }
@@ -55,8 +57,7 @@ func (b *beginning) show(s *session, v *view) {
 		return
 	}
 	if !b.read {
-		b.gather(s)
-		v.Notes = append(v.Notes, s.notes...)
+		v.Notes = append(v.Notes, b.gather(s)...)
 	}
 	screen := s.window.device()
 	v.Say = lensCaution
@@ -153,6 +154,6 @@ func (n *naming) hear(s *session, a action) {
 	case len([]rune(name)) > mostMat:
 		n.wrong = fmt.Sprintf("That is longer than %d characters.", mostMat)
 	default:
-		s.enter(newReading(s, name))
+		s.readAll(name)
 	}
 }

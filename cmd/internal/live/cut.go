@@ -25,13 +25,28 @@ func (s *session) startCutting() {
 			return
 		}
 		s.cutting = c
-		at, ok := s.keeper.lastPlace(s.plan)
-		s.at = c.valid(at)
-		if ok && s.at != (place{}) {
-			s.note("Here you stopped last time. Home goes to the beginning of this strip set.")
+		at, ok := s.keeper.lastStop(s.plan)
+		if s.stop != nil {
+			at, ok = *s.stop, true // the disk may lag behind
+		}
+		if s.at = (place{}); ok {
+			s.at = c.find(at)
+		}
+		if s.at != (place{}) {
+			s.note("Here you stopped. Home goes to the beginning of this strip set.")
 		}
 	}
 	s.enter(&cut{})
+}
+
+// moveTo goes to another step and keeps it.
+func (s *session) moveTo(at place) {
+	s.at = at
+	stop := s.cutting.stopAt(at)
+	s.stop = &stop
+	if !s.closed {
+		s.stops.put(stop)
+	}
 }
 
 func (c *cut) show(s *session, v *view) {
@@ -259,9 +274,6 @@ func (c *cut) hear(s *session, a action) {
 		s.enter(&beginning{})
 	}
 	if at != s.at {
-		s.at = at
-		if !s.closed {
-			s.places.put(at)
-		}
+		s.moveTo(at)
 	}
 }

@@ -3,6 +3,8 @@
 package live
 
 import (
+	"slices"
+
 	"lozenge/calibrate"
 	"lozenge/export/frames"
 	"lozenge/geometry"
@@ -39,6 +41,11 @@ const (
 	tipsStep                   // blunt its tips
 	slideStep                  // slide the strip set, line the last cut up
 )
+
+// String returns the kind as it is kept.
+func (k stepKind) String() string {
+	return [...]string{"lay down", "starting cut", "cut across", "blunt tips", "slide"}[k]
+}
 
 // step is one thing to do.
 type step struct {
@@ -110,15 +117,53 @@ func stepsOf(all []frames.Frame) []step {
 // end is the place behind the last step.
 func (c *cutting) end() place { return place{StripSet: len(c.of)} }
 
-// valid returns a place that exists: the one given, if it does.
-func (c *cutting) valid(at place) place {
+// place is a step of a strip set.
+type place struct{ StripSet, Step int } // from 0
+
+// stopAt returns a place as it is kept.
+func (c *cutting) stopAt(at place) stop {
+	if at == c.end() {
+		return stop{StripSet: at.StripSet}
+	}
+	w := c.way(at)
+	st := w.steps[at.Step]
+	return stop{at.StripSet, st.kind.String(), w.named(st)}
+}
+
+// named returns the cut by which a step is known.
+func (w *way) named(st step) int {
 	switch {
-	case at.StripSet < 0 || at.StripSet > len(c.of):
+	case st.kind == slideStep:
+		return lineUp(w.frames[st.frame])
+	case len(st.cuts) > 0:
+		return st.cuts[0]
+	}
+	return 0
+}
+
+// find returns the place of a stop: the same step, or the one with the same
+// cut, or the beginning of the strip set. What can't be is the beginning of
+// all.
+func (c *cutting) find(s stop) place {
+	switch {
+	case s.StripSet < 0 || s.StripSet > len(c.of):
 		return place{}
-	case at.StripSet == len(c.of):
+	case s.StripSet == len(c.of):
 		return c.end()
-	case at.Step < 0 || at.Step >= len(c.way(at).steps):
-		return place{StripSet: at.StripSet}
+	}
+	at := place{StripSet: s.StripSet}
+	w := c.way(at)
+	for i, st := range w.steps {
+		if st.kind.String() == s.Doing && w.named(st) == s.Cut {
+			at.Step = i
+			return at
+		}
+	}
+	for i, st := range w.steps {
+		if slices.Contains(st.cuts, s.Cut) {
+			at.Step = i
+			break
+		}
 	}
 	return at
 }
@@ -146,8 +191,7 @@ func (c *cutting) before(at place) place {
 	return at
 }
 
-// done returns the pieces of each lean that are cut, and for each strip set
-// what the quilt has of it is asked of ended.
+// done returns how many pieces of each lean are cut.
 func (c *cutting) done(at place) (n [2]int) {
 	for k := range at.StripSet {
 		for lean, more := range c.ways[c.of[k]].count {

@@ -75,8 +75,8 @@ func (v *view) inside(m *calibrate.Map) {
 	room := roomOf(m)
 	if q, ok := room.Inner(); ok {
 		middle := (q.Min.Y + q.Max.Y) / 2
-		q.Min.Y, q.Max.Y = middle+0.08*q.Height(), q.Max.Y-0.12*q.Height()
-		dx := 0.1 * q.Width()
+		q.Min.Y, q.Max.Y = middle+0.05*q.Height(), q.Max.Y-0.1*q.Height()
+		dx := 0.08 * q.Width()
 		q.Min.X, q.Max.X = q.Min.X+dx, q.Max.X-dx
 		v.place(m, q)
 	}

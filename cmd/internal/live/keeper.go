@@ -52,19 +52,21 @@ func (k kept) Validate() error {
 	return k.File.Validate()
 }
 
-// place is where she stopped.
-type place struct {
-	StripSet int `json:"strip_set"` // from 0
-	Step     int `json:"step"`      // from 0
+// stop is where she stopped, in words that mean the same under another
+// projector, where a strip set may be slid more or less often.
+type stop struct {
+	StripSet int    `json:"strip_set"` // from 0, in cutting order
+	Doing    string `json:"doing"`     // the kind of the step
+	Cut      int    `json:"cut"`       // the first number of its cuts; of a slide the cut that is lined up; or 0
 }
 
-// progress is a place as it is kept.
+// progress is a stop as it is kept.
 type progress struct {
 	Kind    string `json:"kind"`
 	Version int    `json:"version"`
 	Name    string `json:"pattern"`
 	Content string `json:"content"` // fingerprint
-	place
+	stop
 }
 
 const progressKind = "progress"
@@ -181,19 +183,19 @@ func progressFile(p *quilt.Plan) string {
 	return fileName(p.Spec.Name, p.Spec.Name+"\n"+contentOf(p))
 }
 
-// keepPlace keeps where she stopped in a pattern.
-func (k keeper) keepPlace(p *quilt.Plan, at place) error {
+// keepStop keeps where she stopped in a pattern.
+func (k keeper) keepStop(p *quilt.Plan, at stop) error {
 	return k.save(progress{progressKind, 1, p.Spec.Name, contentOf(p), at}, places, progressFile(p))
 }
 
-// lastPlace returns where she stopped in a pattern; ok is false when that is
+// lastStop returns where she stopped in a pattern; ok is false when that is
 // not known.
-func (k keeper) lastPlace(p *quilt.Plan) (at place, ok bool) {
+func (k keeper) lastStop(p *quilt.Plan) (at stop, ok bool) {
 	var g progress
 	if k.load(&g, places, progressFile(p)) != nil || g.Kind != progressKind || g.Version != 1 || g.Content != contentOf(p) {
-		return place{}, false
+		return stop{}, false
 	}
-	return g.place, true
+	return g.stop, true
 }
 
 // lastLook returns the look that was kept, or the plain one.

@@ -29,6 +29,16 @@ func newReading(s *session, mat string) *reading {
 	return r
 }
 
+// readAll begins to read the crosses, if the window is one to read them in.
+func (s *session) readAll(mat string) {
+	if s.window.device().Validate() != nil {
+		s.note("This window is too small: press F for full screen.")
+		s.enter(&beginning{})
+		return
+	}
+	s.enter(newReading(s, mat))
+}
+
 // again reads some crosses afresh.
 func (d *draft) again(which []int) *reading {
 	d.nudges = nil
@@ -40,11 +50,7 @@ func (r *reading) now() calibrate.Target { return r.targets[r.queue[r.at]] }
 // resized begins anew: the crosses stand elsewhere now.
 func (r *reading) resized(s *session) {
 	s.note("The window has another size now, and the crosses stand elsewhere: begin again with cross 1.")
-	if s.window.device().Validate() != nil {
-		s.enter(&beginning{})
-		return
-	}
-	s.enter(newReading(s, r.mat))
+	s.readAll(r.mat)
 }
 
 func (r *reading) show(s *session, v *view) {

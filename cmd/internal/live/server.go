@@ -61,6 +61,8 @@ func New(c Config) (*Server, error) {
 		WriteTimeout:      30 * time.Second,
 		IdleTimeout:       2 * time.Minute,
 		MaxHeaderBytes:    mostHeader,
+		// Or else "OPTIONS *" would be answered without a look at who asks.
+		DisableGeneralOptionsHandler: true,
 		// What strangers send is nothing to fill the terminal with.
 		ErrorLog: log.New(io.Discard, "", 0),
 	}

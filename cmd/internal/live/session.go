@@ -31,11 +31,12 @@ type session struct {
 	look    look
 	notes   []string // for the next view
 	using   *using   // nil before something is calibrated
-	cutting *cutting // nil before the first cut
+	cutting *cutting // nil before the first cut with a calibration
 	at      place
+	stop    *stop // where at is, once something was cut
 
 	closed bool
-	places *saver[place]
+	stops  *saver[stop]
 	looks  *saver[look]
 }
 
@@ -60,7 +61,7 @@ func newSession(c Config) *session {
 	}
 	s.keeper.sweep(time.Now())
 	s.look = s.keeper.lastLook()
-	s.places = newSaver(func(at place) error { return s.keeper.keepPlace(s.plan, at) })
+	s.stops = newSaver(func(at stop) error { return s.keeper.keepStop(s.plan, at) })
 	s.looks = newSaver(func(l look) error { return s.keeper.save(l, lookFile) })
 	return s
 }
@@ -73,7 +74,7 @@ func (s *session) close() error {
 		return nil
 	}
 	s.closed = true
-	return errors.Join(s.places.close(), s.looks.close())
+	return errors.Join(s.stops.close(), s.looks.close())
 }
 
 // do hears an action and returns what to show.
@@ -124,7 +125,7 @@ func (s *session) view() *view {
 		}
 		v.Notes = append(v.Notes, s.changes()...)
 	}
-	if err := s.places.err(); err != nil {
+	if err := s.stops.err(); err != nil {
 		v.Notes = append(v.Notes, fmt.Sprintf("Where you are can't be kept: %v.", err))
 	}
 	if s.window != nil && !s.window.Awake {

@@ -19,8 +19,8 @@ function show(next) {
   useLook(view.look);
   if (view.cross) moveCross(view.cross, fresh);
   draw(view);
-  showWords(view);
   document.body.dataset.stage = view.stage;
+  showWords(view);
   document.body.dataset.serial = view.serial;
 }
 
