@@ -3,14 +3,21 @@
 package main
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"image"
+	"image/png"
 	"math"
 	"os"
 	"path/filepath"
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
+	"time"
+
+	"golang.org/x/image/draw"
 
 	"lozenge/calibrate"
 	"lozenge/export/frames"
@@ -159,34 +166,197 @@ func brightMiddle(img image.Image, x, row int) float64 {
 	return at / sum
 }
 
-// A whole strip set, and all that can be shown beside it.
-func TestThroughAStripSet(t *testing.T) {
-	folder := t.TempDir()
-	r := startLive(t, folder, "../../testdata/tide-lap.yaml")
-	q := atTheMat(t, r, browser.Options{Width: 1920, Height: 1080}, virtual.Tilted())
-	v := q.measures(q.calibrates())
+// atTheCuts opens the page with a calibration from a file and goes to the
+// cuts.
+func atTheCuts(t testing.TB) (*person, shown) {
+	t.Helper()
+	r := startLive(t, t.TempDir(), "../../testdata/tide-lap.yaml", "--calibration", givenCalibration(t))
+	q := atTheMat(t, r, browser.Options{Width: 1920, Height: 1080, FullScreen: true}, virtual.Tilted())
+	q.stage(q.press("1"), "square")
+	v := q.measures(r.view(t))
 	v = q.press("Enter")
-	said := []string{v.Say}
+	q.stage(v, "cut")
+	return q, v
+}
+
+// Through a whole strip set with the space bar, and all that can be shown
+// beside it; the page changes its look by key and keeps it.
+func TestThroughAStripSet(t *testing.T) {
+	q, v := atTheCuts(t)
+	var said []string
 	for i := 0; !strings.HasPrefix(v.Say, "Lay strip set 2"); i++ {
+		said = append(said, strings.SplitN(v.Say, " ", 2)[0])
 		if v = q.press(" "); i > 60 {
 			t.Fatalf("still %q", v.Say)
 		}
-		said = append(said, v.Say)
-		if strings.HasPrefix(v.Say, "Blunt") || strings.HasPrefix(v.Say, "Slide") || i == 3 {
+		if v.Serial%5 == 0 || strings.HasPrefix(v.Say, "Slide") {
 			q.look("step")
 		}
+		// What is read aloud is what is shown.
+		if text := browser.Eval[string](q.page, `document.getElementById("say").textContent`); text != v.Say {
+			t.Errorf("the page says %q, not %q", text, v.Say)
+		}
+		if face := browser.Eval[string](q.page, `document.getElementById("face").textContent`); face != "Face: right side up." {
+			t.Errorf("%q", face)
+		}
 	}
-	t.Logf("%s", strings.Join(said, "\n"))
-	for _, key := range []string{"p", "ArrowRight", "ArrowRight", "q"} {
-		q.press(key)
+	if got := strings.Join(said, " "); !regexp.MustCompile(`^Lay( Cut){7,9}( Blunt){6,8} Slide( Cut)+( Blunt)+$`).MatchString(got) {
+		t.Errorf("%s", got)
+	}
+	if v = q.press("Backspace"); !strings.HasPrefix(v.Say, "Blunt") {
+		t.Errorf("%q", v.Say)
+	}
+	for _, key := range []string{"p", "ArrowRight", "ArrowRight", "q", "q"} {
+		v = q.press(key)
 		q.look(key)
 	}
+	q.stage(v, "cut")
 	q.page.Key("?")
 	q.look("help")
+	keys := browser.Eval[string](q.page, `document.getElementById("help").innerText`)
+	for _, k := range v.Keys {
+		if !strings.Contains(keys, k.Key) || !strings.Contains(keys, k.Does) {
+			t.Errorf("%q is not in the list of keys", k)
+		}
+	}
+	if browser.Eval[bool](q.page, `(h => h.scrollHeight > h.clientHeight || h.scrollWidth > h.clientWidth)(document.getElementById("help"))`) {
+		t.Error("the list of keys does not fit the screen")
+	}
 	q.page.Key("?")
-	q.press("q")
+	if browser.Eval[bool](q.page, `!document.getElementById("help").hidden`) {
+		t.Error("the list of keys stays")
+	}
 	for _, key := range []string{"a", "k", "c", "g", "b", "+", "+", "+", "+"} {
-		q.press(key)
+		v = q.press(key)
+	}
+	if l := v.Look; !l.Later || !l.Square || l.Colour != 1 || !l.Light || l.Words != 1.4 {
+		t.Errorf("%+v", l)
 	}
 	q.look("changed")
+	// A page that is loaded anew goes on where it was.
+	before := q.page.Screenshot()
+	q.page.Navigate(q.run.address)
+	q.page.WaitFor(`document.body.dataset.stage === "cut"`)
+	if d := difference(before, q.page.Screenshot()); d > 0.001 {
+		t.Errorf("loaded anew, the page differs by %v", d)
+	}
+	if e := q.page.Errors(); len(e) > 0 {
+		t.Errorf("the browser complains: %q", e)
+	}
+}
+
+// difference is by how much two pictures differ on average, 0 to 1.
+func difference(a, b image.Image) float64 {
+	if a.Bounds() != b.Bounds() {
+		return 1
+	}
+	sum, box := 0.0, a.Bounds()
+	for y := box.Min.Y; y < box.Max.Y; y++ {
+		for x := box.Min.X; x < box.Max.X; x++ {
+			sum += math.Abs(light(a, x, y) - light(b, x, y))
+		}
+	}
+	return sum / float64(box.Dx()*box.Dy())
+}
+
+// When something stands between the page and its server, the page says so.
+func TestServerIsGone(t *testing.T) {
+	q, _ := atTheCuts(t)
+	q.run.Process.Kill()
+	q.page.Key(" ")
+	q.page.WaitFor(`!document.getElementById("lost").hidden`)
+	q.look("gone")
+	if text := browser.Eval[string](q.page, `document.getElementById("lost").textContent`); !strings.Contains(text, "Start it again") {
+		t.Errorf("%q", text)
+	}
+}
+
+// The page notices that its window changed, draws no lines that would lie, and
+// draws them again when it is as it was.
+func TestWindowOfThePageChanges(t *testing.T) {
+	r := startLive(t, t.TempDir(), "../../testdata/tide-lap.yaml", "--calibration", givenCalibration(t))
+	q := atTheMat(t, r, browser.Options{Width: 1920, Height: 1080}, virtual.Tilted())
+	q.press("1")
+	v := q.press(" ")
+	q.stage(v, "cut")
+	for _, c := range []struct {
+		o     browser.Options
+		draws bool
+	}{
+		{browser.Options{Width: 1900, Height: 1000}, false},
+		{browser.Options{Width: 1536, Height: 864, Scale: 1.25}, true}, // the same pixels
+		{browser.Options{Width: 1920, Height: 1080, Scale: 1.25}, false},
+		{browser.Options{Width: 1920, Height: 1080}, true},
+	} {
+		before := browser.Eval[string](q.page, "document.body.dataset.serial")
+		q.page.Resize(c.o)
+		q.page.WaitFor(fmt.Sprintf("document.body.dataset.serial !== %q && document.getElementById('picture').width === Math.round(innerWidth * devicePixelRatio)", before))
+		v := r.view(t)
+		if (len(v.Lines) > 0) != c.draws {
+			t.Errorf("%+v: %d lines, %q", c.o, len(v.Lines), v.Notes)
+		}
+		q.look("resized")
+	}
+}
+
+// From the key to the picture that it changes. Not judged: a machine that is
+// busy with other things takes longer.
+func TestHowLongAKeyTakes(t *testing.T) {
+	q, _ := atTheCuts(t)
+	q.page.Run(`{
+		window.took = [];
+		let begun = 0;
+		addEventListener("keydown", e => { begun = e.timeStamp; }, true);
+		new MutationObserver(() => {
+			const from = begun;
+			// The frame after this one holds the change.
+			requestAnimationFrame(() => { const c = new MessageChannel(); c.port1.onmessage = () => took.push(performance.now() - from); c.port2.postMessage(0); });
+		}).observe(document.body, { attributeFilter: ["data-serial"] });
+	}`)
+	const n = 40
+	for i := range n {
+		q.page.Key(" ")
+		time.Sleep(100 * time.Millisecond) // asking the page would disturb it
+		q.page.WaitFor(fmt.Sprintf("took.length > %d", i))
+	}
+	took := browser.Eval[[]float64](q.page, "took")
+	slices.Sort(took)
+	t.Logf("from key to picture at 1920x1080: median %.1f ms, 19 of 20 within %.1f ms, longest %.1f ms", took[n/2], took[n*19/20], took[n-1])
+}
+
+// The picture in the README is what the page shows.
+func TestReadmeScreenshot(t *testing.T) {
+	const file = "../../testdata/live.png"
+	q, _ := atTheCuts(t)
+	for range 12 {
+		q.press("PageDown")
+	}
+	for range 5 {
+		q.press(" ")
+	}
+	shot := q.look("readme")
+	small := image.NewGray(image.Rect(0, 0, 960, 540))
+	draw.CatmullRom.Scale(small, small.Bounds(), shot, shot.Bounds(), draw.Src, nil)
+	if *update {
+		var b bytes.Buffer
+		if err := (&png.Encoder{CompressionLevel: png.BestCompression}).Encode(&b, small); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(file, b.Bytes(), 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+	f, err := os.Open(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	want, err := png.Decode(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Letters are a little different from one computer to the next.
+	if d := difference(small, want); d > 0.01 {
+		t.Errorf("%s is not what the page shows (they differ by %.4f); rewrite it with -update and look at it", file, d)
+	}
 }

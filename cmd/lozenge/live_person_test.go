@@ -88,6 +88,11 @@ type shown struct {
 		Points []float64
 	}
 	Cross *struct{ At [2]float64 }
+	Look  struct {
+		Colour               int
+		Light, Later, Square bool
+		Width, Bright, Words float64
+	}
 }
 
 func (r *running) view(t testing.TB) (v shown) {

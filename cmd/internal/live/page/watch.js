@@ -25,20 +25,24 @@ export function describe() {
   };
 }
 
-function measured(entry) {
+// measured returns the size of the canvas in device pixels: as the browser
+// says, unless it only plays at another ratio and says what can't be.
+function measured(exact) {
   const box = canvas.getBoundingClientRect();
   const near = [Math.round(box.width * devicePixelRatio), Math.round(box.height * devicePixelRatio)];
-  // The browser knows it exactly, unless it only plays at another ratio.
-  const size = entry.devicePixelContentBoxSize?.[0];
-  const exact = size && [size.inlineSize, size.blockSize];
-  return exact && exact.every((v, i) => Math.abs(v - near[i]) <= 1) ? exact : near;
+  return exact.every((v, i) => Math.abs(v - near[i]) <= 1) ? exact : near;
 }
 
 // watch calls changed when anything is not as it was told last, and redraw
 // when the canvas was emptied because its size changed.
 export function watch(changed, redraw) {
+  let exact = [0, 0];
   const look = () => {
-    if (!device[0]) return;
+    device = measured(exact);
+    if (canvas.width !== device[0] || canvas.height !== device[1]) {
+      [canvas.width, canvas.height] = device;
+      redraw();
+    }
     const now = JSON.stringify(describe());
     if (now !== told) {
       told = now;
@@ -46,11 +50,8 @@ export function watch(changed, redraw) {
     }
   };
   const sizes = new ResizeObserver(entries => {
-    device = measured(entries[0]);
-    if (canvas.width !== device[0] || canvas.height !== device[1]) {
-      [canvas.width, canvas.height] = device;
-      redraw();
-    }
+    const size = entries[0].devicePixelContentBoxSize?.[0];
+    if (size) exact = [size.inlineSize, size.blockSize];
     look();
   });
   try {

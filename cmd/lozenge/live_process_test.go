@@ -1,0 +1,207 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"math/rand/v2"
+	"net/http"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"testing"
+	"time"
+
+	"lozenge/calibrate"
+	"lozenge/export"
+	"lozenge/export/outside/virtual"
+)
+
+// do tells the page's server something, as the page does.
+func (r *running) do(action string) error {
+	answer, err := http.Post(r.address+"do", "application/json", strings.NewReader(action))
+	if err != nil {
+		return err
+	}
+	defer answer.Body.Close()
+	io.Copy(io.Discard, answer.Body)
+	if answer.StatusCode != 200 {
+		return fmt.Errorf("%s: %s", action, answer.Status)
+	}
+	return nil
+}
+
+const openWindow = `{"do":"window","window":{"ratio":1,"wide":1920,"high":1080,"left":0,"top":0,"device":[1920,1080],"screen":"1920x1080","pinch":1,"secure":true,"awake":true}}`
+
+func pressed(key string) string { return fmt.Sprintf(`{"do":"key","text":%q}`, key) }
+
+// givenCalibration writes a calibration for the virtual projector.
+func givenCalibration(t testing.TB) string {
+	t.Helper()
+	f, err := virtual.Tilted().Calibrated(calibrate.Grid{Columns: 5, Rows: 5})
+	if err != nil {
+		t.Fatal(err)
+	}
+	data, err := json.Marshal(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(t.TempDir(), "projector.json")
+	if err := os.WriteFile(path, data, 0o666); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+// The address stands alone on standard output and answers; Ctrl and C ends it
+// with status 0, and where she stopped is kept.
+func TestLiveStopsCleanly(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("no Ctrl and C from another process on Windows")
+	}
+	folder := t.TempDir()
+	r := startLive(t, folder, "../../testdata/tide-lap.yaml", "--calibration", givenCalibration(t))
+	answer, err := http.Get(r.address)
+	if err != nil || answer.StatusCode != 200 {
+		t.Fatalf("%v, %v", answer, err)
+	}
+	answer.Body.Close()
+	for _, a := range []string{openWindow, pressed("1"), pressed(" "), pressed(" "), pressed(" ")} {
+		if err := r.do(a); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if v := r.view(t); !strings.HasPrefix(v.Say, "Cut 2") || v.Face != "right side up" {
+		t.Errorf("%+v", v)
+	}
+	begun := time.Now()
+	if err := r.Process.Signal(os.Interrupt); err != nil {
+		t.Fatal(err)
+	}
+	rest := <-r.rest
+	if err := r.Wait(); err != nil || time.Since(begun) > 10*time.Second {
+		t.Errorf("%v after %v; %s", err, time.Since(begun), r.said)
+	}
+	if rest != "" || r.said.Len() > 0 {
+		t.Errorf("it also said %q and %q", rest, r.said)
+	}
+	r = startLive(t, folder, "../../testdata/tide-lap.yaml", "--calibration", givenCalibration(t))
+	for _, a := range []string{openWindow, pressed("1"), pressed(" ")} {
+		if err := r.do(a); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if v := r.view(t); !strings.HasPrefix(v.Say, "Cut 2") {
+		t.Errorf("next time: %+v", v)
+	}
+}
+
+// Killed at any moment, it leaves what it keeps whole: every file can be read,
+// and the next run goes on from it.
+func TestKilledAtAnyMoment(t *testing.T) {
+	folder := t.TempDir()
+	given := givenCalibration(t)
+	rnd := rand.New(rand.NewPCG(9, 9))
+	stops := 0
+	for i := range 25 {
+		r := startLive(t, folder, "../../testdata/tide-lap.yaml", "--calibration", given)
+		for _, a := range []string{openWindow, pressed("1")} {
+			if err := r.do(a); err != nil {
+				t.Fatal(err)
+			}
+		}
+		busy := make(chan struct{})
+		go func() {
+			defer close(busy)
+			for k := 0; ; k++ {
+				// The square again and again keeps the calibration again and again.
+				keys := []string{pressed(" "), pressed(" "), pressed("m"), pressed("Enter")}
+				for range 4 {
+					keys = append(keys, `{"do":"type","text":"16 in"}`)
+				}
+				keys[6], keys[7] = `{"do":"type","text":"22 5/8"}`, `{"do":"type","text":"22 5/8"}`
+				for _, a := range append(keys, pressed("Enter"), pressed(" "), fmt.Sprintf(`{"do":"look","look":{"width":%d,"bright":1,"words":1}}`, 1+k%9)) {
+					if r.do(a) != nil {
+						return
+					}
+				}
+			}
+		}()
+		time.Sleep(time.Duration(rnd.IntN(60)) * time.Millisecond)
+		r.Process.Kill()
+		r.Wait()
+		<-busy
+		err := filepath.WalkDir(folder, func(path string, d os.DirEntry, err error) error {
+			if err != nil || d.IsDir() || strings.HasPrefix(d.Name(), export.TempPrefix) {
+				return err
+			}
+			data, err := os.ReadFile(path)
+			var v map[string]any
+			if err == nil {
+				err = json.Unmarshal(data, &v)
+			}
+			if err != nil || len(v) < 3 {
+				t.Errorf("run %d left %s as %q: %v", i, path, data, err)
+			}
+			if strings.Contains(path, "progress") {
+				stops++
+			}
+			return nil
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if stops < 5 {
+		t.Errorf("only %d times was a stop kept: the runs are too short to mean anything", stops)
+	}
+	files, _ := filepath.Glob(filepath.Join(folder, "lozenge", "calibrations", "*.json"))
+	if len(files) != 1 {
+		t.Fatalf("%d calibrations were kept", len(files))
+	}
+	if m := keptMap(t, folder); m == nil {
+		t.Error("no map")
+	}
+	r := startLive(t, folder, "../../testdata/tide-lap.yaml")
+	if err := r.do(openWindow); err != nil {
+		t.Fatal(err)
+	}
+	if v := r.view(t); len(v.Notes) > 0 || !strings.Contains(strings.Join(v.More, " "), "1  projector") {
+		t.Errorf("%+v", v)
+	}
+}
+
+// What the server takes of the memory, after a whole strip set.
+func TestLiveMemory(t *testing.T) {
+	if runtime.GOOS != "linux" {
+		t.Skip("/proc is Linux's")
+	}
+	r := startLive(t, t.TempDir(), "../../testdata/tide-lap.yaml", "--calibration", givenCalibration(t))
+	for _, a := range []string{openWindow, pressed("1"), pressed(" ")} {
+		if err := r.do(a); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for range 300 {
+		if err := r.do(pressed(" ")); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, a := range []string{pressed("q"), pressed("q"), pressed("p")} {
+		if err := r.do(a); err != nil {
+			t.Fatal(err)
+		}
+	}
+	status, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", r.Process.Pid))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for line := range strings.Lines(string(status)) {
+		if strings.HasPrefix(line, "VmHWM") || strings.HasPrefix(line, "VmRSS") {
+			t.Log(strings.TrimSpace(line))
+		}
+	}
+}
