@@ -41,7 +41,9 @@ func TestFromStartToFirstCut(t *testing.T) {
 			v := q.measures(q.calibrates())
 			v = q.press("Enter")
 			q.stage(v, "cut")
-			q.look("lay")
+			if q.look("lay"); len(v.Notes) > 0 {
+				t.Errorf("something is not as it should be: %q", v.Notes)
+			}
 			m := keptMap(t, folder)
 			for i := range 3 {
 				v = q.press(" ")
@@ -335,7 +337,7 @@ func TestReadmeScreenshot(t *testing.T) {
 		q.press(" ")
 	}
 	shot := q.look("readme")
-	small := image.NewGray(image.Rect(0, 0, 960, 540))
+	small := image.NewRGBA(image.Rect(0, 0, 960, 540))
 	draw.CatmullRom.Scale(small, small.Bounds(), shot, shot.Bounds(), draw.Src, nil)
 	if *update {
 		var b bytes.Buffer

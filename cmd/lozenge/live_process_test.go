@@ -99,6 +99,30 @@ func TestLiveStopsCleanly(t *testing.T) {
 	}
 }
 
+// With --open the desktop is asked to open the very address that is printed.
+func TestLiveOpensTheBrowser(t *testing.T) {
+	if runtime.GOOS != "linux" {
+		t.Skip("xdg-open is Linux's")
+	}
+	bin := t.TempDir()
+	asked := filepath.Join(bin, "asked")
+	if err := os.WriteFile(filepath.Join(bin, "xdg-open"), []byte("#!/bin/sh\nprintf %s \"$1\" > "+asked+".new && mv "+asked+".new "+asked+"\n"), 0o777); err != nil {
+		t.Fatal(err)
+	}
+	t.Setenv("PATH", bin+string(filepath.ListSeparator)+os.Getenv("PATH"))
+	r := startLive(t, t.TempDir(), "../../testdata/tide-lap.yaml", "--open")
+	for range 500 {
+		if data, err := os.ReadFile(asked); err == nil {
+			if string(data) != r.address {
+				t.Errorf("%s was opened, not %s", data, r.address)
+			}
+			return
+		}
+		time.Sleep(10 * time.Millisecond)
+	}
+	t.Errorf("nothing was opened; %s", r.said)
+}
+
 // Killed at any moment, it leaves what it keeps whole: every file can be read,
 // and the next run goes on from it.
 func TestKilledAtAnyMoment(t *testing.T) {

@@ -87,7 +87,7 @@ func TestReadmeIsComplete(t *testing.T) {
 // Every command has two examples and tells its exit statuses.
 func TestHelp(t *testing.T) {
 	example := regexp.MustCompile(`(?m)^  lozenge `)
-	for _, name := range []string{"", "new", "plan", "picture", "mat", "cutter", "make"} {
+	for _, name := range []string{"", "new", "plan", "picture", "mat", "cutter", "live", "make"} {
 		var out, talk bytes.Buffer
 		args := []string{"--help"}
 		if name != "" {

@@ -11,6 +11,10 @@ import (
 	"lozenge/geometry/quilt"
 )
 
+// mostCells is how many pieces the picture shows: at 20,000 one is some ten
+// pixels high on a usual screen.
+const mostCells = 20_000
+
 // showQuilt shows the finished quilt, with what is cut filled in.
 type showQuilt struct{}
 
@@ -22,6 +26,11 @@ func (q *showQuilt) show(s *session, v *view) {
 	v.more(fmt.Sprintf("Filled: what is cut, %d right-leaning and %d left-leaning pieces.", n[geometry.Right], n[geometry.Left]),
 		"It is not at true size. Q goes back to the cuts.")
 	v.key("Q", "back to the cuts")
+	if len(p.Pieces) > mostCells {
+		v.more(fmt.Sprintf("With %d pieces the picture would be too fine to see.", len(p.Pieces)))
+		v.inside(m)
+		return
+	}
 	box, words, ok := q.room(onmat.RoomOf(m), p)
 	if !ok {
 		v.inside(m)

@@ -166,7 +166,7 @@ func (s *session) changes() []string {
 		out = w.Changes(s.window.kept())
 	}
 	if len(out) == 0 && s.using.Screen != s.window.device() {
-		out = append(out, fmt.Sprintf("This calibration was made for a picture of %v pixels, and this one has %v.", s.using.Screen, s.window.device()))
+		out = append(out, fmt.Sprintf("This calibration was made for a picture of %v pixels, and this one has %v: make the window fill the screen as it did (F or F11).", s.using.Screen, s.window.device()))
 	}
 	if at := s.using.Stood; at != nil && len(out) == 0 && *at != [2]int{s.window.Left, s.window.Top} {
 		out = append(out, "The window was moved on the screen, and the lines with it: make it fill the screen as it did (F11), or move it back.")
