@@ -24,6 +24,7 @@ import (
 	"lozenge/calibrate"
 	"lozenge/export/outside/browser"
 	"lozenge/export/outside/virtual"
+	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
 
@@ -115,6 +116,7 @@ type person struct {
 	page *browser.Page
 	run  *running
 	mat  virtual.Projector
+	unit geometry.Unit
 	shot int
 	name string
 }
@@ -166,8 +168,8 @@ func (q *person) look(what string) image.Image {
 	return img
 }
 
-// inches writes a length to 1/32 in, as she reads it.
-func inches(v float64) string { return calibrate.WriteReading(v, 0) }
+// reads writes a length as she reads it: to 1/32 in or half a millimetre.
+func (q *person) reads(inches float64) string { return calibrate.WriteReading(inches, q.unit) }
 
 // stage fails unless the page is at a stage.
 func (q *person) stage(v shown, want string) {
@@ -198,7 +200,7 @@ func (q *person) calibrates() shown {
 			q.standsAt(img, t.U, t.V)
 		}
 		x, y := q.mat.Land(t.U, t.V)
-		v = q.enter(inches(x) + ", " + inches(y))
+		v = q.enter(q.reads(x) + ", " + q.reads(y))
 	}
 	q.stage(v, "found")
 	q.look("found")
@@ -211,7 +213,7 @@ func (q *person) calibrates() shown {
 		}
 		x, _ := strconv.ParseFloat(m[1], 64)
 		y, _ := strconv.ParseFloat(m[2], 64)
-		u, w := q.mat.Lights(x, y)
+		u, w := q.mat.Lights(q.unit.Inches(x), q.unit.Inches(y))
 		q.moves(u-v.Cross.At[0], w-v.Cross.At[1])
 		if v.Serial%4 == 0 {
 			q.look("move")
@@ -226,13 +228,23 @@ func (q *person) calibrates() shown {
 	return v
 }
 
-// moves moves the cross, to the nearest quarter of a pixel.
+// moves moves the cross by so many pixels of the screen, to the nearest
+// quarter. She knows right and up as they are on the mat.
 func (q *person) moves(du, dv float64) {
 	q.t.Helper()
+	x0, y0 := q.mat.Land(960, 540)
+	x1, y1 := q.mat.Land(961, 540)
+	right, up := du, -dv
+	switch {
+	case math.Abs(x1-x0) < math.Abs(y1-y0):
+		q.t.Fatal("she does not know how to move a cross on a picture that lies on its side")
+	case x1 < x0:
+		right, up = -du, dv
+	}
 	for _, d := range []struct {
 		way         float64
 		more, fewer string
-	}{{du, "ArrowRight", "ArrowLeft"}, {dv, "ArrowDown", "ArrowUp"}} {
+	}{{right, "ArrowRight", "ArrowLeft"}, {up, "ArrowUp", "ArrowDown"}} {
 		quarters := int(math.Round(d.way * 4))
 		key := d.more
 		if quarters < 0 {
@@ -265,7 +277,7 @@ func (q *person) measures(v shown) shown {
 	far := func(a, b [2]float64) string {
 		ax, ay := q.mat.Land(a[0], a[1])
 		bx, by := q.mat.Land(b[0], b[1])
-		return inches(math.Hypot(ax-bx, ay-by))
+		return q.reads(math.Hypot(ax-bx, ay-by))
 	}
 	v = q.press("Enter")
 	for i, d := range []string{far(at[0], at[1]), far(at[0], at[3]), far(at[0], at[2]), far(at[1], at[3])} {

@@ -4,6 +4,7 @@ package live
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"lozenge/calibrate"
@@ -49,7 +50,7 @@ func (c *checking) show(s *session, v *view) {
 	v.place(m, words)
 	switch {
 	case c.judged != nil:
-		c.showJudged(v)
+		c.showJudged(v, u)
 	case c.typing:
 		v.Say = fmt.Sprintf("Measure the square's %s.", sides[c.at])
 		v.more(fmt.Sprintf("It is the bright line, from the middle of one corner to the middle of the other, to %s. %d of 4.", finest(u), c.at+1))
@@ -71,7 +72,7 @@ func (c *checking) show(s *session, v *view) {
 	}
 }
 
-func (c *checking) showJudged(v *view) {
+func (c *checking) showJudged(v *view, u geometry.Unit) {
 	j := c.judged
 	switch j.Verdict {
 	case calibrate.OK:
@@ -84,7 +85,7 @@ func (c *checking) showJudged(v *view) {
 	for _, a := range j.Advice {
 		v.more(sentence(a))
 	}
-	v.more(fmt.Sprintf("Across %.4f, up %.4f of its size; corner %.2f degrees; closure %.3f in.", j.ScaleX, j.ScaleY, 90-j.SkewDegrees, j.Closure))
+	v.more(fmt.Sprintf("Across %.4f, up %.4f of its size; corner %.2f degrees; closure %s.", j.ScaleX, j.ScaleY, 90-j.SkewDegrees, exactly(math.Abs(j.Closure), u)))
 	if j.Verdict == calibrate.OK {
 		v.key("Enter", "cut")
 	} else {

@@ -284,6 +284,27 @@ func TestWindowChanges(t *testing.T) {
 	}
 }
 
+// When the window changes while the crosses of a kept calibration are moved
+// again, they are read afresh, and seen.
+func TestWindowChangesWhileMoving(t *testing.T) {
+	p := sits(t, planOf(t, "tide-lap"), t.TempDir(), virtual.Tilted())
+	p.cuts()
+	p.presses("m")
+	v := p.presses("m")
+	p.stage(v, "move")
+	if v = p.presses("Backspace"); v.Stage != "square" {
+		t.Errorf("%+v", v)
+	}
+	p.presses("m")
+	v = p.does(action{Do: doWindow, Window: fullScreen(calibrate.Screen{Width: 1280, Height: 720}, 1)})
+	if v.Stage != "read" || crossOf(v).X != 64 || len(v.Notes) != 1 {
+		t.Errorf("%+v", v)
+	}
+	if v = p.does(action{Do: doWindow, Window: fullScreen(calibrate.Screen{Width: 200, Height: 100}, 1)}); v.Stage != "begin" {
+		t.Errorf("%+v", v)
+	}
+}
+
 // Damaged files are left alone and not offered.
 func TestDamagedCalibrations(t *testing.T) {
 	folder := t.TempDir()

@@ -39,8 +39,8 @@ func (d *draft) moving(s *session, i int) *moving {
 		}
 	}
 	m.at = max(i, 0)
-	if !m.crossings[m.at].OnScreen {
-		m.step(1)
+	if !m.crossings[m.at].OnScreen && !m.step(1) {
+		m.step(-1)
 	}
 	return m
 }
@@ -136,8 +136,12 @@ func (m *moving) hear(s *session, a action) {
 	case a.Do == doPlace:
 		m.lay(s, a.U, a.V)
 	case a.Do == doKey && a.Text == "Backspace":
-		if !m.step(-1) && len(m.read()) > 0 {
+		switch {
+		case m.step(-1):
+		case len(m.read()) > 0:
 			s.enter(&found{draft: m.draft})
+		case s.using != nil:
+			s.enter(&checking{})
 		}
 	}
 }

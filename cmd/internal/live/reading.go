@@ -36,6 +36,7 @@ func (s *session) readAll(mat string) {
 		s.enter(&beginning{})
 		return
 	}
+	s.using, s.cutting = nil, nil
 	s.enter(newReading(s, mat))
 }
 

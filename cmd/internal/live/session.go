@@ -214,6 +214,7 @@ func (s *session) use(k kept, caution string) error {
 	}
 	s.using = &using{kept: k, m: m, caution: caution}
 	s.cutting = nil
+	s.turned = onmat.Turn(m) == 2
 	if m.Mirrored() {
 		s.using.caution = join(s.using.caution, "If these words read backwards on the mat, y was read downwards: calibrate again, or pieces come out leaning the wrong way.")
 	}
