@@ -24,6 +24,7 @@ type Cloth struct {
 // ColourCloth is one colour of a fabric.
 type ColourCloth struct {
 	Colour Colour
+	Number int // of the colour in the fabric, from 0
 	fabric.Purchase
 }
 
@@ -107,17 +108,17 @@ func (p *Plan) commonLength() error {
 	}
 	best := math.Inf(1)
 	for i, length := range tried {
-		f := p.Fewest
+		f := sewing{p.Fewest, p.numbers}
 		if i > 0 {
 			if length <= p.Spec.EndTrim {
 				continue
 			}
-			f = p.Set.Fewest(p.Need.With(p.Spec.Spare), p.terms(length-p.Spec.EndTrim))
+			f = p.fewest(p.terms(length - p.Spec.EndTrim))
 			if !f.OK() || len(f.Layouts) != len(p.Fewest.Layouts) {
 				continue
 			}
 		}
-		used := p.longestRow(f) + p.Spec.EndTrim
+		used := p.longestRow(f.Fewest) + p.Spec.EndTrim
 		cloth, err := p.buy(f, used)
 		if err != nil {
 			return err
@@ -127,7 +128,8 @@ func (p *Plan) commonLength() error {
 			area += c.Length
 		}
 		if area < best-geometry.Fit {
-			best, p.Fewest, p.Cloth, p.CommonLength = area, f, cloth, used
+			best, p.Cloth, p.CommonLength = area, cloth, used
+			p.sew(f)
 		}
 	}
 	return nil
@@ -145,8 +147,18 @@ func (p *Plan) longestRow(f strip.Fewest) float64 {
 }
 
 // buy returns what to buy of each fabric when every strip set takes strips of
-// that length: strip set k takes colour k mod n of each fabric.
-func (p *Plan) buy(f strip.Fewest, length float64) ([]Cloth, error) {
+// that length.
+func (p *Plan) buy(f sewing, length float64) ([]Cloth, error) {
+	// takes[i][c] is how many strip sets take colour c for strip i.
+	takes := make([][]int, len(p.Spec.Strips))
+	for i, st := range p.Spec.Strips {
+		takes[i] = make([]int, p.Spec.colourCount(st.Fabric))
+	}
+	for k := range f.Layouts {
+		for i, c := range p.Spec.colourNumbers(k, f.numbers) {
+			takes[i][c]++
+		}
+	}
 	var out []Cloth
 	for _, st := range p.Spec.Strips {
 		if slices.ContainsFunc(out, func(c Cloth) bool { return c.Key == st.Fabric }) {
@@ -161,23 +173,22 @@ func (p *Plan) buy(f strip.Fewest, length float64) ([]Cloth, error) {
 		}
 		bolt := p.Spec.bolt(st.Fabric)
 		c := Cloth{Fabric: fab, PerStrip: int(bolt.Strip/length + geometry.Fit)}
-		for i, colour := range fab.Colours {
-			sets := (len(f.Layouts) - i + len(fab.Colours) - 1) / len(fab.Colours)
-			if sets <= 0 {
-				continue
-			}
+		for number, colour := range fab.Colours {
 			var needs []fabric.Need
-			for _, other := range p.Spec.Strips {
-				if other.Fabric == st.Fabric {
-					needs = append(needs, fabric.Need{Width: other.Cut, Length: length, Number: sets})
-					c.Pieces += sets
+			for i, other := range p.Spec.Strips {
+				if other.Fabric == st.Fabric && takes[i][number] > 0 {
+					needs = append(needs, fabric.Need{Width: other.Cut, Length: length, Number: takes[i][number]})
+					c.Pieces += takes[i][number]
 				}
+			}
+			if len(needs) == 0 {
+				continue
 			}
 			bought, err := fabric.Strips(needs, bolt)
 			if err != nil {
 				return nil, &Error{"fabrics." + st.Fabric, err.Error(), ""}
 			}
-			c.ByColour = append(c.ByColour, ColourCloth{colour, bought})
+			c.ByColour = append(c.ByColour, ColourCloth{colour, number, bought})
 			c.Strips += bought.Strips
 			c.Length += bought.Length
 			c.Buy += bought.Buy

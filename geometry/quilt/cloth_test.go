@@ -39,6 +39,7 @@ func TestBoughtClothSuffices(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := drawSpec(t)
 		drawCloth(t, &s)
+		s.ColourOrder = rapid.SampledFrom([]quilt.ColourOrder{quilt.Gradient, quilt.Scattered, quilt.Bands}).Draw(t, "order")
 		p, err := quilt.New(s)
 		var wrong *quilt.Error
 		if errors.As(err, &wrong) && (strings.HasPrefix(wrong.Field, "fabrics.") || wrong.Field == "backing" || wrong.Field == "binding") {
@@ -61,21 +62,22 @@ func TestBoughtClothSuffices(t *testing.T) {
 			if len(c.ByColour) > len(c.Colours) {
 				t.Fatalf("%d colours bought of %d", len(c.ByColour), len(c.Colours))
 			}
-			strips, length, buy := 0, 0.0, 0.0
-			for colour, bought := range c.ByColour {
+			pieces, strips, length, buy := 0, 0, 0.0, 0.0
+			for _, bought := range c.ByColour {
 				strips, length, buy = strips+bought.Strips, length+bought.Length, buy+bought.Buy
 				// Cut the longest pieces of each width first from whole
 				// strips.
 				var widths []float64
 				open := map[float64][]float64{} // what is left of the strips of a width
-				for _, st := range s.Strips {
+				for i, st := range s.Strips {
 					if st.Fabric != c.Key {
 						continue
 					}
 					for k, l := range p.Fewest.Layouts {
-						if k%len(c.Colours) != colour {
+						if p.ColourNumbers(k)[i] != bought.Number {
 							continue
 						}
+						pieces++
 						need := p.Set.Uses(l) + s.EndTrim
 						if need > p.CommonLength+1e-9 {
 							t.Fatalf("a row of %v from strips of %v", need, p.CommonLength)
@@ -122,6 +124,9 @@ func TestBoughtClothSuffices(t *testing.T) {
 				if sum > have+1e-6 {
 					t.Fatalf("%s: %v needed, %v %s bought", c.Key, sum, bought.Buy, bought.Unit)
 				}
+			}
+			if pieces != c.Pieces {
+				t.Fatalf("%d pieces of %s in colours that are bought, %d planned", pieces, c.Key, c.Pieces)
 			}
 			if strips != c.Strips || math.Abs(length-c.Length) > 1e-9 || math.Abs(buy-c.Buy) > 1e-9 {
 				t.Fatalf("the colours of %s don't add up", c.Key)
@@ -183,6 +188,10 @@ func TestTheBestCommonLength(t *testing.T) {
 func TestSavingsAreReal(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := drawSpec(t)
+		s.ColourOrder = rapid.SampledFrom([]quilt.ColourOrder{quilt.Gradient, quilt.Bands}).Draw(t, "order")
+		for i := range s.Fabrics {
+			s.Fabrics[i].Colours = make([]quilt.Colour, rapid.IntRange(1, 4).Draw(t, "colours"))
+		}
 		p := mustPlan(t, s)
 		if !p.Fewest.OK() {
 			return

@@ -3,9 +3,7 @@
 package quilt
 
 import (
-	"cmp"
 	"fmt"
-	"math/rand/v2"
 	"slices"
 
 	"lozenge/geometry"
@@ -16,67 +14,85 @@ import (
 func (c Colour) String() string { return fmt.Sprintf("#%02x%02x%02x", c[0], c[1], c[2]) }
 
 // assign gives each piece the strip set that it is cut from, so that the
-// colours lie as the order asks.
-func assign(pieces []Placement, sets []strip.Layout, spec Spec) {
-	laying := make([]int, len(sets))
-	for i := range laying {
-		laying[i] = i
+// colours lie as the order asks. Each piece gets one that gives it, as far as
+// there are enough, and no strip set gives more than is cut from it.
+func (p *Plan) assign() {
+	switch p.Spec.ColourOrder {
+	case Gradient:
+		p.layInTurn(p.gradient())
+	case Scattered:
+		p.scatter()
+	case Bands:
+		p.layBands()
 	}
-	if spec.ColourOrder == Gradient {
-		// All strip sets of the first colours first; cutting order within.
-		period := spec.colourPeriod()
-		slices.SortStableFunc(laying, func(a, b int) int { return cmp.Compare(a%period, b%period) })
-	}
+}
+
+// layInTurn lays all pieces of one strip set after the other, from the bottom
+// up, each row from left to right.
+func (p *Plan) layInTurn(order []int) {
 	for _, lean := range geometry.Leans {
 		for _, shape := range geometry.Shapes {
-			var from []int
-			for _, k := range laying {
-				for range sets[k].Gives[lean][shape] {
-					from = append(from, k)
+			next, laid := 0, 0 // strip set order[next], from which so many are laid
+			for i := range p.Pieces {
+				pl := &p.Pieces[i]
+				if pl.Lean != lean || pl.Shape != shape {
+					continue
 				}
-			}
-			if spec.ColourOrder == Scattered {
-				scatter(from)
-			}
-			next := 0
-			for i := range pieces {
-				if p := &pieces[i]; p.Lean == lean && p.Shape == shape && next < len(from) {
-					p.StripSet = from[next]
-					next++
+				for next < len(order) && laid == p.Fewest.Layouts[order[next]].Gives[lean][shape] {
+					next, laid = next+1, 0
 				}
+				if next == len(order) {
+					break
+				}
+				pl.StripSet = order[next]
+				laid++
 			}
 		}
 	}
 }
 
-// scatter shuffles the same way every time (Fisher and Yates, from a fixed
-// seed).
-func scatter(v []int) {
-	src := rand.NewPCG(60, 30)
-	for i := len(v) - 1; i > 0; i-- {
-		j := int(src.Uint64() % uint64(i+1))
-		v[i], v[j] = v[j], v[i]
-	}
+// sewing is what strip sets to sew and, in the bands order, in which colours.
+type sewing struct {
+	strip.Fewest
+	// numbers[k] are the numbers from 0 of the colours of each strip of strip
+	// set k, lowest first; nil: colour k mod n of every fabric.
+	numbers [][]int
 }
 
-// colourPeriod returns after how many strip sets the same colours come round
-// again: the least common multiple of the fabrics' numbers of colours,
-// bounded, since more strip sets than that are never cut.
-func (s Spec) colourPeriod() int {
-	const most = 1 << 20
-	period := 1
-	for _, st := range s.Strips {
-		f, _ := s.fabric(st.Fabric)
-		n := max(len(f.Colours), 1)
-		a, b := period, n
-		for b != 0 {
-			a, b = b, a%b
+// ColourNumbers returns the number, from 0, of each strip's colour among those
+// of its fabric, lowest strip first, in strip set k, from 0 in cutting order.
+// It is -1 for a colour that is not one of its fabric's.
+func (p *Plan) ColourNumbers(k int) []int {
+	switch {
+	case k < len(p.sewn) && p.sewn[k].Colours != nil:
+		out := make([]int, len(p.Spec.Strips))
+		for i, st := range p.Spec.Strips {
+			f, _ := p.Spec.fabric(st.Fabric)
+			out[i] = slices.Index(f.Colours, p.sewn[k].Colours[i])
 		}
-		if period = period / a * n; period > most {
-			return most
-		}
+		return out
+	case k < len(p.sewn) && p.sewn[k].Bands != nil && p.Spec.ColourOrder == Bands:
+		return p.Spec.bandColours(p.sewn[k].Bands)
 	}
-	return period
+	return p.Spec.colourNumbers(k, p.numbers)
+}
+
+// colourNumbers returns the colour numbers of strip set k.
+func (s Spec) colourNumbers(k int, numbers [][]int) []int {
+	if k < len(numbers) {
+		return numbers[k]
+	}
+	out := make([]int, len(s.Strips))
+	for i, st := range s.Strips {
+		out[i] = k % s.colourCount(st.Fabric)
+	}
+	return out
+}
+
+// colourCount returns how many colours a fabric has, 1 for one without.
+func (s Spec) colourCount(key string) int {
+	f, _ := s.fabric(key)
+	return max(len(f.Colours), 1)
 }
 
 // Colours returns the colour of each strip, lowest first, in a piece cut from
@@ -85,17 +101,50 @@ func (p *Plan) Colours(k int) []Colour {
 	if k < len(p.sewn) && p.sewn[k].Colours != nil {
 		return p.sewn[k].Colours
 	}
-	return p.Spec.Colours(k)
+	return p.Spec.coloured(p.ColourNumbers(k))
 }
 
 // Colours returns the colour of each strip, lowest first, in strip set k of a
 // plan that sews them in turn: colour k mod n of a fabric with n colours.
-func (s Spec) Colours(k int) []Colour {
+func (s Spec) Colours(k int) []Colour { return s.coloured(s.colourNumbers(k, nil)) }
+
+// coloured returns the colours with these numbers.
+func (s Spec) coloured(numbers []int) []Colour {
 	out := make([]Colour, len(s.Strips))
 	for i, st := range s.Strips {
 		if f, ok := s.fabric(st.Fabric); ok && len(f.Colours) > 0 {
-			out[i] = f.Colours[k%len(f.Colours)]
+			out[i] = f.Colours[numbers[i]]
 		}
 	}
 	return out
+}
+
+// Colourway is strip sets that show the same colours: pieces of the same kind
+// cut from any of them look alike.
+type Colourway struct {
+	Colours   []Colour // of each strip, lowest first
+	StripSets []int    // from 0, in cutting order
+}
+
+// Colourways returns the strip sets by their colours, in the order in which
+// those first come when they are cut; way[k] is the colourway of strip set k.
+func (p *Plan) Colourways() (ways []Colourway, way []int) {
+	seen := map[string]int{}
+	var key []byte
+	for k := range p.Fewest.Layouts {
+		colours := p.Colours(k)
+		key = key[:0]
+		for _, c := range colours {
+			key = append(key, c[:]...)
+		}
+		w, ok := seen[string(key)]
+		if !ok {
+			w = len(ways)
+			seen[string(key)] = w
+			ways = append(ways, Colourway{Colours: colours})
+		}
+		ways[w].StripSets = append(ways[w].StripSets, k)
+		way = append(way, w)
+	}
+	return ways, way
 }

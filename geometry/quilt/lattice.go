@@ -75,3 +75,45 @@ func countDiagonalRows(pieces []Placement) int {
 	}
 	return len(seen)
 }
+
+// touching returns the indices in Pieces of those that share a finished edge
+// with piece i, up to four, and -1 for none: only pieces of neighbouring rows
+// touch along an edge, and odd rows stand half a column to the right.
+func (p *Plan) touching(i int) [4]int32 {
+	out := [4]int32{-1, -1, -1, -1}
+	row, column := i/p.Columns-1, i%p.Columns
+	n := 0
+	for _, r := range [2]int{row - 1, row + 1} {
+		for c := column - 1 + row&1; c <= column+row&1; c++ {
+			if r >= -1 && r <= p.Rows && c >= 0 && c < p.Columns {
+				out[n] = int32((r+1)*p.Columns + c)
+				n++
+			}
+		}
+	}
+	return out
+}
+
+// Touching returns how many pairs of pieces that share a finished edge are cut
+// from the same strip set, and how many others show the same colours.
+func (p *Plan) Touching() (sameStripSet, sameColours int) {
+	_, way := p.Colourways()
+	if len(way) == 0 {
+		return 0, 0
+	}
+	for i, a := range p.Pieces {
+		for _, j := range p.touching(i) {
+			if int(j) <= i {
+				continue
+			}
+			b := p.Pieces[j]
+			switch {
+			case a.StripSet == b.StripSet:
+				sameStripSet++
+			case way[a.StripSet] == way[b.StripSet]:
+				sameColours++
+			}
+		}
+	}
+	return sameStripSet, sameColours
+}

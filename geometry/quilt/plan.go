@@ -43,8 +43,13 @@ type Plan struct {
 
 	Notes []string // what she should know before she cuts
 
-	sewn []Sewn // the strip sets, where they are not the planner's own
+	groups  []group // what is needed, by colours
+	numbers [][]int // as in sewing
+	sewn    []Sewn  // the strip sets, where they are not the planner's own
 }
+
+// sew makes these the strip sets of the plan.
+func (p *Plan) sew(s sewing) { p.Fewest, p.numbers = s.Fewest, s.numbers }
 
 // Choice is how a size to cover was met: the sizes just under and just over
 // it, in each direction by itself.
@@ -96,13 +101,17 @@ func New(spec Spec) (*Plan, error) {
 	p.Pieces = lay(spec.Setting, p.Columns, p.Rows)
 	p.Need = countPieces(p.Pieces)
 	p.SewingRows = countDiagonalRows(p.Pieces)
-	p.Fewest = p.Set.Fewest(p.Need.With(spec.Spare), p.terms(length))
+	p.groups = p.group()
+	p.sew(p.fewest(p.terms(length)))
 	p.Savings = p.savings(length)
 	if err := p.cloth(); err != nil {
 		return nil, err
 	}
-	assign(p.Pieces, p.Fewest.Layouts, spec)
+	p.assign()
 	p.Notes = spec.notes()
+	if note := p.bandsNote(p.terms(length)); note != "" {
+		p.Notes = append(p.Notes, note)
+	}
 	return p, nil
 }
 

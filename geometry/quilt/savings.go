@@ -24,16 +24,16 @@ func (p *Plan) savings(length float64) Savings {
 		return Savings{}
 	}
 	var s Savings
-	need, terms := p.Need.With(p.Spec.Spare), p.terms(length)
+	terms := p.terms(length)
 	if p.Spec.Angle == 60 && !p.Spec.MixLeans && p.Spec.Setting != OneWay {
 		mixed := terms
 		mixed.MixLeans = true
-		s.MixedLeans = len(p.Set.Fewest(need, mixed).Layouts)
+		s.MixedLeans = len(p.fewest(mixed).Layouts)
 	}
 	if len(p.Set.Cuts) > 1 && !p.Spec.Stagger {
 		offset := terms
 		offset.Stagger = true
-		s.Staggered = len(p.Set.Fewest(need, offset).Layouts)
+		s.Staggered = len(p.fewest(offset).Layouts)
 	}
 	s.Together = together(p.Fewest.Layouts)
 	return s

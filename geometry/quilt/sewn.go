@@ -12,22 +12,31 @@ import (
 // the planner chose.
 type Sewn struct {
 	strip.Layout
-	Colours []Colour // of each strip, lowest first; nil: as [Spec.Colours] has them
+	Colours []Colour // of each strip, lowest first; nil: as [Plan.Colours] has them
+	// Bands is the number of the band, as [Plan.Band] counts them, of each
+	// strip, lowest first, that the strip set is sewn for; nil: for none, it
+	// can be used anywhere. Only the bands order asks.
+	Bands []int
 }
 
 // WithStripSets returns a copy of the plan whose strip sets are these, in
 // cutting order, and whose pieces are cut from them. Together they must give
 // what the quilt needs. What to buy of the strips' fabrics is left out, since
 // these strip sets are not cut from bought cloth.
+//
+// In the bands order a piece is cut from a strip set that was sewn for just
+// its bands; when those have given all, from one that was sewn for none; and
+// only when there is none of those either from one that was sewn for others.
 func (p *Plan) WithStripSets(sets []Sewn) *Plan {
 	q := *p
 	q.sewn = slices.Clone(sets)
-	q.Fewest = strip.Fewest{Possible: [2]bool{true, true}}
+	q.sew(sewing{Fewest: strip.Fewest{Possible: [2]bool{true, true}}})
 	for _, s := range sets {
 		q.Fewest.Layouts = append(q.Fewest.Layouts, s.Layout)
 	}
 	q.Cloth, q.CommonLength = nil, 0
+	q.Notes = q.Spec.notes()
 	q.Pieces = slices.Clone(p.Pieces)
-	assign(q.Pieces, q.Fewest.Layouts, q.Spec)
+	q.assign()
 	return &q
 }

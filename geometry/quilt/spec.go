@@ -35,9 +35,11 @@ func (s Source) String() string { return [...]string{"yardage", "fat-quarters", 
 // ColourOrder is how the colours of the strip sets are laid over the quilt.
 type ColourOrder int
 
-// The orders. Gradient lays all pieces of the first colour at the bottom,
-// then the second and so on; Bands lays strip set after strip set from the
-// bottom, so that the colours come round again; Scattered mixes them.
+// The orders. Gradient lays the colours so that they shade into one another
+// from the bottom row, where the darker end lies, to the top. Scattered mixes
+// them evenly, and keeps pieces of one strip set, and as far as it can of the
+// same colours, from touching. Bands gives each band of the quilt one colour:
+// band b, as [Plan.Band] counts them, has colour b mod n of its fabric.
 const (
 	Gradient ColourOrder = iota
 	Scattered

@@ -60,6 +60,13 @@ func layouts(used []*planned) []Layout {
 			Gives:     u.gives,
 		}
 	}
+	slices.SortStableFunc(out, Compare)
+	return out
+}
+
+// Compare puts layouts in the order in which they are cut: right-leaning ones,
+// mixed ones, left-leaning ones, the fullest first.
+func Compare(a, b Layout) int {
 	order := func(l Layout) int {
 		switch {
 		case l.Mixed:
@@ -69,10 +76,7 @@ func layouts(used []*planned) []Layout {
 		}
 		return 0
 	}
-	slices.SortStableFunc(out, func(a, b Layout) int {
-		return cmp.Or(cmp.Compare(order(a), order(b)), cmp.Compare(len(b.Word), len(a.Word)), cmp.Compare(b.Word, a.Word))
-	})
-	return out
+	return cmp.Or(cmp.Compare(order(a), order(b)), cmp.Compare(len(b.Word), len(a.Word)), cmp.Compare(b.Word, a.Word))
 }
 
 // word spells a row out, with no more edge triangles than are used or needed

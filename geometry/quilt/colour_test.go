@@ -1,0 +1,414 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package quilt
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"lozenge/geometry"
+	"lozenge/geometry/colour"
+	"lozenge/geometry/strip"
+)
+
+// drawColours draws a quilt whose fabrics have some colours each, all
+// different.
+func drawColours(t *rapid.T, order ColourOrder) Spec {
+	s := Spec{
+		Angle: geometry.Angle(rapid.SampledFrom([]float64{45, 60, 60, 75}).Draw(t, "angle")),
+		Seam:  0.25, UsableWidth: rapid.Float64Range(20, 120).Draw(t, "usable width"), ColourOrder: order,
+		Setting: rapid.SampledFrom([]Setting{Zigzag, Chevron, OneWay}).Draw(t, "setting"),
+		Columns: rapid.IntRange(1, 8).Draw(t, "columns"), Rows: rapid.IntRange(1, 8).Draw(t, "rows"),
+		MixLeans: rapid.Bool().Draw(t, "mix leans"), Stagger: rapid.Bool().Draw(t, "stagger"),
+		Spare: rapid.IntRange(0, 3).Draw(t, "spare"),
+	}
+	fabrics := rapid.IntRange(1, 3).Draw(t, "fabrics")
+	for i := range rapid.IntRange(1, 3).Draw(t, "strips") {
+		s.Strips = append(s.Strips, Strip{Cut: rapid.Float64Range(1.5, 4).Draw(t, "cut"), Fabric: fmt.Sprint(i % fabrics)})
+	}
+	for i := range fabrics {
+		f := Fabric{Key: fmt.Sprint(i)}
+		for c := range rapid.IntRange(1, 5).Draw(t, "colours") {
+			f.Colours = append(f.Colours, Colour{uint8(40 * c), uint8(80 * i), rapid.Uint8().Draw(t, "blue")})
+		}
+		s.Fabrics = append(s.Fabrics, f)
+	}
+	return s
+}
+
+func planOf(t *rapid.T, s Spec) *Plan {
+	p, err := New(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+// used counts the pieces that are cut from each strip set.
+func used(p *Plan) []Count {
+	out := make([]Count, len(p.Fewest.Layouts))
+	for _, pl := range p.Pieces {
+		out[pl.StripSet][pl.Lean][pl.Shape]++
+	}
+	return out
+}
+
+// Law: in every order each piece comes from a strip set that gives it, none
+// gives more than is cut from it, and together they give what is needed and
+// the spares, no more.
+func TestEveryPieceIsCutFromWhatGivesIt(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		order := rapid.SampledFrom([]ColourOrder{Gradient, Scattered, Bands}).Draw(t, "order")
+		p := planOf(t, drawColours(t, order))
+		if !p.Fewest.OK() {
+			return
+		}
+		var given Count
+		for k, u := range used(p) {
+			for lean := range u {
+				for shape, n := range u[lean] {
+					gives := p.Fewest.Layouts[k].Gives[lean][shape]
+					given[lean][shape] += gives
+					if n > gives {
+						t.Fatalf("%v: strip set %d: %v used, gives %v", order, k, u, p.Fewest.Layouts[k].Gives)
+					}
+				}
+			}
+		}
+		if want := p.Need.With(p.Spec.Spare); given != want {
+			t.Fatalf("%v: given %v, needed %v", order, given, want)
+		}
+	})
+}
+
+// Law: of each kind of piece the strip sets come in one order, from the bottom
+// up and from left to right, and that is the order of a walk through their
+// colours.
+func TestGradientGoesOn(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := planOf(t, drawColours(t, Gradient))
+		if !p.Fewest.OK() {
+			return
+		}
+		ways, way := p.Colourways()
+		var stops [][]colour.Lab
+		for _, w := range ways {
+			var stop []colour.Lab
+			for _, c := range w.Colours {
+				stop = append(stop, colour.LabOf(colour.RGB(c)))
+			}
+			stops = append(stops, stop)
+		}
+		place := make([]int, len(ways))
+		for i, w := range colour.Walk(stops, p.shares()) {
+			place[w] = i
+		}
+		var last [2][3]int
+		for _, pl := range p.Pieces {
+			at := &last[pl.Lean][pl.Shape]
+			if now := place[way[pl.StripSet]]; now < *at {
+				t.Fatalf("%+v is %d on the walk, after %d", pl, now, *at)
+			} else {
+				*at = now
+			}
+		}
+	})
+}
+
+// Greys are laid from the darkest at the bottom to the lightest at the top,
+// in whatever order the pattern names them.
+func TestGradientOfGreys(t *testing.T) {
+	greys := rand.New(rand.NewPCG(3, 4)).Perm(9)
+	s := Spec{
+		Angle: 60, Seam: 0.25, UsableWidth: 40, Columns: 9, Rows: 20,
+		Strips:  []Strip{{Cut: 3, Fabric: "a"}, {Cut: 2, Fabric: "b"}},
+		Fabrics: []Fabric{{Key: "a"}, {Key: "b", Colours: []Colour{{200, 0, 0}}}},
+	}
+	for _, v := range greys {
+		s.Fabrics[0].Colours = append(s.Fabrics[0].Colours, Colour{uint8(20 + 25*v), uint8(20 + 25*v), uint8(20 + 25*v)})
+	}
+	p, err := New(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var last [2]uint8
+	for _, pl := range p.Pieces {
+		if pl.Shape != geometry.Diamond {
+			continue
+		}
+		if now := p.Colours(pl.StripSet)[0][0]; now < last[pl.Lean] {
+			t.Fatalf("%+v: grey %d above %d", pl, now, last[pl.Lean])
+		} else {
+			last[pl.Lean] = now
+		}
+	}
+	if last != [2]uint8{220, 220} {
+		t.Errorf("the lightest greys used are %v", last)
+	}
+}
+
+// Law: strip set k takes colour k mod n of each fabric but in the bands order,
+// where a fabric of one colour leaves the plan as it is in the others.
+func TestColoursInTurn(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := drawColours(t, rapid.SampledFrom([]ColourOrder{Gradient, Scattered, Bands}).Draw(t, "order"))
+		if s.ColourOrder == Bands {
+			for i := range s.Fabrics {
+				s.Fabrics[i].Colours = s.Fabrics[i].Colours[:1]
+			}
+		}
+		p := planOf(t, s)
+		for k := range p.Fewest.Layouts {
+			for i, c := range p.Colours(k) {
+				f, _ := s.fabric(s.Strips[i].Fabric)
+				if want := k % len(f.Colours); c != f.Colours[want] || p.ColourNumbers(k)[i] != want {
+					t.Fatalf("strip set %d, strip %d: colour %v, number %d, want %d", k, i, c, p.ColourNumbers(k)[i], want)
+				}
+			}
+		}
+		plain := p.Set.Fewest(p.Need.With(s.Spare), p.terms(p.Yield.Length))
+		if len(plain.Layouts) != len(p.Fewest.Layouts) || len(p.groups) != 1 {
+			t.Fatalf("%d strip sets in %d groups, plainly %d", len(p.Fewest.Layouts), len(p.groups), len(plain.Layouts))
+		}
+	})
+}
+
+// Law: in the bands order every piece has the colours of its bands, and those
+// patches of a strip that touch have one colour, judged from the outlines.
+func TestBandsKeepTheirColour(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := drawColours(t, Bands)
+		s.UsableWidth = 120
+		s.Columns, s.Rows = min(s.Columns, 5), min(s.Rows, 5)
+		p := planOf(t, s)
+		if !p.Fewest.OK() {
+			t.Fatal("strips of 120 in are too short")
+		}
+		for i, st := range s.Strips {
+			f, _ := s.fabric(st.Fabric)
+			n := len(f.Colours)
+			var patches []geometry.Polygon
+			var colours []Colour
+			for _, pl := range p.Pieces {
+				c := p.Colours(pl.StripSet)[i]
+				if want := f.Colours[(p.Band(pl, i)+100*n)%n]; c != want {
+					t.Fatalf("%+v strip %d: colour %v, its band has %v", pl, i, c, want)
+				}
+				colours = append(colours, c)
+				patches = append(patches, p.Standing(pl).Patches[i].Move(p.Centre(pl)))
+			}
+			if len(s.Strips) == 1 {
+				continue // every piece touches pieces of other bands
+			}
+			for a := range patches {
+				for b := range a {
+					if colours[a] != colours[b] && shareEdge(patches[a], patches[b]) {
+						t.Fatalf("strip %d of %+v and of %+v touch, %v and %v", i, p.Pieces[a], p.Pieces[b], colours[a], colours[b])
+					}
+				}
+			}
+		}
+	})
+}
+
+// Law: the strip sets of each row of colours are the fewest that give the
+// pieces of those colours and their spares, and no spare is lost.
+func TestBandsTakeTheFewest(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := drawColours(t, Bands)
+		p := planOf(t, s)
+		if !p.Fewest.OK() {
+			return
+		}
+		type colours struct{ a, b, c int }
+		key := func(n []int) colours {
+			n = append(slices.Clone(n), 0, 0)
+			return colours{n[0], n[1], n[2]}
+		}
+		need, given := map[colours]Count{}, map[colours]Count{}
+		number := map[colours]int{}
+		for _, pl := range p.Pieces {
+			k := key(p.ColourNumbers(pl.StripSet))
+			c := need[k]
+			c[pl.Lean][pl.Shape]++
+			need[k] = c
+		}
+		for i, l := range p.Fewest.Layouts {
+			k := key(p.ColourNumbers(i))
+			c := given[k]
+			for lean := range c {
+				for shape := range c[lean] {
+					c[lean][shape] += l.Gives[lean][shape]
+				}
+			}
+			given[k] = c
+			number[k]++
+		}
+		total := 0
+		for k, g := range given {
+			for lean := range g {
+				for shape, n := range g[lean] {
+					spare := n - need[k][lean][shape]
+					if spare < 0 || need[k][lean][shape] == 0 && n > 0 {
+						t.Fatalf("colours %v: %v given, %v needed", k, g, need[k])
+					}
+				}
+			}
+			if f := p.Set.Fewest(g, p.terms(p.Yield.Length)); len(f.Layouts) != number[k] {
+				t.Fatalf("colours %v: %d strip sets, %d suffice", k, number[k], len(f.Layouts))
+			}
+			total += number[k]
+		}
+		plain := len(p.Set.Fewest(p.Need.With(s.Spare), p.terms(p.Yield.Length)).Layouts)
+		note := ""
+		for _, n := range p.Notes {
+			if strings.HasPrefix(n, "Bands of one colour") {
+				note = n
+			}
+		}
+		want := fmt.Sprintf("take %d strip sets, %d more", total, total-plain)
+		if total < plain || (note != "") != (total > plain) || note != "" && !strings.Contains(note, want) {
+			t.Fatalf("%d strip sets, plainly %d: %q", total, plain, note)
+		}
+	})
+}
+
+// With more colours than bands each band has its own: in zigzag a right-leaning
+// strip set pairs band i of the lowest strip with band i of the highest, a
+// left-leaning one band i with band i + 1, as the lattice has it.
+func TestBandsPairUp(t *testing.T) {
+	s := Spec{
+		Angle: 60, Seam: 0.25, UsableWidth: 40, Columns: 6, Rows: 7, ColourOrder: Bands,
+		Strips:  []Strip{{Cut: 2, Fabric: "a"}, {Cut: 2.5, Fabric: "b"}},
+		Fabrics: []Fabric{{Key: "a"}, {Key: "b"}},
+	}
+	for c := range 8 {
+		s.Fabrics[0].Colours = append(s.Fabrics[0].Colours, Colour{uint8(c)})
+		s.Fabrics[1].Colours = append(s.Fabrics[1].Colours, Colour{0, uint8(c)})
+	}
+	p, err := New(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for k, l := range p.Fewest.Layouts {
+		n := p.ColourNumbers(k)
+		right := l.Gives.Lean(geometry.Right) > 0
+		if right && n[1] != n[0] || !right && n[1] != n[0]+1 || right == (l.Gives.Lean(geometry.Left) > 0) {
+			t.Errorf("strip set %d gives %v from colours %v", k, l.Gives, n)
+		}
+	}
+	// Right, then left, and those that are cut alike side by side.
+	for i, like := range p.Alike() {
+		for _, other := range p.Alike()[:i] {
+			if other.Lean == like.Lean && other.Word == like.Word || other.Lean > like.Lean {
+				t.Errorf("strip sets %+v after %+v", like, other)
+			}
+		}
+	}
+}
+
+// forBands deals what the quilt needs to strip sets sewn for its bands, a few
+// pieces each, in any order.
+func forBands(t *rapid.T, p *Plan) []Sewn {
+	var out []Sewn
+	open := map[string]int{}
+	for _, i := range rapid.Permutation(p.Pieces).Draw(t, "pieces") {
+		bands := []int{}
+		for s := range p.Spec.Strips {
+			bands = append(bands, p.Band(i, s))
+		}
+		key := fmt.Sprint(bands)
+		k, ok := open[key]
+		if !ok || out[k].Gives.Total() >= 3 {
+			k = len(out)
+			open[key] = k
+			out = append(out, Sewn{Layout: strip.Layout{Lean: i.Lean}, Bands: bands})
+		}
+		out[k].Gives[i.Lean][i.Shape]++
+	}
+	return out
+}
+
+// Law: pieces go to strip sets that were sewn for just their bands; where some
+// of those were sewn for none, these make up for them.
+func TestStripSetsSewnForBands(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := planOf(t, drawColours(t, Bands))
+		sets := forBands(t, p)
+		loose := 0
+		for k := range sets {
+			if rapid.IntRange(0, 3).Draw(t, "loose") == 0 {
+				sets[k].Bands = nil
+				loose++
+			}
+		}
+		q := p.WithStripSets(sets)
+		for k, u := range used(q) {
+			if u != sets[k].Gives {
+				t.Fatalf("strip set %d gives %v, of which %v are used", k, sets[k].Gives, u)
+			}
+		}
+		for _, pl := range q.Pieces {
+			bands := sets[pl.StripSet].Bands
+			for s, b := range bands {
+				if b != q.Band(pl, s) {
+					t.Fatalf("%+v, band %d of strip %d, is cut from a strip set for %v", pl, q.Band(pl, s), s, bands)
+				}
+			}
+			for s, c := range q.ColourNumbers(pl.StripSet) {
+				n := p.Spec.colourCount(p.Spec.Strips[s].Fabric)
+				if bands != nil && c != (q.Band(pl, s)+100*n)%n {
+					t.Fatalf("%+v has colour %d of strip %d", pl, c, s)
+				}
+			}
+		}
+	})
+}
+
+// Strip sets sewn for other bands serve only when there is nothing else.
+func TestStripSetsForOtherBandsComeLast(t *testing.T) {
+	p, err := New(Spec{
+		Angle: 60, Seam: 0.25, UsableWidth: 40, Columns: 2, Rows: 1, ColourOrder: Bands,
+		Strips: []Strip{{Cut: 2, Fabric: "a"}},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	all := Count{{2, 2, 2}, {2, 2, 2}}
+	q := p.WithStripSets([]Sewn{
+		{Layout: strip.Layout{Gives: all}, Bands: []int{7}},
+		{Layout: strip.Layout{Gives: Count{{1, 0, 0}}}},
+		{Layout: strip.Layout{Gives: Count{{1, 0, 0}}}, Bands: []int{1}},
+	})
+	var got []int
+	for _, pl := range q.Pieces {
+		got = append(got, pl.StripSet)
+	}
+	if want := []int{0, 0, 1, 2, 0, 0}; !slices.Equal(got, want) {
+		t.Errorf("strip sets %v, want %v", got, want)
+	}
+}
+
+// Colours of scraps are found among the fabric's, or are none of them.
+func TestColoursOfWhatIsThere(t *testing.T) {
+	p, err := New(Spec{
+		Angle: 60, Seam: 0.25, UsableWidth: 40, Columns: 1, Rows: 1,
+		Strips:  []Strip{{Cut: 2, Fabric: "a"}, {Cut: 2, Fabric: "b"}},
+		Fabrics: []Fabric{{Key: "a", Colours: []Colour{{1}, {2}}}, {Key: "b", Colours: []Colour{{3}}}},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	q := p.WithStripSets([]Sewn{{Layout: strip.Layout{Gives: Count{{9, 9, 9}, {9, 9, 9}}}, Colours: []Colour{{2}, {9}}}})
+	if got := q.ColourNumbers(0); !slices.Equal(got, []int{1, -1}) {
+		t.Errorf("colour numbers %v", got)
+	}
+	if got := q.Colours(0); !slices.Equal(got, []Colour{{2}, {9}}) {
+		t.Errorf("colours %v", got)
+	}
+}
