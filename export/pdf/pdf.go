@@ -125,8 +125,22 @@ func (p *page) mark() error {
 	if err := p.paths(sheet.Mark, p.line/2, p.line/4); err != nil {
 		return err
 	}
-	p.op("0.19 g")
+	const usual = "0.19 g"
+	p.op(usual)
+	last := usual
 	for i, t := range p.sheet.Texts {
+		ink := usual
+		if t.Colour != "" {
+			colour, err := rgb(t.Colour)
+			if err != nil {
+				return fmt.Errorf("text %d: %w", i+1, err)
+			}
+			ink = colour + " rg"
+		}
+		if ink != last {
+			p.op(ink)
+			last = ink
+		}
 		p.num.Writing("text", i)
 		p.text(p.at(t.At), t.Turn, float64(t.Height*p.scale)/capHeight, t.Value, t.Centred)
 	}

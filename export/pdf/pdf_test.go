@@ -274,6 +274,23 @@ func TestNumbers(t *testing.T) {
 	}
 }
 
+// A text in a colour of its own is drawn in it, those behind it as usual.
+func TestTextColour(t *testing.T) {
+	s := &sheet.Sheet{Page: geometry.Rect{Max: geometry.Point{X: 5, Y: 5}}, Line: 0.01, Scale: 1}
+	for _, c := range []string{"", "#ffffff", "#ffffff", ""} {
+		s.Texts = append(s.Texts, sheet.Text{At: geometry.Point{X: 2, Y: 2}, Height: 0.1, Value: "A", Colour: c})
+	}
+	c := read(t, mustWrite(t, Document{Pages: []*sheet.Sheet{s}})).pages[0].content
+	order := regexp.MustCompile(`0\.19 g|1 1 1 rg|\(A\)`).FindAllString(c, -1)
+	if want := []string{"0.19 g", "(A)", "1 1 1 rg", "(A)", "(A)", "0.19 g", "(A)"}; !slices.Equal(order, want) {
+		t.Errorf("%q, want %q", order, want)
+	}
+	s.Texts[1].Colour = "white"
+	if err := Write(io.Discard, Document{Pages: []*sheet.Sheet{s}}); err == nil || !strings.Contains(err.Error(), "text 2") {
+		t.Errorf("got %v", err)
+	}
+}
+
 // Every line of every page, read back, lies within 0.0005 in of where the
 // sheet has it; the calibration square and the outlines are all there.
 func TestPathsAreTrue(t *testing.T) {

@@ -112,13 +112,21 @@ var (
 	ink   = color.RGBA{0x30, 0x30, 0x30, 255}
 )
 
+// parse reads #rrggbb.
+func parse(colour string) (color.RGBA, error) {
+	col := color.RGBA{A: 255}
+	if n, err := fmt.Sscanf(colour, "#%02x%02x%02x", &col.R, &col.G, &col.B); n != 3 || err != nil {
+		return col, fmt.Errorf("%q is not a colour", colour)
+	}
+	return col, nil
+}
+
 func (c *canvas) sheet(s *sheet.Sheet) error {
 	for _, f := range s.Fills {
-		var col color.RGBA
-		if n, err := fmt.Sscanf(f.Colour, "#%02x%02x%02x", &col.R, &col.G, &col.B); n != 3 || err != nil {
-			return fmt.Errorf("%q is not a colour", f.Colour)
+		col, err := parse(f.Colour)
+		if err != nil {
+			return err
 		}
-		col.A = 255
 		c.polygons(f.Polygons, col)
 	}
 	for _, role := range []sheet.Role{sheet.Sew, sheet.Mark, sheet.Cut, sheet.Square} {
@@ -228,70 +236,135 @@ func (c *canvas) texts(texts []sheet.Text) error {
 		return err
 	}
 	var buf sfnt.Buffer
-	// Glyphs at 1000 units an em; the height of a capital from the font.
-	const em = fixed.Int26_6(1000 << 6)
+	// The height of a capital is the font's own.
 	metrics, err := f.Metrics(&buf, em, 0)
 	if err != nil {
 		return err
 	}
 	cap := float64(metrics.CapHeight) / 64
+	letters := letters{font: f, buf: &buf, known: map[rune]letter{}}
 	for _, t := range texts {
+		col := ink
+		if t.Colour != "" {
+			if col, err = parse(t.Colour); err != nil {
+				return err
+			}
+		}
+		line, width, err := letters.line(t.Value)
+		if err != nil {
+			return err
+		}
 		scale := t.Height / cap // drawn units to a thousandth of an em
-		var pen float64
-		type glyph struct {
-			segments sfnt.Segments
-			at       float64
-		}
-		var glyphs []glyph
-		for _, r := range t.Value {
-			i, err := f.GlyphIndex(&buf, r)
-			if err != nil {
-				return err
-			}
-			segments, err := f.LoadGlyph(&buf, i, em, nil)
-			if err != nil {
-				return err
-			}
-			advance, err := f.GlyphAdvance(&buf, i, em, 0)
-			if err != nil {
-				return err
-			}
-			glyphs = append(glyphs, glyph{append(sfnt.Segments{}, segments...), pen})
-			pen += float64(advance) / 64
-		}
 		start := 0.0
 		if t.Centred {
-			start = -pen / 2
+			start = -width / 2
 		}
 		sin, cos := t.Turn.SinCos()
-		place := func(p fixed.Point26_6, at float64) (x, y float32) {
+		c.glyphs(line, col, func(p fixed.Point26_6, at float64) (x, y float64) {
 			u := (start + at + float64(p.X)/64) * scale
 			v := -float64(p.Y) / 64 * scale // the font's y runs down
-			px, py := c.at(t.At.Add(geometry.Point{X: u*cos - v*sin, Y: u*sin + v*cos}))
-			return float32(px), float32(py)
-		}
-		r := vector.NewRasterizer(c.img.Bounds().Dx(), c.img.Bounds().Dy())
-		for _, g := range glyphs {
-			for _, s := range g.segments {
-				x0, y0 := place(s.Args[0], g.at)
-				switch s.Op {
-				case sfnt.SegmentOpMoveTo:
-					r.ClosePath()
-					r.MoveTo(x0, y0)
-				case sfnt.SegmentOpLineTo:
-					r.LineTo(x0, y0)
-				case sfnt.SegmentOpQuadTo:
-					x1, y1 := place(s.Args[1], g.at)
-					r.QuadTo(x0, y0, x1, y1)
-				case sfnt.SegmentOpCubeTo:
-					x1, y1 := place(s.Args[1], g.at)
-					x2, y2 := place(s.Args[2], g.at)
-					r.CubeTo(x0, y0, x1, y1, x2, y2)
-				}
-			}
-		}
-		r.ClosePath()
-		r.Draw(c.img, c.img.Bounds(), image.NewUniform(ink), image.Point{})
+			return c.at(t.At.Add(geometry.Point{X: u*cos - v*sin, Y: u*sin + v*cos}))
+		})
 	}
 	return nil
+}
+
+// em is how large glyphs are loaded: 1000 units to an em.
+const em = fixed.Int26_6(1000 << 6)
+
+// letters are the glyphs of a font, each loaded once.
+type letters struct {
+	font  *sfnt.Font
+	buf   *sfnt.Buffer
+	known map[rune]letter
+}
+
+type letter struct {
+	segments sfnt.Segments
+	advance  float64
+}
+
+// glyph is a letter in a line of text, at units from its left end.
+type glyph struct {
+	segments sfnt.Segments
+	at       float64
+}
+
+// line returns the glyphs of a text and its width.
+func (l *letters) line(text string) (out []glyph, width float64, err error) {
+	for _, r := range text {
+		g, ok := l.known[r]
+		if !ok {
+			i, err := l.font.GlyphIndex(l.buf, r)
+			if err != nil {
+				return nil, 0, err
+			}
+			segments, err := l.font.LoadGlyph(l.buf, i, em, nil)
+			if err != nil {
+				return nil, 0, err
+			}
+			g.segments = append(sfnt.Segments{}, segments...)
+			advance, err := l.font.GlyphAdvance(l.buf, i, em, 0)
+			if err != nil {
+				return nil, 0, err
+			}
+			g.advance = float64(advance) / 64
+			l.known[r] = g
+		}
+		out = append(out, glyph{g.segments, width})
+		width += g.advance
+	}
+	return out, width, nil
+}
+
+// glyphs fills the outlines of a line of text, place telling where their
+// points lie in pixels. Only the part of the picture that they cover is gone
+// through: there may be a label on each of a hundred thousand pieces.
+func (c *canvas) glyphs(line []glyph, col color.RGBA, place func(p fixed.Point26_6, at float64) (x, y float64)) {
+	box := image.Rectangle{}
+	for _, g := range line {
+		for _, s := range g.segments {
+			for _, p := range s.Args[:arguments(s.Op)] {
+				x, y := place(p, g.at)
+				box = box.Union(image.Rect(int(math.Floor(x)), int(math.Floor(y)), int(math.Floor(x))+1, int(math.Floor(y))+1))
+			}
+		}
+	}
+	if box = box.Intersect(c.img.Bounds()); box.Empty() {
+		return
+	}
+	r := vector.NewRasterizer(box.Dx(), box.Dy())
+	for _, g := range line {
+		for _, s := range g.segments {
+			var at [3][2]float32
+			for i, p := range s.Args[:arguments(s.Op)] {
+				x, y := place(p, g.at)
+				at[i] = [2]float32{float32(x - float64(box.Min.X)), float32(y - float64(box.Min.Y))}
+			}
+			switch s.Op {
+			case sfnt.SegmentOpMoveTo:
+				r.ClosePath()
+				r.MoveTo(at[0][0], at[0][1])
+			case sfnt.SegmentOpLineTo:
+				r.LineTo(at[0][0], at[0][1])
+			case sfnt.SegmentOpQuadTo:
+				r.QuadTo(at[0][0], at[0][1], at[1][0], at[1][1])
+			case sfnt.SegmentOpCubeTo:
+				r.CubeTo(at[0][0], at[0][1], at[1][0], at[1][1], at[2][0], at[2][1])
+			}
+		}
+	}
+	r.ClosePath()
+	r.Draw(c.img, box, image.NewUniform(col), image.Point{})
+}
+
+// arguments returns how many points a segment of an outline has.
+func arguments(op sfnt.SegmentOp) int {
+	switch op {
+	case sfnt.SegmentOpQuadTo:
+		return 2
+	case sfnt.SegmentOpCubeTo:
+		return 3
+	}
+	return 1
 }

@@ -5,6 +5,7 @@ package png_test
 import (
 	"bytes"
 	"errors"
+	"image"
 	stdpng "image/png"
 	"testing"
 
@@ -72,6 +73,49 @@ func TestEverythingIsWhereItBelongs(t *testing.T) {
 	}
 	if dark < 5 {
 		t.Errorf("no lettering: %d dark pixels", dark)
+	}
+}
+
+// Lettering in a colour of its own, here white on the blue L and turned to run
+// up its stem, covers what lies below it and nothing else.
+func TestTextColour(t *testing.T) {
+	draw := func(s *sheet.Sheet) image.Image {
+		var buf bytes.Buffer
+		if err := png.Write(&buf, s, 100); err != nil {
+			t.Fatal(err)
+		}
+		img, err := stdpng.Decode(&buf)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return img
+	}
+	plain := draw(chiral())
+	s := chiral()
+	s.Texts = append(s.Texts, sheet.Text{At: geometry.Point{X: 0.45, Y: 1}, Height: 0.2, Turn: 90, Value: "MM", Centred: true, Colour: "#ffffff"})
+	img := draw(s)
+	white := 0
+	for x := range 400 {
+		for y := range 300 {
+			if img.At(x, y) == plain.At(x, y) {
+				continue
+			}
+			// Capitals 0.2 in high that run up: from x = 0.25 to 0.45, the two
+			// of them no wider than 0.6 in.
+			if x < 24 || x > 46 || y < 300-130 || y > 300-70 {
+				t.Fatalf("pixel %d, %d changed", x, y)
+			}
+			if r, _, _, _ := img.At(x, y).RGBA(); r > 0xf000 {
+				white++
+			}
+		}
+	}
+	if white < 100 {
+		t.Errorf("%d white pixels", white)
+	}
+	s.Texts[1].Colour = "white"
+	if err := png.Write(&bytes.Buffer{}, s, 100); err == nil {
+		t.Error("a colour by its name was taken")
 	}
 }
 

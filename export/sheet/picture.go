@@ -18,11 +18,28 @@ const pictureLong = 7.5
 // Picture draws the finished, squared-up quilt in colour, with its seams, its
 // name and size, and its fabrics. It is not at true size.
 func Picture(p *quilt.Plan) *Sheet {
+	return picture(p, nil)
+}
+
+// LabelledPicture draws the same with the number of its strip set on every
+// piece, the paper being as large as that takes. It returns false when no
+// strip set is long enough for the pieces.
+func LabelledPicture(p *quilt.Plan) (*Sheet, bool) {
+	if !p.Fewest.OK() {
+		return nil, false
+	}
+	return picture(p, newLabels(p)), true
+}
+
+func picture(p *quilt.Plan, labels *labels) *Sheet {
 	spec := p.Spec
 	d := newPen(spec.Unit, spec.Name, "The finished quilt in colour, not at true size.")
 	frame := p.Frame()
 	// From here on one drawn "inch" is an inch of paper.
 	paper := max(frame.Width(), frame.Height()) / pictureLong
+	if labels != nil && labels.height > 0 {
+		paper = min(paper, labels.height/labelHeight)
+	}
 	d.Scale = d.in(1) / paper
 	d.Line = paper / 96
 
@@ -31,6 +48,9 @@ func Picture(p *quilt.Plan) *Sheet {
 		d.line(Mark, s).Thin = true
 	}
 	d.rect(Mark, frame)
+	if labels != nil {
+		labels.write(d, labelMost*paper)
+	}
 
 	line := 0.2 * paper
 	y := frame.Min.Y - 1.6*line
@@ -49,6 +69,18 @@ func Picture(p *quilt.Plan) *Sheet {
 			x += 0.2 * paper
 		}
 		d.text(geometry.Point{X: x + 0.1*paper, Y: y}, 0.1*paper, FabricName(spec, f.Key))
+	}
+	if labels != nil {
+		y -= 0.3 * line
+		for i, words := range labels.legend() {
+			y -= 1.3 * line
+			if i == 0 {
+				box := geometry.Rect{Min: geometry.Point{Y: y - 0.03*paper}, Max: geometry.Point{X: 0.2 * paper, Y: y + 0.14*paper}}
+				d.rect(Mark, box)
+				d.centred(geometry.Point{X: 0.1 * paper, Y: y + 0.015*paper}, 0.08*paper, "7")
+			}
+			d.text(geometry.Point{X: 0.3 * paper, Y: y}, 0.1*paper, words)
+		}
 	}
 	return d.finish(0.25 * paper)
 }

@@ -38,6 +38,7 @@ type Text struct {
 	Turn    geometry.Angle // counter-clockwise
 	Value   string
 	Centred bool
+	Colour  string // #rrggbb; "": that of all lettering. DXF has the one only
 }
 
 // Fill is polygons of one colour under the lines. SVG shows them; DXF does

@@ -62,6 +62,28 @@ func PieceName(s quilt.Spec, shape geometry.Shape, lean geometry.Lean, n int) st
 	return fmt.Sprintf("%s-leaning edge triangle%s, %s on the wide side", lean, many, wideSide(s, shape))
 }
 
+// ColourWords names the colours of strip set k, from 0: "Tide blues colour 2
+// (#2f7f9a), Ash colour 1 (#d8d4cc)". Fabrics of one colour are left out.
+func ColourWords(p *quilt.Plan, k int) string {
+	numbers, colours := p.ColourNumbers(k), p.Colours(k)
+	var parts []string
+	for i, st := range p.Spec.Strips {
+		name := FabricName(p.Spec, st.Fabric)
+		switch {
+		case numbers[i] < 0:
+			name += fmt.Sprintf(" %s", colours[i])
+		case p.Spec.Colourful(st.Fabric):
+			name += fmt.Sprintf(" colour %d (%s)", numbers[i]+1, colours[i])
+		default:
+			continue
+		}
+		if !slices.Contains(parts, name) {
+			parts = append(parts, name)
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
 // StripsFromBelow names the fabrics of the strips, lowest first.
 func StripsFromBelow(s quilt.Spec) string {
 	var names []string

@@ -172,6 +172,13 @@ func (d *drawing) label(i int, t sheet.Text) error {
 	if t.Centred {
 		attrs = append(attrs, attr("text-anchor", "middle"))
 	}
+	if t.Colour != "" {
+		ink, err := colour(t.Colour)
+		if err != nil {
+			return fmt.Errorf("text %d: %w", i+1, err)
+		}
+		attrs = append(attrs, attr("fill", ink))
+	}
 	// With y down, positive angles turn clockwise.
 	d.text(d.x(t.At.X), d.y(t.At.Y), float64(-t.Turn), t.Height/capHeight, t.Value, attrs...)
 	return d.num.Err()

@@ -62,6 +62,7 @@ type textElem struct {
 	Transform string  `xml:"transform,attr"`
 	Size      float64 `xml:"font-size,attr"`
 	Anchor    string  `xml:"text-anchor,attr"`
+	Fill      string  `xml:"fill,attr"`
 	Value     string  `xml:",chardata"`
 }
 
@@ -171,7 +172,7 @@ func TestGroups(t *testing.T) {
 		{Role: sheet.Cut, Points: line(3), Thin: true}, {Role: sheet.Square, Points: line(4)},
 		{Role: sheet.Cut, Points: line(5)},
 	}
-	s.Texts = []sheet.Text{{At: at, Height: 0.716, Value: "A"}, {At: at, Height: 0.358, Turn: 60, Centred: true, Value: "B"}}
+	s.Texts = []sheet.Text{{At: at, Height: 0.716, Value: "A"}, {At: at, Height: 0.358, Turn: 60, Centred: true, Value: "B", Colour: "#ffffff"}}
 	s.Square = &sheet.CalibrationSquare{At: at, Side: 4, Size: "4in"}
 	d := parse(t, write(t, s))
 	if diff := cmp.Diff([]string{"fill", "sew", "mark", "cut", "square"}, ids(d)); diff != "" {
@@ -197,7 +198,7 @@ func TestGroups(t *testing.T) {
 	// hundred times its size and scaled.
 	texts := []textElem{
 		{Transform: "translate(1 8) scale(0.01)", Size: 100, Value: "A"},
-		{Transform: "translate(1 8) rotate(-60) scale(0.01)", Size: 50, Anchor: "middle", Value: "B"},
+		{Transform: "translate(1 8) rotate(-60) scale(0.01)", Size: 50, Anchor: "middle", Fill: "#ffffff", Value: "B"},
 	}
 	if diff := cmp.Diff(texts, d.group(t, "mark").Groups[0].Texts); diff != "" {
 		t.Error(diff)
@@ -317,6 +318,7 @@ func TestErrors(t *testing.T) {
 			s.Fills = []sheet.Fill{{Colour: "#ffffff", Polygons: []geometry.Polygon{{at(0, 0), at(1, 0), at(1, inf)}}}}
 		}, "fill #ffffff: polygon 1 "},
 		{"text", func(s *sheet.Sheet) { s.Texts = []sheet.Text{{At: at(nan, 0), Height: 1, Value: "A"}} }, "text 1 "},
+		{"text colour", func(s *sheet.Sheet) { s.Texts = []sheet.Text{{Height: 1, Value: "A", Colour: `#fff" x="`}} }, "text 1: colour"},
 		{"text height", func(s *sheet.Sheet) { s.Texts = []sheet.Text{{Height: nan, Value: "A"}} }, "text 1 "},
 		{"square", func(s *sheet.Sheet) { s.Square = &sheet.CalibrationSquare{At: at(nan, 0), Side: 4} }, "calibration square"},
 		{"square side", func(s *sheet.Sheet) { s.Square = &sheet.CalibrationSquare{Side: nan} }, "calibration square"},

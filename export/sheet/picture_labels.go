@@ -1,0 +1,226 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+
+	"lozenge/geometry"
+	"lozenge/geometry/colour"
+	"lozenge/geometry/quilt"
+	"lozenge/geometry/strip"
+)
+
+// labelHeight is the least and labelMost the largest height of a label on
+// paper, in inches: 0.07 in are the capitals of 7 point type.
+const (
+	labelHeight = 0.07
+	labelMost   = 0.15
+)
+
+// look is what pieces that bear their label at the same place have in common.
+type look struct {
+	shape  geometry.Shape
+	lean   geometry.Lean
+	turned bool
+	side   int // -1 and 1: the squared-up side cuts it
+}
+
+func lookOf(p *quilt.Plan, pl quilt.Placement) look {
+	l := look{pl.Shape, pl.Lean, pl.Turned, 0}
+	odd := pl.Row&1 != 0
+	switch {
+	case pl.Column == 0 && !odd:
+		l.side = -1
+	case pl.Column == p.Columns-1 && odd:
+		l.side = 1
+	}
+	return l
+}
+
+// spot is where on a piece its label stands: in the middle of the strip that
+// has the most room for it, so that it has one colour behind it.
+type spot struct {
+	strip  int
+	middle geometry.Point // from the centre of the piece's diamond
+	height float64        // of the largest label that has room
+}
+
+// labels are the labels of all pieces: each the number of the strip set that
+// it is cut from.
+type labels struct {
+	plan   *quilt.Plan
+	widest float64 // width of the widest label over its height
+	leans  bool    // a strip set gives diamonds of both leans, so the lean is written too
+	spots  map[look]spot
+	height float64 // of those that have room for it
+}
+
+// The letter behind the number that tells the lean: its height over the
+// number's, and what lies between them.
+const (
+	leanHeight = 0.65
+	leanGap    = 0.15
+)
+
+func newLabels(p *quilt.Plan) *labels {
+	l := &labels{plan: p, spots: map[look]spot{}, leans: slices.ContainsFunc(p.Fewest.Layouts, func(l strip.Layout) bool { return l.Mixed })}
+	l.widest = TextWidth(strconv.Itoa(len(p.Fewest.Layouts)), 1)
+	if l.leans {
+		l.widest += TextWidth("R", leanHeight) + leanGap
+	}
+	l.height = math.Inf(1)
+	for _, pl := range p.Pieces {
+		k := lookOf(p, pl)
+		s, ok := l.spots[k]
+		if !ok {
+			s = l.find(pl)
+			l.spots[k] = s
+			if k.side == 0 {
+				l.height = min(l.height, s.height)
+			}
+		}
+	}
+	if math.IsInf(l.height, 1) { // one column: the sides cut every piece
+		for _, s := range l.spots {
+			l.height = min(l.height, s.height)
+		}
+	}
+	return l
+}
+
+// find returns the best spot on a piece.
+func (l *labels) find(pl quilt.Placement) spot {
+	at, frame := l.plan.Centre(pl), l.plan.Frame()
+	best := spot{strip: -1}
+	for i, patch := range l.plan.Standing(pl).Patches {
+		seen := patch.Move(at).Within(frame)
+		if seen == nil {
+			continue
+		}
+		middle, height := roomFor(seen, l.widest)
+		if best.strip < 0 || height > best.height+geometry.Fit {
+			best = spot{i, middle.Sub(at), height}
+		}
+	}
+	best.height *= 0.8 // some air around it
+	return best
+}
+
+// roomFor returns the height of the largest box, so many times as wide as
+// high, that lies in a convex polygon, and its middle. The largest one touches
+// three sides; where several do so alike, the middle between them is taken.
+func roomFor(g geometry.Polygon, wide float64) (middle geometry.Point, height float64) {
+	type side struct{ nx, ny, d, k float64 } // inside: n·p <= d - k height
+	var sides []side
+	for i, p := range g {
+		q := g[(i+1)%len(g)]
+		along := q.Sub(p)
+		n := along.Len()
+		if n < geometry.Fit {
+			continue
+		}
+		nx, ny := along.Y/n, -along.X/n
+		sides = append(sides, side{nx, ny, float64(nx*p.X) + float64(ny*p.Y), (float64(math.Abs(nx)*wide) + math.Abs(ny)) / 2})
+	}
+	height = -1
+	var found []geometry.Point
+	for i, a := range sides {
+		for j, b := range sides[:i] {
+			for _, c := range sides[:j] {
+				// Three equations for x, y and the height, by Cramer's rule.
+				det := func(ax, ay, ak, bx, by, bk, cx, cy, ck float64) float64 {
+					return float64(ax*(float64(by*ck)-float64(bk*cy))) - float64(ay*(float64(bx*ck)-float64(bk*cx))) + float64(ak*(float64(bx*cy)-float64(by*cx)))
+				}
+				d := det(a.nx, a.ny, a.k, b.nx, b.ny, b.k, c.nx, c.ny, c.k)
+				if math.Abs(d) < 1e-12 {
+					continue
+				}
+				x := det(a.d, a.ny, a.k, b.d, b.ny, b.k, c.d, c.ny, c.k) / d
+				y := det(a.nx, a.d, a.k, b.nx, b.d, b.k, c.nx, c.d, c.k) / d
+				h := det(a.nx, a.ny, a.d, b.nx, b.ny, b.d, c.nx, c.ny, c.d) / d
+				fits := h > 0
+				for _, s := range sides {
+					fits = fits && float64(s.nx*x)+float64(s.ny*y)+float64(s.k*h) <= s.d+geometry.Fit
+				}
+				switch {
+				case !fits || h < height-geometry.Fit:
+				case h > height+geometry.Fit:
+					height, found = h, []geometry.Point{{X: x, Y: y}}
+				default:
+					found = append(found, geometry.Point{X: x, Y: y})
+				}
+			}
+		}
+	}
+	for _, p := range found {
+		middle = middle.Add(p)
+	}
+	if len(found) > 0 {
+		middle = middle.Mul(1 / float64(len(found)))
+	}
+	return middle, max(height, 0)
+}
+
+// write labels every piece, in ink that can be read on the strip behind it.
+func (l *labels) write(d *pen, most float64) {
+	inks := map[quilt.Colour]string{}
+	colours := make([][]quilt.Colour, len(l.plan.Fewest.Layouts))
+	for k := range colours {
+		colours[k] = l.plan.Colours(k)
+	}
+	for _, pl := range l.plan.Pieces {
+		s := l.spots[lookOf(l.plan, pl)]
+		if s.height <= 0 {
+			continue
+		}
+		ground := colours[pl.StripSet][s.strip]
+		ink, ok := inks[ground]
+		if !ok {
+			ink = quilt.Colour(colour.InkOn(colour.RGB(ground)).RGB()).String()
+			inks[ground] = ink
+		}
+		h := min(s.height, l.height, most)
+		number := strconv.Itoa(pl.StripSet + 1)
+		at := l.plan.Centre(pl).Add(s.middle).Sub(geometry.Point{Y: h / 2})
+		if !l.leans {
+			d.put(Text{At: at, Height: h, Value: number, Centred: true, Colour: ink})
+			continue
+		}
+		width := TextWidth(number, h)
+		at.X -= (width + float64(leanGap*h) + TextWidth("R", leanHeight*h)) / 2
+		d.put(Text{At: at, Height: h, Value: number, Colour: ink})
+		at.X += width + float64(leanGap*h)
+		d.put(Text{At: at, Height: leanHeight * h, Value: leanLetter(pl.Lean), Colour: ink})
+	}
+}
+
+func leanLetter(l geometry.Lean) string {
+	if l == geometry.Left {
+		return "L"
+	}
+	return "R"
+}
+
+// legend explains the labels, a line each.
+func (l *labels) legend() []string {
+	out := []string{"The number of the strip set that the piece is cut from."}
+	if l.leans {
+		return append(out, "R: right-leaning, L: left-leaning, as the plan has them.")
+	}
+	right, left, _ := l.plan.Fewest.Number()
+	of := func(from, to int, lean geometry.Lean) string {
+		if from == to {
+			return fmt.Sprintf("strip set %d is %s-leaning", from, lean)
+		}
+		return fmt.Sprintf("strip sets %d to %d are %s-leaning", from, to, lean)
+	}
+	if right > 0 && left > 0 {
+		words := of(1, right, geometry.Right) + ", " + of(right+1, right+left, geometry.Left)
+		out = append(out, "S"+words[1:]+".")
+	}
+	return out
+}
