@@ -21,15 +21,20 @@ import (
 
 func pictureCommand(t talk) *cobra.Command {
 	var o output
-	var asPNG bool
+	var asPNG, labels bool
 	var dpi int
 	c := &cobra.Command{
 		Use:   "picture PATTERN",
 		Short: "Draw the finished quilt in colour (SVG or PNG)",
 		Long: `picture draws the finished, squared-up quilt in the fabrics' colours. It fits a
 page of paper; it is not at true size. --png draws pixels instead of an SVG, at
-the resolution that --dpi gives.`,
+the resolution that --dpi gives.
+
+--labels writes on every diamond and edge triangle the number of the strip set
+that it is cut from, as the plan counts them; hang it beside the design wall. The
+paper is then as large as that takes.`,
 		Example: `  lozenge picture my-quilt.yaml -o picture.svg
+  lozenge picture my-quilt.yaml --labels -o labels.svg
   lozenge picture my-quilt.yaml --png --dpi 200 -o picture.png`,
 		Args: onePattern,
 		RunE: func(c *cobra.Command, args []string) error {
@@ -41,6 +46,12 @@ the resolution that --dpi gives.`,
 				return err
 			}
 			s := sheet.Picture(p)
+			if labels {
+				var ok bool
+				if s, ok = sheet.LabelledPicture(p); !ok {
+					return &answerNo{tooShort(p)}
+				}
+			}
 			if asPNG {
 				return o.save(t, "picture.png", args[0], pngOf(s, dpi))
 			}
@@ -48,6 +59,7 @@ the resolution that --dpi gives.`,
 		},
 	}
 	pngFlags(c, &asPNG, &dpi, "draw pixels instead of an SVG")
+	c.Flags().BoolVar(&labels, "labels", false, "write on every piece which strip set it is cut from")
 	o.flags(c, "picture.svg")
 	return c
 }

@@ -45,8 +45,8 @@ func (t *text) shopping(p *quilt.Plan) {
 		name := sheet.FabricName(p.Spec, c.Key)
 		t.row(name, "%s", t.cloth(p, c))
 		if len(c.ByColour) > 1 {
-			for i, one := range c.ByColour {
-				t.row(fmt.Sprintf("  colour %d", i+1), "%s (%s): %s", amount(one.Buy, one.Unit), one.Colour, strips(one.Strips))
+			for _, one := range c.ByColour {
+				t.row(fmt.Sprintf("  colour %d", one.Number+1), "%s (%s): %s", amount(one.Buy, one.Unit), one.Colour, strips(one.Strips))
 			}
 		}
 	}

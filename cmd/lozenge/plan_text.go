@@ -65,6 +65,7 @@ func planText(p *quilt.Plan, m *quilt.Measured) []byte {
 	t.shopping(p)
 	t.stripSet(p)
 	t.cutting(p)
+	t.colours(p)
 	t.pieces(p)
 	t.need(p)
 	t.yield(p)
@@ -158,9 +159,9 @@ func (t *text) need(p *quilt.Plan) {
 			}
 			spare := ""
 			if p.Spec.Spare > 0 {
-				spare = fmt.Sprintf(" and %d to spare", p.Spec.Spare)
+				spare = fmt.Sprintf(", and %d to spare", p.Spec.Spare)
 			}
-			t.row(fmt.Sprintf("%6d", n)+spare, "%s", sheet.PieceName(p.Spec, shape, lean, n))
+			t.row(fmt.Sprintf("%6d", n), "%s%s", sheet.PieceName(p.Spec, shape, lean, n), spare)
 		}
 	}
 	if p.Spec.Angle == 60 && len(p.Spec.Strips) > 0 {
@@ -197,12 +198,6 @@ func (t *text) cutting(p *quilt.Plan) {
 		t.row("", "%d right-leaning, %d left-leaning, %d of both leans", right, left, mixed)
 	} else if left > 0 {
 		t.row("", "%d right-leaning, %d left-leaning", right, left)
-	}
-	for _, st := range p.Spec.Strips {
-		if p.Spec.Colourful(st.Fabric) {
-			t.paragraph("  -", "Strip set 1 takes the first colour of each fabric, strip set 2 the second and so on; after a fabric's last colour comes its first again.")
-			break
-		}
 	}
 	for _, like := range p.Alike() {
 		name := sheet.StripSetNumbers(like) + ", " + sheet.LeanWords(like.Layout)

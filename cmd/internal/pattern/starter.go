@@ -100,8 +100,8 @@ fabrics:
 # one-way   every diamond leans right
 #setting: zigzag
 
-# How the colours of a fabric lie over the quilt: in order from the bottom up
-# (gradient), mixed (scattered), or one strip set after the other (bands).
+# How the colours of a fabric lie over the quilt: shading from the dark end at
+# the bottom up (gradient), mixed (scattered), or one colour a band (bands).
 #color_order: gradient
 
 # true: sew each strip shifted along the one below, which wastes less at the

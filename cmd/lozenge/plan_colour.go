@@ -1,0 +1,242 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+)
+
+// Longer lists are no help at the design wall: so many colourways are listed,
+// and rows of pieces of so many letters in all, some 250 lines.
+const (
+	mostColourways = 100
+	mostLetters    = 15_000
+)
+
+// colours says what colours each strip set has and which piece of the quilt is
+// cut from which. Where all strip sets look alike there is nothing to say.
+func (t *text) colours(p *quilt.Plan) {
+	ways, _ := p.Colourways()
+	if len(ways) < 2 || !p.Fewest.OK() {
+		return
+	}
+	t.section("The colours of the strip sets")
+	order := p.Spec.ColourOrder
+	if order == quilt.Bands {
+		t.paragraph("  -", "Each band of the quilt keeps to one colour; from band to band a fabric's colours come round in turn. So these colours are sewn together:")
+	} else {
+		t.paragraph("  -", "Strip set 1 takes the first colour of each fabric, strip set 2 the second and so on; after a fabric's last colour comes its first again.")
+	}
+	if len(ways) <= mostColourways || order == quilt.Bands {
+		for _, w := range ways {
+			t.paragraph("  -", fmt.Sprintf("%s: %s.", stripSetList(w.StripSets), sheet.ColourWords(p, w.StripSets[0])))
+		}
+	}
+	t.places(p, ways)
+}
+
+// stripSetList names strip sets that are given from 0, rising: "Strip sets 1
+// to 4 and 9", "Strip sets 1, 5, 9 and so on, every 4th, to 41".
+func stripSetList(sets []int) string {
+	if len(sets) == 1 {
+		return fmt.Sprintf("Strip set %d", sets[0]+1)
+	}
+	if step := sets[1] - sets[0]; step > 1 && len(sets) > 8 {
+		even := true
+		for i, k := range sets {
+			even = even && k == sets[0]+i*step
+		}
+		if even {
+			return fmt.Sprintf("Strip sets %d, %d, %d and so on, every %s, to %d", sets[0]+1, sets[1]+1, sets[2]+1, ordinal(step), sets[len(sets)-1]+1)
+		}
+	}
+	var parts []string
+	for i := 0; i < len(sets); {
+		n := 1
+		for i+n < len(sets) && sets[i+n] == sets[i]+n {
+			n++
+		}
+		if n < 3 {
+			n = 1
+			parts = append(parts, strconv.Itoa(sets[i]+1))
+		} else {
+			parts = append(parts, fmt.Sprintf("%d to %d", sets[i]+1, sets[i]+n))
+		}
+		i += n
+	}
+	last := len(parts) - 1
+	if last == 0 {
+		return "Strip sets " + parts[0]
+	}
+	return "Strip sets " + strings.Join(parts[:last], ", ") + " and " + parts[last]
+}
+
+func ordinal(n int) string {
+	switch {
+	case n%100/10 == 1:
+	case n%10 == 1:
+		return fmt.Sprintf("%dst", n)
+	case n%10 == 2:
+		return fmt.Sprintf("%dnd", n)
+	case n%10 == 3:
+		return fmt.Sprintf("%drd", n)
+	}
+	return fmt.Sprintf("%dth", n)
+}
+
+// places says which strip set each piece of the quilt is cut from.
+func (t *text) places(p *quilt.Plan, ways []quilt.Colourway) {
+	t.section("Where the pieces go")
+	t.paragraph("  -", placeWords(p))
+	t.paragraph("  -", "Pieces of the same kind from strip sets of the same colours can be exchanged.")
+	var rows []string
+	letters := 0
+	for _, row := range pieceRows(p) {
+		rows = append(rows, rowWords(row, p.Columns))
+		letters += len(rows[len(rows)-1])
+	}
+	if letters > mostLetters {
+		t.paragraph("  -", fmt.Sprintf("%d pieces are too many to list: lozenge picture --labels writes on each which strip set it is cut from.", len(p.Pieces)))
+		if p.Spec.ColourOrder == quilt.Gradient {
+			t.shades(p, ways)
+		}
+		return
+	}
+	t.paragraph("  -", "Rows from the bottom up, each from left to right, with the numbers of the strip sets:")
+	for i, row := range rows {
+		name := fmt.Sprintf("row %d", i)
+		switch i {
+		case 0:
+			name = "bottom edge"
+		case p.Rows + 1:
+			name = "top edge"
+		}
+		t.wrapped(name, row)
+	}
+}
+
+// placeWords says how the order lays the pieces.
+func placeWords(p *quilt.Plan) string {
+	switch p.Spec.ColourOrder {
+	case quilt.Gradient:
+		return "The colours shade into one another from the bottom row, where the darker end lies, to the top. Edge triangles come from all strip sets and shade from left to right."
+	case quilt.Scattered:
+		words := "The colours are mixed evenly over the quilt."
+		sets, colours := p.Touching()
+		switch {
+		case sets+colours == 0:
+			words += " No piece touches another of the same strip set or of the same colours."
+		case sets == 0:
+			words += fmt.Sprintf(" No piece touches another of the same strip set; %s of touching pieces have the same colours.", pairs(colours))
+		default:
+			words += fmt.Sprintf(" %s of touching pieces come from the same strip set.", pairs(sets))
+		}
+		return words
+	}
+	way := map[quilt.Setting]string{
+		quilt.Zigzag:  "climb the quilt",
+		quilt.Chevron: "run across the quilt",
+		quilt.OneWay:  "run along the diagonal rows",
+	}[p.Spec.Setting]
+	return "The bands of one colour each " + way + "."
+}
+
+func pairs(n int) string {
+	if n == 1 {
+		return "1 pair"
+	}
+	return fmt.Sprintf("%d pairs", n)
+}
+
+// stretch is pieces side by side from one strip set.
+type stretch struct{ stripSet, number int }
+
+// pieceRows returns the pieces of each row, from the bottom up, edge triangles
+// included, as stretches from left to right.
+func pieceRows(p *quilt.Plan) [][]stretch {
+	out := make([][]stretch, p.Rows+2)
+	for _, pl := range p.Pieces {
+		row := &out[pl.Row+1]
+		if n := len(*row); n > 0 && (*row)[n-1].stripSet == pl.StripSet {
+			(*row)[n-1].number++
+			continue
+		}
+		*row = append(*row, stretch{pl.StripSet, 1})
+	}
+	return out
+}
+
+// rowWords returns "3 from strip set 4, 2 from 5", or just the numbers, piece
+// by piece, where there is little to draw together.
+func rowWords(row []stretch, pieces int) string {
+	var parts []string
+	if 2*len(row) > pieces {
+		for _, r := range row {
+			for range r.number {
+				parts = append(parts, strconv.Itoa(r.stripSet+1))
+			}
+		}
+		return strings.Join(parts, ", ")
+	}
+	for i, r := range row {
+		words := "%d from %d"
+		if i == 0 {
+			words = "%d from strip set %d"
+		}
+		parts = append(parts, fmt.Sprintf(words, r.number, r.stripSet+1))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// shades says in which rows of diamonds the colours of a large quilt lie.
+func (t *text) shades(p *quilt.Plan, ways []quilt.Colourway) {
+	if len(ways) > mostColourways {
+		return
+	}
+	way := make([]int, len(p.Fewest.Layouts))
+	for w, c := range ways {
+		for _, k := range c.StripSets {
+			way[k] = w
+		}
+	}
+	type span struct{ first, last int }
+	spans := make([]span, len(ways))
+	var order []int
+	for _, pl := range p.Pieces {
+		if pl.Shape != geometry.Diamond {
+			continue
+		}
+		s := &spans[way[pl.StripSet]]
+		if s.last == 0 {
+			s.first = pl.Row + 1
+			order = append(order, way[pl.StripSet])
+		}
+		s.last = pl.Row + 1
+	}
+	for _, w := range order {
+		t.paragraph("  -", fmt.Sprintf("Rows %d to %d: %s.", spans[w].first, spans[w].last, sheet.ColourWords(p, ways[w].StripSets[0])))
+	}
+}
+
+// wrapped prints a row of two columns, the second wrapped to 78 columns.
+func (t *text) wrapped(key, words string) {
+	line := fmt.Sprintf("  %-*s", keyWidth, key)
+	empty := true
+	for _, w := range strings.Fields(words) {
+		if !empty && len(line)+1+len(w) > 78 {
+			fmt.Fprintln(t, line)
+			line, empty = strings.Repeat(" ", keyWidth+2), true
+		}
+		if !empty {
+			line += " "
+		}
+		line, empty = line+w, false
+	}
+	fmt.Fprintln(t, line)
+}
