@@ -163,7 +163,7 @@ func (d *drawing) sample(s sample, x, y float64) {
 	switch s {
 	case cutSample:
 		// Nothing but outlines may stand among the lines that are cut.
-		d.line(sheet.Mark, x, y, end, y)
+		d.line(sheet.Mark, x, y, end, y).Dark = true
 	case sewSample:
 		d.line(sheet.Sew, x, y, end, y)
 	case seamSample:

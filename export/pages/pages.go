@@ -4,6 +4,7 @@ package pages
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"lozenge/export/sheet"
@@ -66,6 +67,7 @@ type leaf struct {
 	template *template
 	grid     grid
 	tile     tile
+	base     float64 // height of most words, 0 for what there is room for beside the square
 	more     []row
 }
 
@@ -116,17 +118,18 @@ func (l *layout) plan(p *quilt.Plan, ts []template) (b *book, ok bool) {
 // withProof returns the words of a page, and those that did not fit into the
 // square: large ones where they are no higher than the square beside them.
 func (l *layout) withProof(say func(*block)) *block {
-	var b *block
-	for _, base := range []float64{middle, small} {
-		b = &block{unit: l.unit, room: l.textWidth(), base: base}
-		say(b)
-		for _, text := range l.outside {
-			b.gap()
-			b.say(base, 0, text)
-		}
-		if l.place == beside && b.high() <= l.square {
-			break
-		}
+	if b := l.withProofOf(say, middle); l.place == beside && b.high() <= l.square {
+		return b
+	}
+	return l.withProofOf(say, small)
+}
+
+func (l *layout) withProofOf(say func(*block), base float64) *block {
+	b := &block{unit: l.unit, room: l.textWidth(), base: base}
+	say(b)
+	for _, text := range l.outside {
+		b.gap()
+		b.say(base, 0, text)
 	}
 	return b
 }
@@ -141,6 +144,10 @@ func (b *book) more(title string, say func(*block)) bool {
 	}
 	all := &block{unit: l.unit, room: r.drawing.Width(), base: small}
 	say(all)
+	if all.high() > r.drawing.Height() {
+		// Rather no gaps than a page for the last line.
+		all.rows = slices.DeleteFunc(all.rows, func(w row) bool { return w.text == "" && w.sample == noSample })
+	}
 	for rows := all.rows; len(rows) > 0; {
 		n, high := 0, 0.0
 		for n < len(rows) && high+pitch*rows[n].height <= r.drawing.Height() {
@@ -189,6 +196,7 @@ func (b *book) template(p *quilt.Plan, t *template) bool {
 			return false
 		}
 		g = newGrid(outline, width, height, l.in(overlap))
+		g.levels, g.clear = t.levels(), l.in(0.12)
 	}
 	if l.terse {
 		part := ""
@@ -200,7 +208,14 @@ func (b *book) template(p *quilt.Plan, t *template) bool {
 		}
 	}
 	if whole {
-		b.leaves = append(b.leaves, leaf{title: name, say: say(""), template: t, grid: g, tile: g.tile(0, 0)})
+		w := leaf{title: name, say: say(""), template: t, grid: g, tile: g.tile(0, 0)}
+		// Larger words where the template leaves room for them.
+		if r, ok := l.divide(l.withProofOf(w.say, middle)); ok {
+			if g := newGrid(outline, r.drawing.Width(), r.drawing.Height(), l.in(overlap)); g.cols*g.rows == 1 {
+				w.base, w.grid, w.tile = middle, g, g.tile(0, 0)
+			}
+		}
+		b.leaves = append(b.leaves, w)
 		return true
 	}
 	// A piece fills more than a quarter of its bounding box; beyond this
@@ -236,6 +251,9 @@ func (b *book) draw(p *quilt.Plan) []*sheet.Sheet {
 	l, n, name := b.layout, len(b.leaves), p.Spec.Name
 	for i, w := range b.leaves {
 		words := l.withProof(w.say)
+		if w.base > 0 {
+			words = l.withProofOf(w.say, w.base)
+		}
 		if missing := w.high - words.high(); missing > 0 {
 			words.rows = append(words.rows, row{height: missing / pitch})
 		}

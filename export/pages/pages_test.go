@@ -152,17 +152,19 @@ func sheetWords(s *sheet.Sheet) string {
 }
 
 // Laws of a grid: what is printed between glue lines covers the outline and
-// overlaps nowhere; neighbours share at least half an inch; no page is empty;
-// one window fewer each way would not do.
+// overlaps nowhere; neighbours share at least half an inch; glue lines lie off
+// seams and edges; no page is empty; one window fewer each way would not do.
 func TestGrid(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawPlan(t)
 		in := func(v float64) float64 { return convert(v, geometry.Inch, p.Spec.Unit) }
 		ts := templates(p)
-		outline := rapid.SampledFrom(ts).Draw(t, "template").piece.Outline
+		template := rapid.SampledFrom(ts).Draw(t, "template")
+		outline := template.piece.Outline
 		w := in(rapid.Float64Range(1.5, 12).Draw(t, "window width"))
 		h := in(rapid.Float64Range(1.5, 12).Draw(t, "window height"))
 		g := newGrid(outline, w, h, in(overlap))
+		g.levels, g.clear = template.levels(), in(0.12)
 		area, seen := 0.0, geometry.EmptyRect()
 		tiles := g.tiles()
 		for i, a := range tiles {
@@ -185,6 +187,18 @@ func TestGrid(t *testing.T) {
 					}
 					if !close(b.core.Max.X, a.core.Min.X) {
 						t.Fatalf("glue lines at %v and %v", b.core.Max.X, a.core.Min.X)
+					}
+				}
+				if a.col == b.col && a.row == b.row+1 {
+					glue := b.core.Min.Y
+					if !close(glue, a.core.Max.Y) || glue < b.window.Min.Y+in(0.1) || glue > a.window.Max.Y-in(0.1) {
+						t.Fatalf("glue lines at %v and %v, windows from %v to %v", glue, a.core.Max.Y, b.window.Min.Y, a.window.Max.Y)
+					}
+					// No seam or edge is hidden under it.
+					for _, level := range g.levels {
+						if math.Abs(level-glue) < in(0.1) {
+							t.Fatalf("the glue line at %v lies on the line at %v", glue, level)
+						}
 					}
 				}
 			}

@@ -37,6 +37,22 @@ func templates(p *quilt.Plan) []template {
 	return out
 }
 
+// levels returns the heights at which the template has level lines.
+func (t template) levels() []float64 {
+	var out []float64
+	for _, g := range []geometry.Polygon{t.piece.Outline, t.piece.Finished} {
+		for i, a := range g {
+			if b := g[(i+1)%len(g)]; a.Y == b.Y {
+				out = append(out, a.Y)
+			}
+		}
+	}
+	for _, s := range t.piece.Seams {
+		out = append(out, s.A.Y)
+	}
+	return out
+}
+
 // trims returns the edges of the outline that blunt a tip.
 func (t template) trims() []geometry.Segment {
 	var out []geometry.Segment
@@ -165,6 +181,7 @@ func (t template) draw(d *drawing, g grid, w tile, r geometry.Rect, p *quilt.Pla
 			break
 		}
 	}
+	t.fabrics(d, p, view, seen, shift)
 	for _, trim := range t.trims() {
 		at := trim.A.Add(trim.B).Mul(0.5).Add(shift)
 		if at.X < view.Min.X || at.X > view.Max.X || at.Y < view.Min.Y || at.Y > view.Max.Y {
@@ -178,6 +195,27 @@ func (t template) draw(d *drawing, g grid, w tile, r geometry.Rect, p *quilt.Pla
 			around = r
 		}
 		d.place("tip trim", d.in(small), at.Add(out), d.in(0.6), around, nil)
+	}
+}
+
+// fabrics names in each strip the fabric that it is cut from, where there is
+// room.
+func (t template) fabrics(d *drawing, p *quilt.Plan, view geometry.Rect, seen geometry.Polygon, shift geometry.Point) {
+	for i, band := range p.Set.Bands() {
+		part := seen.Within(geometry.Rect{
+			Min: geometry.Point{X: view.Min.X, Y: band[0] + shift.Y},
+			Max: geometry.Point{X: view.Max.X, Y: band[1] + shift.Y},
+		})
+		if part == nil {
+			continue
+		}
+		box := part.Bounds()
+		name := sheet.FabricName(p.Spec, p.Spec.Strips[i].Fabric)
+		for _, h := range []float64{middle, small} {
+			if d.place(name, d.in(h), middleOf(part), max(box.Width(), box.Height())/2, box, part) {
+				break
+			}
+		}
 	}
 }
 

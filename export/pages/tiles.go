@@ -10,13 +10,15 @@ import (
 )
 
 // grid spreads an outline over windows in columns and rows, row A at the top.
-// Neighbours overlap; the glue line runs in the middle of the overlap.
+// Neighbours overlap; the glue line runs in the overlap.
 type grid struct {
 	cols, rows    int
 	width, height float64 // of a window
 	overlap       float64
 	corner        geometry.Point // lower-left of all windows
 	outline       geometry.Polygon
+	levels        []float64 // heights at which level lines run, cut lines and seams
+	clear         float64   // of those lines and of the windows' rims
 }
 
 // newGrid returns the fewest windows of at most width by height that hold the
@@ -63,6 +65,27 @@ func letters(n int) string {
 	return s
 }
 
+// glueLevel returns where the glue line below a window of that row from the
+// bottom runs: in the middle of the overlap, or, where a level line lies too
+// near to be told from it, so far above or below as is clear of both.
+func (g grid) glueLevel(up int) float64 {
+	middle := g.corner.Y + float64(float64(up)*(g.height-g.overlap)) + g.overlap/2
+	best, bestClear := middle, -1.0
+	for step := 0; step <= 16 && bestClear < g.clear; step++ {
+		for _, way := range []float64{1, -1} {
+			y := middle + float64(way*(g.overlap/2-g.clear)*float64(step)/16)
+			clear := g.clear
+			for _, l := range g.levels {
+				clear = min(clear, math.Abs(l-y))
+			}
+			if clear > bestClear {
+				best, bestClear = y, clear
+			}
+		}
+	}
+	return best
+}
+
 func (g grid) tile(col, row int) tile {
 	up := g.rows - 1 - row
 	low := g.corner.Add(geometry.Point{
@@ -78,10 +101,10 @@ func (g grid) tile(col, row int) tile {
 		t.core.Max.X -= g.overlap / 2
 	}
 	if row < g.rows-1 {
-		t.core.Min.Y += g.overlap / 2
+		t.core.Min.Y = g.glueLevel(up)
 	}
 	if row > 0 {
-		t.core.Max.Y -= g.overlap / 2
+		t.core.Max.Y = g.glueLevel(up + 1)
 	}
 	return t
 }

@@ -182,7 +182,11 @@ func (p *page) paths(role sheet.Role, line, thin float64) error {
 			return fmt.Errorf("%v line %d %w", role, i+1, err)
 		}
 		width := line
-		if path.Thin {
+		switch {
+		case path.Dark:
+			width = p.line
+			p.op(p.num.Format(sheet.DarkGrey/255.) + " G")
+		case path.Thin:
 			width = thin
 		}
 		if width != last {
@@ -195,6 +199,9 @@ func (p *page) paths(role sheet.Role, line, thin float64) error {
 			end = "s"
 		}
 		p.outline(path.Points, path.Closed, end)
+		if path.Dark {
+			p.op("0.5 G")
+		}
 	}
 	return p.num.Err()
 }

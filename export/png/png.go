@@ -138,7 +138,10 @@ func (c *canvas) sheet(s *sheet.Sheet) error {
 			if role == sheet.Mark {
 				width, col = s.Line/2, mark
 			}
-			if p.Thin {
+			switch {
+			case p.Dark:
+				width, col = s.Line, color.RGBA{sheet.DarkGrey, sheet.DarkGrey, sheet.DarkGrey, 255}
+			case p.Thin:
 				width /= 2
 			}
 			points := p.Points

@@ -29,7 +29,12 @@ type Path struct {
 	Points []geometry.Point
 	Closed bool
 	Thin   bool // half the usual line width, for tip trims and the like
+	Dark   bool // of the Mark role, nearly as dark and as wide as a cut line: a sample of one
 }
+
+// DarkGrey is the colour of what is Dark: a file in which cut lines are only
+// known by being black still tells it from one.
+const DarkGrey = 0x48
 
 // Text is one line of text on the Mark role.
 type Text struct {

@@ -222,7 +222,10 @@ func (d *drawing) paths(role sheet.Role, thin string) error {
 		}
 		d.num.Writing(what, i)
 		d.buf = append(d.buf[:0], "<path"...)
-		if p.Thin {
+		switch {
+		case p.Dark:
+			d.buf = fmt.Appendf(d.buf, ` stroke="#%[1]x%[1]x%[1]x" stroke-width="%[2]s"`, sheet.DarkGrey, d.line)
+		case p.Thin:
 			d.buf = append(d.buf, ` stroke-width="`...)
 			d.buf = append(append(d.buf, thin...), '"')
 		}
