@@ -51,7 +51,7 @@ func measureOne(b *bytes.Buffer, r fileReport) {
 	if q := r.Square; q != nil {
 		line("calibration square", "%s wide, %s high, diagonals %s and %s", u.Format(q.Width), u.Format(q.Height), u.Format(q.Diagonals[0]), u.Format(q.Diagonals[1]))
 		if u != measure.NoUnit {
-			line("", "should be %s; found by its %s; off by more than %s counts", u.Format(q.Nominal), q.FoundBy, u.Format(measure.Tolerance(q.Nominal)))
+			line("", "should be %s, within %s; found by its %s", u.Format(q.Nominal), u.Format(measure.Tolerance(q.Nominal)), q.FoundBy)
 		}
 	}
 	if r.Verdict != measure.PageOnly {

@@ -75,6 +75,8 @@ func TestFactorsAreNamed(t *testing.T) {
 		{1 / 25.4, 1 / 25.4, []string{"1/25.4", "inches", "taken for millimetres"}},
 		{2.54, 2.54, []string{"2.54 times", "centimetres"}},
 		{11 * 25.4 / 297, 11 * 25.4 / 297, []string{"94.07 %", "A4", "letter"}},
+		{1. / 96, 1. / 96, []string{"1/96", "1.04 %", "unit was lost"}},
+		{25.4 / 96, 25.4 / 96, []string{"25.4/96", "26.46 %", "millimetres", "unit was lost"}},
 		{0.7, 0.7, []string{"70 %", "scaled"}},
 		{1.01, 1, []string{"101 % of its width", "100 % of its height", "stretched"}},
 		{1, 0.99, []string{"99 % of its height", "stretched"}},
