@@ -7,6 +7,7 @@ import (
 	"errors"
 	"math"
 	"math/rand/v2"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -31,10 +32,41 @@ func fileOf(t testing.TB, lens calibrate.Lens) (calibrate.Result, []byte) {
 	return s, data
 }
 
+// refinedFile returns a calibration of readings and nudges, or of nudges
+// alone, kept as JSON with the window of its page.
+func refinedFile(t testing.TB, alone bool) (calibrate.Result, []byte) {
+	t.Helper()
+	_, readings, nudges := moved(t, rand.New(rand.NewPCG(12, 12)), nineCrosses, 9, 0.012, 1.0/32, 0.5)
+	if alone {
+		readings = nil
+	}
+	nudges[3].U += 60 // one is suspect
+	s := calibrate.Refine(readings, nudges, fullHD, calibrate.Options{})
+	f, err := s.File()
+	if err != nil {
+		t.Fatal(err)
+	}
+	f.Window = &calibrate.Window{PixelRatio: 1.25, Width: 1536, Height: 864, Screen: "HDMI-1, 1920x1080+1920+0", Zoom: 1}
+	data, err := json.MarshalIndent(f, "", " ")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s, data
+}
+
 // A kept calibration is the same map.
 func TestFileRoundTrip(t *testing.T) {
-	for _, lens := range []calibrate.Lens{calibrate.LensAuto, calibrate.LensOff} {
-		s, data := fileOf(t, lens)
+	for i := range 4 {
+		var s calibrate.Result
+		var data []byte
+		switch i {
+		case 0:
+			s, data = fileOf(t, calibrate.LensAuto)
+		case 1:
+			s, data = fileOf(t, calibrate.LensOff)
+		default:
+			s, data = refinedFile(t, i == 3)
+		}
 		var f calibrate.File
 		if err := json.Unmarshal(data, &f); err != nil {
 			t.Fatal(err)
@@ -71,6 +103,54 @@ func TestFileRoundTrip(t *testing.T) {
 			t.Errorf("%v", err)
 		}
 	}
+}
+
+// A file keeps all that was read and moved, suspect or not: solving it again
+// comes to the same, and a cross more can be added.
+func TestFileSolvesAgain(t *testing.T) {
+	for _, alone := range []bool{false, true} {
+		s, data := refinedFile(t, alone)
+		var f calibrate.File
+		if err := json.Unmarshal(data, &f); err != nil {
+			t.Fatal(err)
+		}
+		if len(f.Nudges) != 9 || len(f.Taken) != len(s.Points) || f.Readings != len(s.Points) || f.Window == nil || f.Window.Zoom != 1 {
+			t.Errorf("%d nudges, %d taken of %d, window %v", len(f.Nudges), len(f.Taken), f.Readings, f.Window)
+		}
+		again := calibrate.Refine(f.Taken, f.Nudges, f.Screen, calibrate.Options{})
+		if again.Verdict != calibrate.Suspect || *again.Homography != *s.Homography || again.K1 != s.K1 || again.Expected != s.Expected {
+			t.Errorf("%s: %v, want %v", again.Verdict, again.Homography, s.Homography)
+		}
+		if m, err := f.Map(); err != nil || m.Expected() == (calibrate.ExpectedError{}) {
+			t.Error(err)
+		} else {
+			near(t, "degrees of freedom", m.Expected().P95, s.Expected.P95, 1e-10)
+		}
+	}
+}
+
+// A file from before there were nudges, as it was written then.
+func TestOldFile(t *testing.T) {
+	s, data := fileOf(t, calibrate.LensAuto)
+	var f calibrate.File
+	if err := json.Unmarshal(data, &f); err != nil {
+		t.Fatal(err)
+	}
+	f.Taken = nil
+	old, err := json.Marshal(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, key := range []string{"taken", "nudges", "nudge_sigma", "degrees", "window"} {
+		if strings.Contains(string(old), key) {
+			t.Errorf("%s is written where there is none", key)
+		}
+	}
+	m, err := f.Map()
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "p95", m.Expected().P95, s.Expected.P95, 1e-10)
 }
 
 // Every kind of damage is noticed, and the key is named.
@@ -125,23 +205,61 @@ func TestDamagedFile(t *testing.T) {
 				}
 			}
 		}},
+		{"taken", func(f *calibrate.File) { f.Taken = f.Taken[:23] }},
+		{"taken", func(f *calibrate.File) { f.Taken = make([]calibrate.Reading, 101) }},
+		{"taken", func(f *calibrate.File) { f.Taken[3].U = -1 }},
+		{"taken", func(f *calibrate.File) { f.Taken[3].Y = math.NaN() }},
+		{"nudges", func(f *calibrate.File) { f.Degrees, f.NudgeSigma = 20, 0.5 }},
+		{"window.device_pixel_ratio", func(f *calibrate.File) { f.Window = &calibrate.Window{Width: 1920, Height: 1080} }},
 	} {
 		_, data := fileOf(t, calibrate.LensAuto)
-		var f calibrate.File
-		if err := json.Unmarshal(data, &f); err != nil {
-			t.Fatal(err)
-		}
-		c.damage(&f)
-		m, err := f.Map()
-		var bad *calibrate.FileError
-		if m != nil || !errors.As(err, &bad) || bad.Key != c.key || !strings.Contains(err.Error(), "solve the readings again") {
-			t.Errorf("damage to %s: %v", c.key, err)
-		}
+		damaged(t, data, c.key, c.damage)
+	}
+	for _, c := range []struct {
+		key    string
+		damage func(*calibrate.File)
+	}{
+		{"readings", func(f *calibrate.File) { f.Nudges = nil }},
+		{"nudges", func(f *calibrate.File) { f.Nudges, f.Readings = nil, 9 }},
+		{"nudges", func(f *calibrate.File) { f.Nudges = make([]calibrate.Nudge, 101) }},
+		{"nudges", func(f *calibrate.File) { f.Nudges[0].V = 1081 }},
+		{"nudges", func(f *calibrate.File) { f.Nudges[0].X = 1001 }},
+		{"nudges", func(f *calibrate.File) { f.Nudges[8].U = math.Inf(1) }},
+		{"nudge_sigma", func(f *calibrate.File) { f.NudgeSigma = 0 }},
+		{"nudge_sigma", func(f *calibrate.File) { f.NudgeSigma = math.NaN() }},
+		{"degrees", func(f *calibrate.File) { f.Degrees = 0.5 }},
+		{"degrees", func(f *calibrate.File) { f.Degrees = math.Inf(1) }},
+		{"readings", func(f *calibrate.File) { f.Readings = -1 }},
+		{"window.device_pixel_ratio", func(f *calibrate.File) { f.Window.PixelRatio = math.NaN() }},
+		{"window.inner_width", func(f *calibrate.File) { f.Window.Width = 0 }},
+		{"window.inner_height", func(f *calibrate.File) { f.Window.Height = math.Inf(1) }},
+		{"window.zoom", func(f *calibrate.File) { f.Window.Zoom = -1 }},
+		{"window.screen_name", func(f *calibrate.File) { f.Window.Screen = "HDMI\x00" }},
+		{"window.screen_name", func(f *calibrate.File) { f.Window.Screen = strings.Repeat("ä", 201) }},
+	} {
+		_, data := refinedFile(t, true)
+		damaged(t, data, c.key, c.damage)
+	}
+}
+
+// damaged expects the damage to a file to be noticed.
+func damaged(t *testing.T, data []byte, key string, damage func(*calibrate.File)) {
+	t.Helper()
+	var f calibrate.File
+	if err := json.Unmarshal(data, &f); err != nil {
+		t.Fatal(err)
+	}
+	damage(&f)
+	m, err := f.Map()
+	var bad *calibrate.FileError
+	if m != nil || !errors.As(err, &bad) || bad.Key != key || !strings.Contains(err.Error(), "solve the readings again") {
+		t.Errorf("damage to %s: %v", key, err)
 	}
 }
 
 // Whatever a file holds: either Validate refuses it with a *FileError, or its
-// map takes every place of the picture to the mat and back. Run with
+// map takes every place of the picture to the mat and back, and written and
+// read again it is the same to the last bit. Run with
 //
 //	go test ./calibrate -run '^$' -fuzz FuzzFile -fuzztime 20s
 func FuzzFile(f *testing.F) {
@@ -151,6 +269,12 @@ func FuzzFile(f *testing.F) {
 		f.Add([]byte(strings.Replace(string(data), "1920", "1280", 1)))
 		f.Add([]byte(strings.Replace(string(data), "-0.", "0.", 1)))
 		f.Add([]byte(strings.ReplaceAll(string(data), "e-", "e+")))
+	}
+	for _, alone := range []bool{false, true} {
+		_, data := refinedFile(f, alone)
+		f.Add(data)
+		f.Add([]byte(strings.Replace(string(data), "1920", "1280", 1)))
+		f.Add([]byte(strings.Replace(string(data), "0.", "-0.", 1)))
 	}
 	f.Add([]byte(`{}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
@@ -165,6 +289,21 @@ func FuzzFile(f *testing.F) {
 				t.Fatalf("%#v", err)
 			}
 			return
+		}
+		written, err := json.Marshal(file)
+		if err != nil {
+			t.Fatalf("a valid file can't be written: %v", err)
+		}
+		var again calibrate.File
+		if err := json.Unmarshal(written, &again); err != nil {
+			t.Fatal(err)
+		}
+		rewritten, err := json.Marshal(again)
+		if err != nil || string(rewritten) != string(written) {
+			t.Fatalf("written again it is another: %v\n%s\n%s", err, written, rewritten)
+		}
+		if n, err := again.Map(); err != nil || !reflect.DeepEqual(n, m) {
+			t.Fatalf("read again it is another map: %v", err)
 		}
 		w, h := float64(file.Screen.Width), float64(file.Screen.Height)
 		for _, at := range [][2]float64{{0, 0}, {1, 0}, {0, 1}, {1, 1}, {0.5, 0.5}, {0.3, 0.9}} {

@@ -282,22 +282,7 @@ func (b *workbench) weigh(f *fit, obs []observation, prior bool) {
 		b.weighBoth(f, obs, prior)
 		return
 	}
-	if !f.lens || !prior {
-		f.weight = 0
-		b.minimise(f, obs, mostSteps)
-		return
-	}
-	if f.weight == 0 {
-		f.weight = believedSigma / lensPrior
-	}
-	for range 40 {
-		b.minimise(f, obs, mostSteps)
-		w := math.Sqrt(f.variance()) / lensPrior
-		if math.Abs(w-f.weight) <= 1e-8*w {
-			return
-		}
-		f.weight = w
-	}
+	b.weighAsBelieved(f, obs, prior, believedDegrees)
 }
 
 // covariance fills f.cov, for readings of variance 1; false means that the

@@ -217,7 +217,7 @@ func (c *session) notes() {
 	hidden := "; should opposite corners be exchanged, it looks like a mirrored picture and can't be found"
 	switch n := len(c.targets); {
 	case c.fit.nudged.n > 0:
-		if n < namingTargets {
+		if !c.names() {
 			c.say(NotNamed, OK, "with %d crosses a slip shows but can't be named; read or move 9 crosses or more", n)
 		}
 	case n == 4 && c.fit.degrees() == 0:

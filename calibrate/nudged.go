@@ -7,9 +7,14 @@ import "math"
 // What is believed about a nudge before any is seen: someone who moves a
 // cross until it lies on a line of the mat's grid leaves it off by half a
 // pixel in each direction, and on a screen with finer pixels by as much on the
-// mat as on one 1920 across, for the eye gets no better. The belief is worth
-// as many degrees of freedom as that about readings.
-const believedPixels = 0.5
+// mat as on one 1920 across, for the eye gets no better. The belief is worth 4
+// degrees of freedom, half of that about readings: hands differ more. With 8
+// someone who is off by 1.5 pixels would be promised 3/4 of the error that
+// comes, and the good half of the figures is no better for it.
+const (
+	believedPixels = 0.5
+	nudgeDegrees   = 4
+)
 
 // nudged is what a fit knows about nudges. A reading is off on the mat, a
 // nudge on the screen: of a reading the distance on the mat between it and the
@@ -51,14 +56,14 @@ func (f *fit) count(obs []observation) {
 
 // nudgeBelieved is [fit.believed] for a nudge.
 func (f *fit) nudgeBelieved() float64 {
-	return believedDegrees + float64(2*f.nudged.n) - f.nudged.byNudges
+	return nudgeDegrees + float64(2*f.nudged.n) - f.nudged.byNudges
 }
 
 // nudgeVariance returns the moderated variance of a nudge, per axis, on the
 // normalised screen.
 func (f *fit) nudgeVariance() float64 {
 	m := &f.nudged
-	return (believedDegrees*m.eye*m.eye + m.rss/(m.pull*m.pull)) / f.nudgeBelieved()
+	return (nudgeDegrees*m.eye*m.eye + m.rss/(m.pull*m.pull)) / f.nudgeBelieved()
 }
 
 // equation returns what is left of an observation, and the derivatives by the
@@ -189,6 +194,38 @@ func (b *workbench) weighBoth(f *fit, obs []observation, prior bool) {
 		}
 		m.pull, f.weight = pull, w
 	}
+}
+
+// weighAsBelieved minimises with readings and nudges weighed as they are
+// believed to be off, and the prior on k1 by the variance that both have in
+// common, to a fixed point; without nudges it is [workbench.weigh]. This is for
+// finding a wrong one among them: were each kind weighed by what it shows, a
+// single wrong cross would take the blame from itself to the reading beside it.
+func (b *workbench) weighAsBelieved(f *fit, obs []observation, prior bool, belief int) {
+	f.nudged.pull = believedSigma / f.nudged.eye
+	if !f.lens || !prior {
+		f.weight = 0
+		b.minimise(f, obs, mostSteps)
+		return
+	}
+	if f.weight == 0 {
+		f.weight = believedSigma / lensPrior
+	}
+	for range 40 {
+		b.minimise(f, obs, mostSteps)
+		w := math.Sqrt(f.common(belief)) / lensPrior
+		if math.Abs(w-f.weight) <= 1e-8*w {
+			return
+		}
+		f.weight = w
+	}
+}
+
+// common returns the moderated variance of a reading, per axis, where nudges
+// are off as much beside readings as is believed; belief is in degrees of
+// freedom.
+func (f *fit) common(belief int) float64 {
+	return (float64(belief)*believedSigma*believedSigma + f.rss + f.nudged.rss) / float64(belief+f.degrees())
 }
 
 // share finds how much each kind has to do with the parameters: the traces of

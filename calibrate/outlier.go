@@ -14,6 +14,11 @@ const (
 	// namingTargets is from how many targets on a bad reading can be named.
 	// With 6 it is a good one in 29 of 100 cases.
 	namingTargets = 9
+	// namingTargetsMoved is from how many on it can where so many of them have a
+	// nudge too that both together are namingBoth. With 6 and 4 it is a good one
+	// in 2 of 100 cases, with 6 and 3 in 5.
+	namingTargetsMoved = 6
+	namingBoth         = 10
 	// alarmRate is how often a flawless table is suspected; shared among the
 	// readings (Bonferroni; Ellenberg, Biometrics 1976).
 	alarmRate = 0.01
@@ -31,25 +36,21 @@ type leftOut struct {
 	degrees  float64        // of freedom below it
 }
 
-// exceeds reports whether l stands out more than m: where both have the same
-// degrees of freedom, by their F; else by how far it is beyond what chance does
-// in a part of the cases.
-func (l leftOut) exceeds(m leftOut, part float64) bool {
-	if l.degrees == m.degrees {
-		return l.f > m.f
-	}
-	return l.f*exceededBy(part, m.degrees) > m.f*exceededBy(part, l.degrees)
-}
-
-// leaveOut fits without observation i.
-func (c *session) leaveOut(i int) leftOut {
+// leaveOut fits without observation i, with readings and nudges weighed as
+// they are believed to be off or, for own, as they show themselves, and the
+// variance taken from its own kind alone.
+func (c *session) leaveOut(i int, own bool) leftOut {
 	unknown := leftOut{residual: geometry.Point{X: math.NaN(), Y: math.NaN()}}
 	obs := c.used(i)
 	f := c.fit
 	if 2*len(obs) < f.params() {
 		return unknown
 	}
-	c.bench.weigh(&f, obs, c.prior())
+	if own {
+		c.bench.weigh(&f, obs, c.prior())
+	} else {
+		c.bench.weighAsBelieved(&f, obs, c.prior(), c.belief())
+	}
 	if !f.settled || !c.bench.covariance(&f, obs) {
 		return unknown
 	}
@@ -65,11 +66,32 @@ func (c *session) leaveOut(i int) leftOut {
 	// r' S^-1 r with S = 1 + J C J'.
 	sx, sy := 1+xx, 1+yy
 	t := (rx*rx*sy - 2*rx*ry*xy + ry*ry*sx) / (sx*sy - xy*xy)
-	if o.nudged {
-		s := f.nudged.pull
-		return leftOut{geometry.Point{X: rx / s, Y: ry / s}, t / 2 / (s * s * f.nudgeVariance()), f.nudgeBelieved()}
+	out := leftOut{residual: geometry.Point{X: rx, Y: ry}}
+	variance := f.common(c.belief())
+	out.degrees = float64(c.belief() + f.degrees())
+	if s := f.nudged.pull; o.nudged {
+		out.residual = out.residual.Mul(1 / s)
+		if own {
+			variance, out.degrees = s*s*f.nudgeVariance(), f.nudgeBelieved()
+		}
+	} else if own {
+		variance, out.degrees = f.variance(), f.believed()
 	}
-	return leftOut{geometry.Point{X: rx, Y: ry}, t / 2 / f.variance(), f.believed()}
+	out.f = t / 2 / variance
+	return out
+}
+
+// belief returns the degrees of freedom that the beliefs about what was read
+// and what was moved are worth.
+func (c *session) belief() int {
+	n := 0
+	if len(c.readings) > 0 {
+		n += believedDegrees
+	}
+	if len(c.nudges) > 0 {
+		n += nudgeDegrees
+	}
+	return n
 }
 
 // bilinear returns a' C b for the n x n matrix C.
@@ -86,23 +108,46 @@ func bilinear(c []float64, a, b *[9]float64, n int) float64 {
 // leaveEachOut leaves everything in use out once and returns the one that
 // stands out most, with whether that is by more than chance does.
 func (c *session) leaveEachOut() (worst int, alarm bool) {
-	worst = -1
-	var most leftOut
 	all := float64(len(c.used(-1)))
+	worst = -1
+	most := 0.0
 	for i := range c.obs {
 		if c.suspect[i] {
 			continue
 		}
-		l := c.leaveOut(i)
+		l := c.leaveOut(i, false)
 		c.deleted[i] = l.residual
-		if l.f > 0 && (worst < 0 || l.exceeds(most, alarmRate/all)) {
-			worst, most = i, l
+		if l.f > most && l.f > exceededBy(alarmRate/all, l.degrees) && c.isWorse(i, l, alarmRate/all) {
+			worst, most = i, l.f
 		}
 	}
-	if worst < 0 {
-		return worst, false
+	return worst, worst >= 0
+}
+
+// Beyond these a reading or a nudge is no matter of a hand that is less sure
+// than believed.
+const (
+	grossReading = 0.5  // in
+	grossNudge   = 13.0 // pixels of a screen 1920 across: 1/4 in on a picture 36 in wide
+)
+
+// isWorse reports whether what stands out beside what is believed does so
+// beside others of its kind too, or is a gross mistake. Without the question a
+// hand that is off by 1.5 pixels each time would have a cross named in half of
+// all cases, and the crosses left in would be those that agree by chance.
+func (c *session) isWorse(i int, l leftOut, part float64) bool {
+	if len(c.nudges) == 0 {
+		return true
 	}
-	return worst, most.f > exceededBy(alarmRate/all, most.degrees)
+	gross := grossReading
+	if c.obs[i].nudged {
+		gross = grossNudge * max(1, float64(c.screen.Width)/pixelsAcross) / c.screen.Radius()
+	}
+	if l.residual.Len() > gross {
+		return true
+	}
+	own := c.leaveOut(i, true)
+	return own.f > exceededBy(part, own.degrees)
 }
 
 // nudgedTargets returns how many of the targets that were read have a nudge
@@ -125,17 +170,67 @@ func (c *session) nudgedTargets() int {
 	return n
 }
 
+// names reports whether a bad reading or nudge can be named.
+func (c *session) names() bool {
+	n := len(c.targets)
+	return n >= namingTargets || n >= namingTargetsMoved && n+c.nudgedTargets() >= namingBoth
+}
+
+// allowed returns how many readings and nudges may be taken out.
+func (c *session) allowed() int {
+	if !c.names() {
+		return 0
+	}
+	return (len(c.targets) + c.nudgedTargets() - 7) / 2
+}
+
+// strayPixels is how far from its crossing, in pixels of a screen 1920 across,
+// a cross is astray: where the readings say so, no reading of it is so bad.
+const strayPixels = 150.0
+
+// findStrays is for a cross that was moved so far away that no map fits at
+// all. It takes out those that the map of the readings alone has elsewhere,
+// and reports whether that was all that was wrong.
+func (c *session) findStrays() bool {
+	if len(c.nudges) == 0 || !c.names() {
+		return false
+	}
+	before := c.solution
+	nudges := c.suspect[len(c.readings):]
+	for i := range nudges {
+		nudges[i] = true
+	}
+	ok := c.solve()
+	strays := 0
+	limit := strayPixels * max(1, float64(c.screen.Width)/pixelsAcross)
+	for i := range nudges {
+		nudges[i] = ok && !(c.compareNudge(i).Residual <= limit)
+		if nudges[i] {
+			strays++
+		}
+	}
+	if strays > 0 && strays <= c.allowed() && c.solve() {
+		return true
+	}
+	clear(nudges)
+	c.solution = before
+	return false
+}
+
 // findSuspects takes the readings and nudges that stand out from the fit, the
 // worst first, and solves again without them. It reports whether more stand
 // out than may be taken out.
 func (c *session) findSuspects() (more bool) {
-	allowed := 0
-	if len(c.targets) >= namingTargets {
-		allowed = (len(c.targets) + c.nudgedTargets() - 7) / 2
+	allowed := c.allowed()
+	found := 0
+	for _, s := range c.suspect { // strays
+		if s {
+			found++
+		}
 	}
-	for found := 0; ; found++ {
+	for ; ; found++ {
 		worst, alarm := c.leaveEachOut()
-		if !alarm || len(c.targets) < namingTargets {
+		if !alarm || !c.names() {
 			return false
 		}
 		if found == allowed {

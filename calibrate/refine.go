@@ -127,7 +127,7 @@ func (c *session) sayNudge(i int) {
 	if x, y, ok := c.laidOn(p.Nudge); ok {
 		hint += fmt.Sprintf(": it seems to lie on %s, %s", WriteReading(x, u), WriteReading(y, u))
 	}
-	c.say(SuspectNudge, Suspect, "the cross on %s (target %d) stands %s of where all others would have it; %s. Move it onto its crossing again; the map is made without it",
+	c.say(SuspectNudge, Suspect, "the cross on %s (target %d) stands %s, as all others say; %s. Move it onto its crossing again; the map is made without it",
 		at, p.Point, direction(p.ResidualU, p.ResidualV), hint)
 }
 
@@ -144,23 +144,21 @@ func (c *session) laidOn(n Nudge) (x, y float64, ok bool) {
 	return wx, wy, true
 }
 
-// direction writes "53 pixels to the right and 2 pixels above" for a place off
-// by (u, v), with v down; what is under a tenth of the whole is left out.
+// direction writes "53 pixels too far to the right and 7.5 pixels too high" for
+// a place off by (u, v), with v down; what is under a tenth of the whole is
+// left out.
 func direction(u, v float64) string {
-	pixels := func(v float64) string {
-		switch {
-		case v < 9.95:
-			return fmt.Sprintf("%.1f pixels", v)
+	off := func(v float64, below, above string) string {
+		digits := 0
+		if math.Abs(v) < 9.95 {
+			digits = 1
 		}
-		return fmt.Sprintf("%.0f pixels", v)
+		if v < 0 {
+			above = below
+		}
+		return fmt.Sprintf("%.*f pixels too %s", digits, math.Abs(v), above)
 	}
-	across, along := pixels(math.Abs(u))+" to the right", pixels(math.Abs(v))+" below"
-	if u < 0 {
-		across = pixels(math.Abs(u)) + " to the left"
-	}
-	if v < 0 {
-		along = pixels(math.Abs(v)) + " above"
-	}
+	across, along := off(u, "far to the left", "far to the right"), off(v, "high", "low")
 	least := math.Hypot(u, v) / 10
 	switch {
 	case math.Abs(v) < least:
@@ -182,6 +180,11 @@ func (c *session) nudgeRMS() float64 {
 // 36 in wide, and far more than any eye is off by.
 const nudgeRMSLimit = 8.0
 
+// nudgesFit reports whether no nudge is in the fit or they fit together.
+func (c *session) nudgesFit() bool {
+	return c.fit.nudged.n == 0 || c.nudgeRMS() <= nudgeRMSLimit*max(1, float64(c.screen.Width)/pixelsAcross)
+}
+
 // judgeBoth says whether readings and nudges fit together.
 func (c *session) judgeBoth() {
 	f, n := &c.fit, len(c.targets)
@@ -191,9 +194,9 @@ func (c *session) judgeBoth() {
 		off = fmt.Sprintf("readings %s off on average, %s", about(f.rms(), c.options.Unit), off)
 	}
 	switch {
-	case n < namingTargets && f.degrees() > 0 && sum > (distuv.ChiSquared{K: float64(f.degrees())}).Quantile(fewTargetsChance):
+	case !c.names() && f.degrees() > 0 && sum > (distuv.ChiSquared{K: float64(f.degrees())}).Quantile(fewTargetsChance):
 		c.say(Inconsistent, Suspect, "inconsistent: readings and moved crosses don't fit together (%s), and with %d crosses it can't be said which one is wrong; read all crosses again, and move each onto its crossing again", off, n)
-	case f.rms() > swapRMS || c.nudgeRMS() > nudgeRMSLimit*max(1, float64(c.screen.Width)/pixelsAcross):
+	case f.rms() > swapRMS || !c.nudgesFit():
 		c.say(Inconsistent, Suspect, "inconsistent: readings and moved crosses don't fit together (%s); read all crosses again, and move each onto its crossing again", off)
 	}
 }

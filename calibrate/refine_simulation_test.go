@@ -5,6 +5,7 @@ package calibrate_test
 import (
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"lozenge/calibrate"
@@ -44,59 +45,247 @@ func (p projector) nudge(r *rand.Rand, c calibrate.Crossing, sigma float64) cali
 	}
 }
 
-// refine has someone read a grid and then move one cross after another, each
-// drawn by the solution so far. It returns the results after the readings and
-// after each cross.
-func (p projector) refine(t testing.TB, r *rand.Rand, g calibrate.Grid, reading, pixels float64) (results []calibrate.Result, readings []calibrate.Reading, nudges []calibrate.Nudge) {
+// aside returns where the cross of a nudge would stand if it lay on a crossing
+// so many inches away.
+func (p projector) aside(r *rand.Rand, n calibrate.Nudge, dx, dy, sigma float64) calibrate.Nudge {
+	m := p.nudge(r, calibrate.Crossing{Point: n.Point, X: n.X + dx, Y: n.Y + dy, U: n.U, V: n.V}, sigma)
+	m.X, m.Y = n.X, n.Y
+	return m
+}
+
+// A complainer is a testing.TB, or rapid's.
+type complainer interface{ Errorf(string, ...any) }
+
+// refine has someone read a grid and then move some of the crosses, in any
+// order, drawn by the solution of the readings. With each, every cross is
+// drawn by the solution so far, and the results after each come back, that of
+// the readings alone first; else only the last.
+func (p projector) refine(t complainer, r *rand.Rand, g calibrate.Grid, some int, unit geometry.Unit, reading, pixels float64, each bool) (results []calibrate.Result, readings []calibrate.Reading, nudges []calibrate.Nudge) {
 	readings = p.readGrid(r, g, 1, reading)
 	targets, err := calibrate.Targets(p.screen, g, 1)
 	if err != nil {
 		panic(err)
 	}
+	r.Shuffle(len(targets), func(i, j int) { targets[i], targets[j] = targets[j], targets[i] })
 	s := calibrate.Solve(readings, p.screen, calibrate.Options{})
 	results = append(results, s)
-	for _, target := range targets {
-		if s.Map == nil {
-			t.Errorf("rejected: %v", s.Reasons)
-			return
-		}
-		c := s.Crossings([]calibrate.Target{target}, geometry.Inch)
-		if !c[0].OnScreen {
-			t.Errorf("no crossing: %+v", c)
-			return
+	for _, target := range targets[:some] {
+		c := s.Crossings([]calibrate.Target{target}, unit)
+		if len(c) != 1 || !c[0].OnScreen {
+			t.Errorf("no crossing for cross %d: %v %v", target.Point, c, s.Reasons)
+			return results, readings, nudges
 		}
 		nudges = append(nudges, p.nudge(r, c[0], pixels))
-		s = calibrate.Refine(readings, nudges, p.screen, calibrate.Options{})
-		results = append(results, s)
+		if each {
+			s = calibrate.Refine(readings, nudges, p.screen, calibrate.Options{})
+			results = append(results, s)
+		}
+	}
+	if !each {
+		results = []calibrate.Result{calibrate.Refine(readings, nudges, p.screen, calibrate.Options{})}
 	}
 	return results, readings, nudges
 }
 
+// TestSimulationRefine is how exact cut lines are after reading nine crosses
+// to 1/32 in and moving some or all of them, half a pixel off, in quarter
+// pixels. The independent simulation reached 15.5 thousandths for all nine
+// (18.9 without the readings, in steps of a pixel).
+//
+// More crosses must not make it worse, whichever they are.
 func TestSimulationRefine(t *testing.T) {
-	n, _ := trialsOf(2000)
-	for _, k1 := range []float64{-0.01, 0, 0.01} {
-		errs := trials(uint64(777+1e4*k1), n, func(r *rand.Rand) [][2][]float64 {
+	n, wider := trialsOf(2000)
+	for _, k1 := range []float64{0.01, -0.01, 0} {
+		if k1 != 0.01 && *simulate != "full" {
+			continue
+		}
+		errs := trials(uint64(777+1e4*k1), n, func(r *rand.Rand) (out [][2][]float64) {
 			p := aim(r, k1)
-			s, _, _ := p.refine(t, r, calibrate.Grid{Columns: 3, Rows: 3}, 1.0/32, 0.5)
-			out := make([][2][]float64, len(s))
-			for i, s := range s {
+			s, _, _ := p.refine(t, r, nineCrosses, 9, geometry.Inch, 1.0/32, 0.5, true)
+			for _, s := range s {
+				var area, all []float64
 				p.raster(func(x, y float64) {
 					e := p.lands(s.Map, x, y)
-					out[i][1] = append(out[i][1], e)
+					all = append(all, e)
 					if s.Map.Holds(geometry.Point{X: x, Y: y}) {
-						out[i][0] = append(out[i][0], e)
+						area = append(area, e)
 					}
 				})
+				out = append(out, [2][]float64{area, all})
 			}
 			return out
 		})
-		for i := range errs[0] {
+		before := math.Inf(1)
+		for i := range 10 {
 			var area, all []float64
 			for _, e := range errs {
 				area = append(area, e[i][0]...)
 				all = append(all, e[i][1]...)
 			}
-			t.Logf("k1 %v, %d crosses moved: p95 %.4f in the area, %.4f over the picture", k1, i, part(area, 0.95), part(all, 0.95))
+			got := part(area, 0.95)
+			t.Logf("k1 %4.1f %%, %d of 9 crosses moved: p95 %.1f thousandths in the calibrated area, %.1f over the picture", 100*k1, i, got*thousandths, part(all, 0.95)*thousandths)
+			// 2000 trials scatter by less than 1 %, but the same are compared.
+			if got > before*(1+0.01*wider) {
+				t.Errorf("k1 %v: %d crosses make it worse", k1, i)
+			}
+			before = got
+		}
+		// 125 trials scatter by 2 %, far less than what is left.
+		if before > 0.017 {
+			t.Errorf("k1 %v: p95 %.4f in", k1, before)
+		}
+	}
+}
+
+// TestSimulationRefineCoverage compares what is promised with what comes, for
+// hands as sure as believed. For others the belief gives way only in part: one
+// that is off by 1.5 pixels must still be told to expect three quarters of the
+// error that comes.
+func TestSimulationRefineCoverage(t *testing.T) {
+	n, wider := trialsOf(2000)
+	for _, c := range []struct {
+		grid                calibrate.Grid
+		some                int
+		pixels              float64
+		least, most, alarms float64 // of the local 95 % error, in percent; suspect calibrations
+	}{
+		{nineCrosses, 9, 0.5, 94, 97, 0.01},
+		{nineCrosses, 3, 0.5, 94, 98, 0.01},
+		{calibrate.Grid{Columns: 3, Rows: 2}, 6, 0.5, 94, 98.5, 0.01},
+		{nineCrosses, 9, 1.5, 85, 93, 0.06},
+		{nineCrosses, 9, 0.2, 98, 100, 0.01},
+	} {
+		type count struct {
+			in, all, alarms int
+			errs            []float64
+			promised        float64
+		}
+		sum := count{}
+		for _, o := range trials(uint64(31*c.some+int(100*c.pixels)+c.grid.Rows), n, func(r *rand.Rand) (o count) {
+			p := aim(r, 0.04*r.Float64()-0.02)
+			results, _, _ := p.refine(t, r, c.grid, c.some, geometry.Inch, 1.0/32, c.pixels, false)
+			s := results[0]
+			if s.Verdict != calibrate.OK {
+				o.alarms++
+			}
+			if s.Map == nil {
+				return o
+			}
+			o.promised = s.Expected.P95
+			p.raster(func(x, y float64) {
+				if !s.Map.Holds(geometry.Point{X: x, Y: y}) {
+					return
+				}
+				e := p.lands(s.Map, x, y)
+				o.all++
+				o.errs = append(o.errs, e)
+				if e <= s.Map.LocalError(x, y) {
+					o.in++
+				}
+			})
+			return o
+		}) {
+			sum.in, sum.all, sum.alarms = sum.in+o.in, sum.all+o.all, sum.alarms+o.alarms
+			sum.errs = append(sum.errs, o.errs...)
+			sum.promised += o.promised / float64(n)
+		}
+		covered, came := 100*float64(sum.in)/float64(sum.all), part(sum.errs, 0.95)
+		alarms := float64(sum.alarms) / float64(n)
+		t.Logf("%v, %d moved, off by %.1f px: local 95 %% error covers %.2f %%; p95 promised %.1f, came %.1f thousandths; %.2f %% suspect",
+			c.grid, c.some, c.pixels, covered, sum.promised*thousandths, came*thousandths, 100*alarms)
+		slack := 0.5 * (wider - 1)
+		if covered < c.least-slack || covered > c.most+slack || alarms > c.alarms+0.01*(wider-1) {
+			t.Errorf("%v, %d moved, off by %.1f px: covers %.2f %%, %.4f suspect", c.grid, c.some, c.pixels, covered, alarms)
+		}
+		if sum.promised < 0.75*came {
+			t.Errorf("%v, %d moved, off by %.1f px: promises %.4f, comes %.4f in", c.grid, c.some, c.pixels, sum.promised, came)
+		}
+	}
+}
+
+// TestSimulationRefineBlunders has one cross laid on a crossing beside its
+// own, one reading wrong, or both. A reading wrong by 1/4 in is named in three
+// of four cases by other readings, and nearly always by crosses.
+func TestSimulationRefineBlunders(t *testing.T) {
+	n, wider := trialsOf(1000)
+	six := calibrate.Grid{Columns: 3, Rows: 2}
+	for _, c := range []struct {
+		grid    calibrate.Grid
+		some    int
+		aside   float64 // in, a cross laid on the wrong crossing
+		misread float64 // in
+		named   float64 // of all
+		unseen  float64
+	}{
+		{nineCrosses, 9, 1, 0, 0.99, 0},
+		{nineCrosses, 1, 1, 0, 0.99, 0}, // the first that is moved
+		{nineCrosses, 9, 1 / geometry.CentimetresPerInch, 0, 0.99, 0},
+		{nineCrosses, 9, 0, 1, 0.99, 0},
+		{nineCrosses, 9, 0, 0.25, 0.97, 0.02},
+		{nineCrosses, 9, 1, 0.25, 0.97, 0},
+		{six, 5, 1, 0, 0.98, 0},
+		{six, 5, 0, 1, 0.98, 0},
+	} {
+		type outcome struct{ named, unnoticed, told bool }
+		var named, unnoticed, told int
+		for _, o := range trials(uint64(33*c.some+int(100*c.aside)+int(10*c.misread)+c.grid.Rows), n, func(r *rand.Rand) (o outcome) {
+			p := aim(r, 0.04*r.Float64()-0.02)
+			options := calibrate.Options{}
+			if c.aside != 0 && c.aside != 1 {
+				options.Unit = geometry.Centimetre
+			}
+			_, readings, nudges := p.refine(t, r, c.grid, c.some, options.Unit, 1.0/32, 0.5, false)
+			bad, off := r.IntN(len(readings)), c.misread*float64(2*r.IntN(2)-1)
+			if r.IntN(2) == 0 {
+				readings[bad].X += off
+			} else {
+				readings[bad].Y += off
+			}
+			laid := r.IntN(len(nudges))
+			var on geometry.Point
+			for c.aside > 0 {
+				d := r.IntN(9)
+				dx, dy := float64(d%3-1)*c.aside, float64(d/3-1)*c.aside
+				m := p.aside(r, nudges[laid], dx, dy, 0.5)
+				if d != 4 && fullHD.Holds(m.U, m.V) {
+					on = geometry.Point{X: m.X + dx, Y: m.Y + dy}
+					nudges[laid] = m
+					break
+				}
+			}
+			s := calibrate.Refine(readings, nudges, fullHD, options)
+			o.unnoticed = s.Verdict == calibrate.OK
+			o.named = s.Verdict == calibrate.Suspect && s.Swapped == nil
+			for i, p := range s.Points {
+				o.named = o.named && p.Suspect == (c.misread > 0 && i == bad)
+			}
+			for i, p := range s.Nudged {
+				o.named = o.named && p.Suspect == (c.aside > 0 && i == laid)
+			}
+			if c.aside > 0 {
+				where := "it seems to lie on " + calibrate.WriteReading(on.X, options.Unit) + ", " + calibrate.WriteReading(on.Y, options.Unit) + "."
+				for _, reason := range s.Reasons {
+					o.told = o.told || reason.Rule == calibrate.SuspectNudge && strings.Contains(reason.Text, where)
+				}
+			}
+			return o
+		}) {
+			if o.named {
+				named++
+			}
+			if o.unnoticed {
+				unnoticed++
+			}
+			if o.told {
+				told++
+			}
+		}
+		share := func(v int) float64 { return float64(v) / float64(n) }
+		t.Logf("%v, %d moved, a cross laid %.2f in aside, a reading off by %.2f in: named %.1f %%, unnoticed %.1f %%, told where it lies %.1f %%",
+			c.grid, c.some, c.aside, c.misread, 100*share(named), 100*share(unnoticed), 100*share(told))
+		slack := 0.008 * (wider - 1)
+		if share(named) < c.named-slack || share(unnoticed) > c.unseen+slack || c.aside > 0 && share(told) < c.named-slack {
+			t.Errorf("%v, %d moved, aside %v, misread %v: named %v, unnoticed %v, told %v", c.grid, c.some, c.aside, c.misread, share(named), share(unnoticed), share(told))
 		}
 	}
 }

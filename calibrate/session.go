@@ -148,8 +148,15 @@ func (c *session) solve() bool {
 	}
 	c.lens = c.wantsLens() && f.lensShows(obs) > leastLens
 	if c.lens || f.nudged.n > 0 {
+		flat := f
 		f.lens = c.lens
 		c.bench.weigh(&f, obs, c.prior())
+		if !f.settled && c.lens && f.nudged.n > 0 {
+			// A cross moved to somewhere else can ask for a lens that shows it
+			// nowhere; without a lens it can still be found.
+			f, c.lens = flat, false
+			c.bench.weigh(&f, obs, false)
+		}
 		if !f.settled {
 			return false
 		}
@@ -158,10 +165,14 @@ func (c *session) solve() bool {
 	return c.bench.covariance(&c.fit, obs) && finite(c.fit.cov...) && finite(c.fit.rss)
 }
 
-// lensTargets is from how many targets on the lens is fitted by default: with
-// fewer it costs more than it gains.
-const lensTargets = 9
+// From how many targets on the lens is fitted by default: with fewer it costs
+// more than it gains, and nudges, which are more exact, make it pay sooner.
+const (
+	lensTargets      = 9
+	lensTargetsMoved = 6
+)
 
 func (c *session) wantsLens() bool {
-	return c.options.Lens == LensFit || c.options.Lens == LensAuto && len(c.targets) >= lensTargets
+	n := len(c.targets)
+	return c.options.Lens == LensFit || c.options.Lens == LensAuto && (n >= lensTargets || len(c.nudges) > 0 && n >= lensTargetsMoved)
 }

@@ -115,12 +115,20 @@ func (c *session) run() Result {
 	switch {
 	case c.findSwap(solved):
 		c.saySwapped()
+	case !solved && c.findStrays():
+	case !solved && len(c.nudges) > 0:
+		c.say(NoMapFits, Rejected, "no map fits these readings and moved crosses: two readings may be exchanged, or one of all is far off; read all crosses again, each under its own number, and move each onto its crossing again")
+		return c.result(false)
 	case !solved:
 		c.say(NoMapFits, Rejected, "no map fits these readings: two of them may be exchanged, or one is far off; read all crosses again, each under its own number")
 		return c.result(false)
 	}
 	if c.findSuspects() {
-		c.say(MoreSuspects, Suspect, "more readings stand out than can be told from the good ones; read all crosses again")
+		what := "read all crosses again"
+		if len(c.nudges) > 0 {
+			what += ", and move each onto its crossing again"
+		}
+		c.say(MoreSuspects, Suspect, "more readings stand out than can be told from the good ones; %s", what)
 	}
 	c.saySuspects()
 	c.judge()

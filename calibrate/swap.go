@@ -73,7 +73,7 @@ func (c *session) findSwap(solved bool) bool {
 	}
 	before := c.solution
 	c.swap(best)
-	if c.solve() && c.fit.rms() < swapRMS && c.fit.rms() < swapLead*second {
+	if c.solve() && c.fit.rms() < swapRMS && c.fit.rms() < swapLead*second && c.nudgesFit() {
 		c.swapped = [2]int{c.of[best.a[0]], c.of[best.b[0]]}
 		for k, i := range best.a {
 			c.swapAt = append(c.swapAt, i, best.b[k])
