@@ -11,9 +11,13 @@
 //   - [Solve] turns what the person measured, a list of [Reading], into a
 //     [Result]: a verdict with reasons, a table of readings, the expected
 //     error and, unless it is rejected, a [Map].
+//   - [Result.Crossings] says where crosses are drawn that should lie on the
+//     mat's own crossings, and [Refine] solves from the readings and from where
+//     each such cross lay in the end, a list of [Nudge], together.
 //   - [Map.ToMat] and [Map.ToScreen] go between screen and mat;
 //     [Map.Clip] and [Map.Polyline] prepare lines for drawing.
-//   - [Result.File] and [File.Map] keep a calibration and bring it back.
+//   - [Result.File] and [File.Map] keep a calibration and bring it back;
+//     [Window.Changes] says whether it still holds.
 //   - [Square] judges four lengths measured on a square.
 //
 // # Conventions
@@ -33,7 +37,9 @@
 // where H is a homography and k1 the lens's radial distortion (0 where it is
 // not fitted). The fit minimises the sum of squared distances on the mat,
 // which is the most likely map when only the readings are uncertain (Hartley
-// and Zisserman, Multiple View Geometry, sections 4.2 and 4.3).
+// and Zisserman, Multiple View Geometry, sections 4.2 and 4.3). A nudge is
+// uncertain on the screen: of those the squared distances there are added, and
+// each kind is divided by its own variance, believed at first and then found.
 //
 // # Numbers that are not known
 //

@@ -8,9 +8,9 @@ import "math"
 // cross until it lies on a line of the mat's grid leaves it off by half a
 // pixel in each direction, and on a screen with finer pixels by as much on the
 // mat as on one 1920 across, for the eye gets no better. The belief is worth 4
-// degrees of freedom, half of that about readings: hands differ more. With 8
-// someone who is off by 1.5 pixels would be promised 3/4 of the error that
-// comes, and the good half of the figures is no better for it.
+// degrees of freedom, half of that about readings: hands differ more. With 8 a
+// hand that is off by 1.5 pixels would be promised 3/4 of the error that comes,
+// not 7/8, and one off by half a pixel would gain nothing.
 const (
 	believedPixels = 0.5
 	nudgeDegrees   = 4
@@ -38,9 +38,14 @@ type nudged struct {
 
 // believe sets what is believed before any nudge is seen.
 func (m *nudged) believe(s Screen) {
-	m.eye = believedPixels * max(1, float64(s.Width)/pixelsAcross) / s.Radius()
+	m.eye = believedPixels * s.finer() / s.Radius()
 	m.pull = believedSigma / m.eye
 }
+
+// finer returns how many pixels of the screen a pixel of one 1920 across is as
+// wide as on the mat, and 1 for a coarser screen, whose pixels the eye can
+// divide no better.
+func (s Screen) finer() float64 { return max(1, float64(s.Width)/pixelsAcross) }
 
 // count counts the readings and the nudges.
 func (f *fit) count(obs []observation) {

@@ -141,7 +141,7 @@ func (c *session) isWorse(i int, l leftOut, part float64) bool {
 	}
 	gross := grossReading
 	if c.obs[i].nudged {
-		gross = grossNudge * max(1, float64(c.screen.Width)/pixelsAcross) / c.screen.Radius()
+		gross = grossNudge * c.screen.finer() / c.screen.Radius()
 	}
 	if l.residual.Len() > gross {
 		return true
@@ -182,39 +182,6 @@ func (c *session) allowed() int {
 		return 0
 	}
 	return (len(c.targets) + c.nudgedTargets() - 7) / 2
-}
-
-// strayPixels is how far from its crossing, in pixels of a screen 1920 across,
-// a cross is astray: where the readings say so, no reading of it is so bad.
-const strayPixels = 150.0
-
-// findStrays is for a cross that was moved so far away that no map fits at
-// all. It takes out those that the map of the readings alone has elsewhere,
-// and reports whether that was all that was wrong.
-func (c *session) findStrays() bool {
-	if len(c.nudges) == 0 || !c.names() {
-		return false
-	}
-	before := c.solution
-	nudges := c.suspect[len(c.readings):]
-	for i := range nudges {
-		nudges[i] = true
-	}
-	ok := c.solve()
-	strays := 0
-	limit := strayPixels * max(1, float64(c.screen.Width)/pixelsAcross)
-	for i := range nudges {
-		nudges[i] = ok && !(c.compareNudge(i).Residual <= limit)
-		if nudges[i] {
-			strays++
-		}
-	}
-	if strays > 0 && strays <= c.allowed() && c.solve() {
-		return true
-	}
-	clear(nudges)
-	c.solution = before
-	return false
 }
 
 // findSuspects takes the readings and nudges that stand out from the fit, the

@@ -182,7 +182,7 @@ const nudgeRMSLimit = 8.0
 
 // nudgesFit reports whether no nudge is in the fit or they fit together.
 func (c *session) nudgesFit() bool {
-	return c.fit.nudged.n == 0 || c.nudgeRMS() <= nudgeRMSLimit*max(1, float64(c.screen.Width)/pixelsAcross)
+	return c.fit.nudged.n == 0 || c.nudgeRMS() <= nudgeRMSLimit*c.screen.finer()
 }
 
 // judgeBoth says whether readings and nudges fit together.
