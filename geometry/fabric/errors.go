@@ -45,7 +45,19 @@ type Error struct {
 
 // Error says what, why and what to do. Lengths are written as plain numbers
 // in the pattern's unit.
-func (e *Error) Error() string {
+func (e *Error) Error() string { return e.say(short) }
+
+// In is Error with lengths written as a quilter writes them in the unit.
+func (e *Error) In(u geometry.Unit) string {
+	return e.say(func(v float64) string {
+		if e.Rule == TooMany || e.Rule == NotAPercent || !(math.Abs(v) <= MaxLength) {
+			return short(v)
+		}
+		return geometry.FormatLength(v, u)
+	})
+}
+
+func (e *Error) say(write func(float64) string) string {
 	why := map[Rule]string{
 		NotALength:  "is not a length up to %v",
 		NotPositive: "must be more than %v",
@@ -58,9 +70,9 @@ func (e *Error) Error() string {
 		NotASource:  "is not a way of buying fabric",
 	}[e.Rule]
 	if e.Rule != NotASource {
-		why = fmt.Sprintf(why, short(e.Limit))
+		why = fmt.Sprintf(why, write(e.Limit))
 	}
-	text := fmt.Sprintf("%s %v %s", e.What, short(e.Value), why)
+	text := fmt.Sprintf("%s %v %s", e.What, write(e.Value), why)
 	if e.Hint != "" {
 		text += ": " + e.Hint
 	}

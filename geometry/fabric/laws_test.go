@@ -232,9 +232,14 @@ func ExampleError() {
 	fmt.Println(err)
 	_, err = fabric.Borders(fabric.Size{Width: 10, Height: 12}, 0.25, []fabric.BorderSpec{{Cut: 11, Bolt: fabric.Bolt{Strip: 42}}})
 	fmt.Println(err)
+	var e *fabric.Error
+	if errors.As(err, &e) {
+		fmt.Println(e.In(geometry.Inch))
+	}
 	// Output:
 	// strip length 42.5 is longer than the 42 that one strip gives: cut shorter strip sets, or buy wider fabric
 	// border 1: finished width 10.5 is wider than 10: that is the smaller side of the quilt it goes round; cut it narrower
+	// border 1: finished width 10 1/2 in is wider than 10 in: that is the smaller side of the quilt it goes round; cut it narrower
 }
 
 // FuzzStrips: whatever is asked for, the answer is an error of this package

@@ -3,6 +3,7 @@
 package quilt
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -43,7 +44,7 @@ func (p *Plan) cloth() error {
 	}
 	var err error
 	if p.Borders, err = fabric.Borders(fabric.Size(p.Finished), s.Seam, specs); err != nil {
-		return &Error{Field: "borders", Reason: err.Error()}
+		return s.wrong("borders", err)
 	}
 	p.Outer = p.Finished
 	if n := len(p.Borders); n > 0 {
@@ -51,14 +52,27 @@ func (p *Plan) cloth() error {
 	}
 	outer, u := fabric.Size(p.Outer), s.Unit
 	if p.Backing, err = fabric.Back(outer, s.or(s.Backing.UsableWidth), s.Backing.Extra, s.Seam, u); err != nil {
-		return &Error{Field: "backing", Reason: err.Error()}
+		return s.wrong("backing", err)
 	}
 	if p.Binding, err = fabric.Bind(outer, s.bindingCut(), s.Binding.Extra, s.UsableWidth, s.Seam, u); err != nil {
-		return &Error{Field: "binding", Reason: err.Error()}
+		return s.wrong("binding", err)
 	}
 	p.Batting = Size(fabric.Batt(outer, s.Batting.Extra))
 	p.Washed = Size(fabric.AfterWashing(outer, s.Shrinkage, s.TakeUp))
 	return nil
+}
+
+// wrong says what is wrong with a field, or with the border of a list of them.
+func (s Spec) wrong(field string, err error) error {
+	reason := err.Error()
+	var bad *fabric.Error
+	if errors.As(err, &bad) {
+		reason = bad.In(s.Unit)
+		if field == "borders" && bad.Index >= 0 {
+			field = fmt.Sprintf("borders[%d].cut", bad.Index)
+		}
+	}
+	return &Error{Field: field, Reason: reason}
 }
 
 // or returns a usable width, or the pattern's where none is given.
@@ -186,7 +200,7 @@ func (p *Plan) buy(f sewing, length float64) ([]Cloth, error) {
 			}
 			bought, err := fabric.Strips(needs, bolt)
 			if err != nil {
-				return nil, &Error{"fabrics." + st.Fabric, err.Error(), ""}
+				return nil, p.Spec.wrong("fabrics."+st.Fabric, err)
 			}
 			c.ByColour = append(c.ByColour, ColourCloth{colour, number, bought})
 			c.Strips += bought.Strips
