@@ -80,7 +80,7 @@ func (d *Drawing) Judge(o Options) *Report {
 	missing, cutLines := 0, 0
 	for i := range d.Pages {
 		page := &d.Pages[i]
-		outlines, open := page.outlines(cut)
+		outlines, open, left := page.outlines(cut)
 		r.Open += open
 		metric := r.Unit == Centimetre || r.Unit == Millimetre
 		q := page.choose(page.squares(outlines, d.Roles), o.Square, metric)
@@ -89,12 +89,12 @@ func (d *Drawing) Judge(o Options) *Report {
 		} else {
 			squares = append(squares, q)
 		}
-		pieces := cutOutlines(page, outlines, cut, q)
+		pieces, joined := cutOutlines(page, outlines, cut, q)
 		r.Closed += len(pieces)
 		cutLines += len(pieces) + open
 		r.overlapping(page, cut, q)
 		if m != nil {
-			m.match(page, pieces, q)
+			m.match(page, pieces, joined, left, q)
 		} else if d.Format == DXF && d.Roles {
 			r.judgeLabels(page, pieces)
 		}
@@ -158,15 +158,15 @@ func (d *Drawing) in(u Unit) *Drawing {
 }
 
 // cutOutlines returns the outlines that are cut, without the calibration
-// square.
-func cutOutlines(page *Page, outlines []outline, cut func(*Path) bool, q *MeasuredSquare) []geometry.Polygon {
-	var out []geometry.Polygon
+// square, and which of them were joined of loose lines.
+func cutOutlines(page *Page, outlines []outline, cut func(*Path) bool, q *MeasuredSquare) (out []geometry.Polygon, joined []bool) {
 	for _, o := range outlines {
 		if page.toCut(o, cut, q) {
 			out = append(out, o.points)
+			joined = append(joined, o.path < 0)
 		}
 	}
-	return out
+	return out, joined
 }
 
 func (p *Page) toCut(o outline, cut func(*Path) bool, q *MeasuredSquare) bool {

@@ -15,7 +15,10 @@ const same = 0.0005
 // corners returns the corners of an outline, without points that repeat the
 // one before or lie on the straight line between their neighbours, and
 // counter-clockwise.
-func corners(g geometry.Polygon) geometry.Polygon {
+func corners(g geometry.Polygon) geometry.Polygon { return cornersWithin(g, same) }
+
+// cornersWithin is corners for points that lie so near to each other to be one.
+func cornersWithin(g geometry.Polygon, same float64) geometry.Polygon {
 	out := make(geometry.Polygon, 0, len(g))
 	for _, p := range g {
 		if len(out) == 0 || p.Sub(out[len(out)-1]).Len() > same {
@@ -49,10 +52,10 @@ func corners(g geometry.Polygon) geometry.Polygon {
 	return out
 }
 
-// outlines returns what is closed on the page, and how many cut lines are
-// not. Loose lines of one role whose ends meet all the way round are an
-// outline too.
-func (p *Page) outlines(cut func(*Path) bool) (closed []outline, open int) {
+// outlines returns what is closed on the page, how many cut lines are not, and
+// those that were not joined, unless there are too many. Loose lines of one role
+// whose ends meet all the way round are an outline too.
+func (p *Page) outlines(cut func(*Path) bool) (closed []outline, open int, left [][]geometry.Point) {
 	const (
 		whole = iota
 		square
@@ -91,7 +94,8 @@ func (p *Page) outlines(cut func(*Path) bool) (closed []outline, open int) {
 			}
 		}
 	}
-	rings, open := join(loose)
+	rings, left := join(loose)
+	open = len(left)
 	if n[line] > maxChained {
 		open = n[line]
 	}
@@ -102,7 +106,7 @@ func (p *Page) outlines(cut func(*Path) bool) (closed []outline, open int) {
 	for _, g := range rings {
 		closed = append(closed, outline{-1, g, Square})
 	}
-	return closed, open
+	return closed, open, left
 }
 
 // isCut returns the test for lines that are cut. Where the file does not say
@@ -127,9 +131,9 @@ const maxChained = 100_000
 // returns the outlines that they make and the lines that are left. A file
 // that went through another program often has each edge as a line of its
 // own.
-func join(lines [][]geometry.Point) (rings []geometry.Polygon, left int) {
+func join(lines [][]geometry.Point) (rings []geometry.Polygon, left [][]geometry.Point) {
 	if len(lines) == 0 || len(lines) > maxChained {
-		return nil, len(lines)
+		return nil, lines
 	}
 	nodes := nodes{cells: make(map[[2]int32][]int32, len(lines))}
 	type end struct{ line, side int32 }
@@ -185,10 +189,13 @@ func join(lines [][]geometry.Point) (rings []geometry.Polygon, left int) {
 		}
 		if closed && len(ring) > 2 {
 			rings = append(rings, ring)
-			left -= len(chain)
+			continue
+		}
+		for _, k := range chain {
+			left = append(left, lines[k])
 		}
 	}
-	return rings, left + len(lines)
+	return rings, left
 }
 
 // nodes gives points that lie within [same] of each other one number.

@@ -53,15 +53,29 @@ type candidate struct {
 
 type matcher struct {
 	plan       *quilt.Plan
-	candidates []candidate
+	candidates [len(nearness)][]candidate
 	pieces     []MatchedPiece
 	left       int // outlines that were not looked at
+	rims       int // of rows, and so no pieces
 }
+
+// nearness is how near two corners lie to be one: an edge that is just so
+// short, a tip trimmed at 89.9 degrees say, may be there in the file and not in
+// the plan by the first, and then is in neither by the second.
+var nearness = [...]float64{same, 4 * same}
 
 // newMatcher prepares the pieces of a plan, in inches. Where the fabric lies
 // wrong side up, a right-leaning piece is seen as a left-leaning one.
 func newMatcher(p *quilt.Plan) *matcher {
 	m := &matcher{plan: p}
+	for i, near := range nearness {
+		m.candidates[i] = candidates(p, near)
+	}
+	return m
+}
+
+func candidates(p *quilt.Plan, near float64) []candidate {
+	var out []candidate
 	k := p.Spec.Unit.Inches(1)
 	for _, lean := range geometry.Leans {
 		for _, shape := range geometry.Shapes {
@@ -77,11 +91,12 @@ func newMatcher(p *quilt.Plan) *matcher {
 			for _, s := range piece.Seams {
 				c.seams = append(c.seams, geometry.Segment{A: s.A.Mul(k), B: s.B.Mul(k)})
 			}
+			c.outline = cornersWithin(c.outline, near)
 			c.middle = middle(c.outline)
-			m.candidates = append(m.candidates, c)
+			out = append(out, c)
 		}
 	}
-	return m
+	return out
 }
 
 func middle(g geometry.Polygon) geometry.Point {
@@ -157,8 +172,9 @@ func (f *fit) degrees() (turn, askew float64) {
 
 // match compares the cut outlines of a page with the plan's pieces. Where the
 // square tells that the page is off scale, the pieces are known by their
-// shape at true scale and measured as they are.
-func (m *matcher) match(page *Page, outlines []geometry.Polygon, q *MeasuredSquare) {
+// shape at true scale and measured as they are. joined tells which outlines
+// were joined of loose lines, and open holds those that were not.
+func (m *matcher) match(page *Page, outlines []geometry.Polygon, joined []bool, open [][]geometry.Point, q *MeasuredSquare) {
 	sx, sy := 1.0, 1.0
 	if q != nil && q.Width > 0 && q.Height > 0 {
 		sx, sy = q.Nominal/q.Width, q.Nominal/q.Height
@@ -175,18 +191,26 @@ func (m *matcher) match(page *Page, outlines []geometry.Polygon, q *MeasuredSqua
 		}
 	}
 	labels := page.labels(outlines)
+	labelled := slices.ContainsFunc(labels, func(l label) bool { return l.named })
 	for i, g := range outlines {
 		if len(m.pieces) >= maxMatched {
 			m.left++
 			continue
 		}
-		raw := corners(g)
-		trueSize := make(geometry.Polygon, len(raw))
-		for k, p := range raw {
-			trueSize[k] = scaled(p)
-		}
 		piece := MatchedPiece{Outline: len(m.pieces) + 1}
-		if f := m.best(trueSize, seams, labels[i]); f != nil {
+		var raw geometry.Polygon
+		var f *fit
+		for k, near := range nearness {
+			raw = cornersWithin(g, near)
+			trueSize := make(geometry.Polygon, len(raw))
+			for j, p := range raw {
+				trueSize[j] = scaled(p)
+			}
+			if f = m.best(m.candidates[k], trueSize, seams, labels[i]); f != nil {
+				break
+			}
+		}
+		if f != nil {
 			piece.Lean, piece.Shape = f.c.lean, f.c.shape
 			piece.Name = sheet.PieceName(m.plan.Spec, piece.Shape, piece.Lean, 1)
 			turn, askew := f.degrees()
@@ -200,35 +224,52 @@ func (m *matcher) match(page *Page, outlines []geometry.Polygon, q *MeasuredSqua
 				// Turned on the sheet, it tells no lean at 60 degrees.
 			case l.named:
 				piece.Mirrored = l.lean != piece.Lean
-			default:
+			case !labelled: // beside others that are named, one without a name may be spare
 				piece.Mirrored = f.c.needed == 0 && other > 0
 			}
+		}
+		if joined[i] && (piece.Name == "" || piece.Worst() > Tolerance(4)) && isRim(g, open) {
+			m.rims++
+			continue
 		}
 		m.pieces = append(m.pieces, piece)
 	}
 }
 
+// isRim reports whether open cut lines run inside an outline: where each cut is
+// a line of its own, those along the edges of a row may close, and are the rim
+// of several pieces.
+func isRim(g geometry.Polygon, open [][]geometry.Point) bool {
+	box := g.Bounds()
+	for _, l := range open[:min(len(open), maxSeams)] {
+		if at := l[0].Add(l[len(l)-1]).Mul(0.5); within(box, at) && inside(g, at) {
+			return true
+		}
+	}
+	return false
+}
+
 // best returns the fit by which an outline is known, or nil. Several may be
 // as good: at 60 degrees a diamond of one lean is that of the other, turned.
 // The one with its seams where the file has seams is taken, then the one
-// that lies along the strips, then what its label says, then one that is
-// needed.
-func (m *matcher) best(g geometry.Polygon, seams []geometry.Segment, l label) *fit {
+// that lies along the strips, then what its label says, then the closest, then
+// one that is needed.
+func (m *matcher) best(from []candidate, g geometry.Polygon, seams []geometry.Segment, l label) *fit {
 	if len(g) < 3 {
 		return nil
 	}
 	box := g.Bounds()
 	limit := recognised * max(box.Width(), box.Height())
-	var inside []geometry.Segment
+	var near []geometry.Segment
 	for _, s := range seams {
 		if within(box, s.A) && within(box, s.B) {
-			inside = append(inside, s)
+			near = append(near, s)
 		}
 	}
 	var best *fit
-	var bestScore [6]float64
-	for i := range m.candidates {
-		c := &m.candidates[i]
+	var bestScore [7]float64
+	for i := range from {
+		c := &from[i]
 		for _, f := range c.fits(g) {
 			if f.worst > limit {
 				continue
@@ -236,14 +277,15 @@ func (m *matcher) best(g geometry.Polygon, seams []geometry.Segment, l label) *f
 			_, askew := f.degrees()
 			score := [...]float64{
 				math.Round(f.worst / 0.01), // alike to a hundredth of an inch is alike
-				-float64(f.seamsThere(inside)),
+				-float64(f.seamsThere(near)),
 				math.Round(askew),
 				l.against(m.plan.Spec, c),
+				math.Round(f.worst / same),
 				0,
 				math.Round(math.Abs(f.angle) * 1000),
 			}
 			if c.needed == 0 {
-				score[4] = 1
+				score[5] = 1
 			}
 			if best == nil || slices.Compare(score[:], bestScore[:]) < 0 {
 				best, bestScore = &f, score
@@ -298,7 +340,7 @@ func (l label) against(s quilt.Spec, c *candidate) float64 {
 }
 
 // labels returns for each outline the lettering nearest to it that names a
-// lean.
+// lean: inside it, if there is any.
 func (p *Page) labels(outlines []geometry.Polygon) []label {
 	out := make([]label, len(outlines))
 	nearest := make([]float64, len(outlines))
@@ -306,13 +348,20 @@ func (p *Page) labels(outlines []geometry.Polygon) []label {
 	for i := range boxes {
 		boxes[i] = outlines[i].Bounds()
 	}
+	// The outline that it stands in, else the one whose box is nearest, else
+	// of several such boxes the one of the nearest outline.
 	find := func(t Text) (to int, distance float64) {
 		to, distance = -1, math.Inf(1)
+		out := math.Inf(1)
 		for i, box := range boxes {
 			dx := max(box.Min.X-t.At.X, 0, t.At.X-box.Max.X)
 			dy := max(box.Min.Y-t.At.Y, 0, t.At.Y-box.Max.Y)
-			if d := math.Hypot(dx, dy); d < distance {
-				to, distance = i, d
+			d := math.Hypot(dx, dy)
+			if d > distance {
+				continue
+			}
+			if o := apart(outlines[i], t.At); d < distance || o < out {
+				to, distance, out = i, d, o
 			}
 		}
 		return to, distance
@@ -340,8 +389,41 @@ func (p *Page) labels(outlines []geometry.Polygon) []label {
 	return out
 }
 
+// inside reports whether a point lies within an outline.
+func inside(g geometry.Polygon, at geometry.Point) bool {
+	in := false
+	for i, p := range g {
+		q := g[(i+1)%len(g)]
+		if (p.Y > at.Y) != (q.Y > at.Y) && at.X < p.X+(q.X-p.X)*((at.Y-p.Y)/(q.Y-p.Y)) {
+			in = !in
+		}
+	}
+	return in
+}
+
+// apart returns how far a point lies outside an outline, 0 within it.
+func apart(g geometry.Polygon, at geometry.Point) float64 {
+	if inside(g, at) {
+		return 0
+	}
+	least := math.Inf(1)
+	for i, p := range g {
+		along, d := 0.0, g[(i+1)%len(g)].Sub(p)
+		if l := d.Dot(d); l > 0 {
+			along = min(max(at.Sub(p).Dot(d)/l, 0), 1)
+		}
+		least = min(least, at.Sub(p.Add(d.Mul(along))).Len())
+	}
+	return least
+}
+
+// leanNamed reads a name out of lettering. A sentence is none: templates say
+// of what lies wrong side up that it looks as if it leaned the other way.
 func leanNamed(value string) (label, bool) {
-	s := strings.ToLower(value)
+	s := strings.ToLower(strings.TrimSpace(value))
+	if strings.HasSuffix(s, ".") {
+		return label{}, false
+	}
 	right, left := strings.Contains(s, "right-leaning"), strings.Contains(s, "left-leaning")
 	l := label{named: true, lean: geometry.Right, value: value}
 	if left {
@@ -352,6 +434,9 @@ func leanNamed(value string) (label, bool) {
 
 // judgePieces adds what the comparison with the plan says.
 func (r *Report) judgePieces(m *matcher, d *Drawing) {
+	if m.rims > 0 {
+		r.say("%s no piece but the rim of a row", countOf(m.rims, m.rims+len(m.pieces), "is", "are"))
+	}
 	r.Pieces = m.pieces
 	unknown, mirrored, off := 0, 0, 0
 	worst := &MatchedPiece{}

@@ -25,6 +25,7 @@ type MeasuredSquare struct {
 	path    int    // index of the page's path, or -1
 	source  string // where Nominal comes from, in words
 	guessed bool   // Nominal was guessed
+	cut     bool   // the file calls its line a cut
 }
 
 // measured takes the sides of four corners.
@@ -99,6 +100,7 @@ func (p *Page) squares(outlines []outline, roles bool) []*MeasuredSquare {
 			layer = append(layer, q)
 		case q.looksSquare():
 			q.FoundBy = ByShape
+			q.cut = roles && o.role == Cut
 			shape = append(shape, q)
 		}
 	}
@@ -132,6 +134,17 @@ func (q *MeasuredSquare) looksSquare() bool {
 		}
 	}
 	return true
+}
+
+// isUsual reports whether the square has a usual size, exactly.
+func (q *MeasuredSquare) isUsual() bool {
+	for _, q.Nominal = range usual {
+		if q.off() <= Tolerance(q.Nominal) {
+			return true
+		}
+	}
+	q.Nominal = 0
+	return false
 }
 
 // side returns the mean of all four.
@@ -231,6 +244,8 @@ func (p *Page) choose(candidates []*MeasuredSquare, asked float64, metric bool) 
 			q.Nominal, q.source = asked, "as you said"
 		case said > 0:
 			q.Nominal, q.source = said, "as the file says"
+		case q.cut && !called && !q.isUsual():
+			continue // at 90 degrees pieces are square as well
 		default:
 			q.guess(metric)
 		}
