@@ -207,13 +207,6 @@ func (y *yard) is(t *testing.T, dir string, e edition) {
 	}
 }
 
-func writeText(t *testing.T, path, text string) {
-	t.Helper()
-	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
-		t.Fatal(err)
-	}
-}
-
 // kills is how many times the program is killed.
 const kills = 200
 
