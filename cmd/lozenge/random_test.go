@@ -44,9 +44,11 @@ type patternWriter struct {
 	unit geometry.Unit
 }
 
-func (w patternWriter) oneOf(words ...string) string { return rapid.SampledFrom(words).Draw(w.T, "word") }
-func (w patternWriter) yes() bool                    { return rapid.Bool().Draw(w.T, "yes") }
-func (w patternWriter) int(least, most int) int      { return rapid.IntRange(least, most).Draw(w.T, "n") }
+func (w patternWriter) oneOf(words ...string) string {
+	return rapid.SampledFrom(words).Draw(w.T, "word")
+}
+func (w patternWriter) yes() bool               { return rapid.Bool().Draw(w.T, "yes") }
+func (w patternWriter) int(least, most int) int { return rapid.IntRange(least, most).Draw(w.T, "n") }
 
 // length draws a length between two, in inches, and writes it in one of the
 // ways in which a person might: a sixteenth of an inch or half a millimetre is
@@ -471,7 +473,7 @@ func TestOnceFailedPatterns(t *testing.T) {
 		"tiny, wrong side up": {"unit: cm\nseam: 0.2\nstrips: [{cut: 7mm, fabric: silt}]\ncolumns: 2\nrows: 9\nface: down\n", nil},
 		// The cuts along the edges of a row close, as they meet nothing else
 		// there; that outline was to be a piece.
-		"sharp tips, every line by itself": {"unit: cm\nangle: 59.9\nseam: 0.55\nstrips: [{cut: 1.45, fabric: silt}]\ntips: sharp\ncolumns: 11\nrows: 8\n", []string{"cutter", "--lines"}},
+		"sharp tips, every line by itself":     {"unit: cm\nangle: 59.9\nseam: 0.55\nstrips: [{cut: 1.45, fabric: silt}]\ntips: sharp\ncolumns: 11\nrows: 8\n", []string{"cutter", "--lines"}},
 		"one row, whose rim is nearly a piece": {"unit: cm\nseam: 0.7\nstrips: [{cut: 7, fabric: foam}, {cut: 2.95, fabric: foam}, {cut: 10.25, fabric: foam}, {cut: 8, fabric: silt}, {cut: 7.8, fabric: foam}]\ntips: sharp\ncolumns: 1\nrows: 1\n", []string{"cutter", "--lines"}},
 		// A trim of less than a thousandth of an inch is no corner in the file.
 		"nearly square": {"unit: in\nangle: 89.9\nseam: 1/16\nstrips: [{cut: 0.25, fabric: foam}, {cut: 5/16, fabric: kelp}]\ncolumns: 3\nrows: 3\n", nil},

@@ -250,8 +250,40 @@ func FuzzRead(f *testing.F) {
 	f.Add([]byte(withBlocks([]string{"0 BLOCK", "2 A", "0 INSERT", "2 A", "10 0", "20 0", "0 ENDBLK"}, []string{"0 INSERT", "2 A", "10 0", "20 0"})))
 	f.Add([]byte(entitiesOnly("0 POLYLINE", "70 17", "230 -1", "0 VERTEX", "70 16", "10 0", "20 0", "0 SEQEND", "0 POINT", "10 1", "20 1")))
 	f.Add([]byte("hello\nworld"))
+	// Units that contradict each other or are missing (FreeCAD/FreeCAD#6461,
+	// ixmilia/dxf#68), outlines that end where they begin and have no flag
+	// (LibreCAD/LibreCAD#103, OSGeo/gdal#10153), outlines of no size
+	// (skymakerolof/dxf#20), files without a version (tarikjabiri/js-dxf#3),
+	// counts that lie and files cut short (LibreCAD/LibreCAD#1473,
+	// LibreCAD/libdxfrw#7, OSGeo/gdal#3936), text in no code page
+	// (DomCR/ACadSharp#1092), layers that differ by case (KLayout/klayout#320).
+	square := []string{"0 LWPOLYLINE", "8 CUT", "90 4", "70 1", "10 0", "20 0", "10 2", "20 0", "10 2", "20 2", "10 0", "20 2"}
+	again := append(append([]string{}, square...), "10 0", "20 0")
+	again[2], again[3] = "90 5", "70 0"
+	for _, units := range [][]string{{"9 $INSUNITS", "70 1", "9 $MEASUREMENT", "70 0"}, {"9 $INSUNITS", "70 4", "9 $MEASUREMENT", "70 1"}, {"9 $INSUNITS", "70 0"}} {
+		f.Add([]byte(strings.TrimSuffix(headerOnly(units...), lines("0 EOF")) + entitiesOnly(square...)))
+	}
+	for _, tags := range [][]string{square, again, square[:10], {"0 LWPOLYLINE", "90 0", "70 1"}, {"0 LWPOLYLINE", "90 1", "70 1", "10 1", "20 1"},
+		{"0 LWPOLYLINE", "90 5000000"}, {"0 LWPOLYLINE", "90 -2137649907"}, {"0 TEXT", "8 cut", "10 1", "20 1", "1 B\u00fcro 2 \xbd \\U+2033"},
+		append(append([]string{}, square...), "0 LINE", "8 cut", "10 0", "20 0", "11 0.333333", "21 0.333333")} {
+		f.Add([]byte(entitiesOnly(tags...)))
+		f.Add([]byte("\xef\xbb\xbf" + strings.ReplaceAll(entitiesOnly(tags...), "\n", "\r\n")))
+	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		file, err := Read(bytes.NewReader(data))
+		// Line ends and a mark in front change nothing, unless the file has
+		// line ends of its own kind.
+		if text := string(data); !strings.ContainsAny(text, "\r\xef\x00") && !strings.HasPrefix(text, "AutoCAD") {
+			other, err2 := Read(strings.NewReader("\xef\xbb\xbf" + strings.ReplaceAll(text, "\n", "\r\n")))
+			if (err == nil) != (err2 == nil) {
+				t.Fatalf("%v, and with other line ends %v", err, err2)
+			}
+			if err == nil {
+				if diff := cmp.Diff(file.Entities, other.Entities); diff != "" {
+					t.Fatalf("with other line ends: %s", diff)
+				}
+			}
+		}
 		var syntax *SyntaxError
 		if (file == nil) != (err != nil) || err != nil && !errors.As(err, &syntax) && !errors.Is(err, errNoSection) {
 			t.Fatalf("%v, %v", file, err)

@@ -64,6 +64,17 @@ func FuzzRead(f *testing.F) {
 	f.Add(page("/Rotate 90", "q 2 0 0 2 0 0 cm 36 108 72 72 re S Q"))
 	f.Add(tableStream("72 216 144 144 re S", false))
 	f.Add(tableStream("72 216 144 144 re S", true))
+	// Pages of millimetres and of fractions (typst/svg2pdf#25,
+	// Kozea/WeasyPrint#612, istopwg/ippsample#268), too large ones
+	// (parallax/jsPDF#705), exponents (michaelrsweet/htmldoc#256,
+	// eseifert/vectorgraphics2d#63), strings with brackets and bytes of no
+	// meaning (jung-kurt/gofpdf#114, johnwhitington/cpdf-source#235).
+	for _, box := range []string{"0 0 240.945 155.906", "0 0 595.276 841.89", "-10 -10 63 63", "0 0 14401 14401", "612 792 0 0", "0 0 1e3 1e3"} {
+		f.Add(page("/MediaBox ["+box+"]", "0 0 m 283.465 0 l 283.465 283.465 l 0 283.465 l h S"))
+	}
+	for _, content := range []string{"1e-6 0 m 6.1e-17 72 l S", "BT (2 \\275 \\(A\\\\B\\) ((nested)) \\2033) Tj ET", "BT (unbalanced Tj ET 0 0 9 9 re S", "1 0 0 1 6.1e-17 0 cm 0 0 72 72 re S"} {
+		f.Add(page("", content))
+	}
 	f.Fuzz(fuzzed)
 }
 

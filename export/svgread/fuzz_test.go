@@ -5,6 +5,7 @@ package svgread_test
 import (
 	"errors"
 	"math"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -33,8 +34,31 @@ func FuzzRead(f *testing.F) {
 	} {
 		f.Add(svg(body))
 	}
+	// Roots without a physical size (musescore/MuseScore#22531,
+	// deeplook/svglib#452), decimal commas (richsmith/sexytopo#326), lengths with
+	// units inside (linebender/resvg#357), numbers that run together
+	// (w3c/svgwg#286, Kozea/CairoSVG#454), other encodings (golang/go#38335),
+	// lettering that must be escaped (pymupdf/PyMuPDF#3941).
+	for _, root := range []string{
+		`width="100" height="50" viewBox="0 0 100 50"`, `width="100mm" height="50mm" viewBox="0 0 1000 500"`, `viewBox="0 0 100 50"`,
+		`width="100%" height="50%" viewBox="0 0 100 50"`, `width="10,5mm" height="5mm"`, `width="8.375in" height="10.0625in"`, `width="1e2mm" height="1e-400mm"`,
+	} {
+		for _, body := range []string{`<rect width="10mm" height="5pc"/>`, `<path d="M1e-1-2L2e2.0 .5.5z"/>`, `<text x="1" y="1">A &amp; B &lt;"x"&gt; 2½″</text>`} {
+			src := `<svg xmlns="http://www.w3.org/2000/svg" ` + root + `>` + body + `</svg>`
+			f.Add(src)
+			f.Add("\ufeff" + src)
+			f.Add(`<?xml version="1.0" encoding="ISO-8859-1"?>` + src)
+		}
+	}
 	f.Fuzz(func(t *testing.T, src string) {
 		d, err := svgread.Read(strings.NewReader(src), measure.Inch)
+		// To read it again, or with a mark in front, is to read the same.
+		if !strings.HasPrefix(src, "\ufeff") && !strings.HasPrefix(src, "\x1f\x8b") {
+			e, err2 := svgread.Read(strings.NewReader("\ufeff"+src), measure.Inch)
+			if (err == nil) != (err2 == nil) || err == nil && !reflect.DeepEqual(d, e) {
+				t.Fatalf("%v, and with a byte order mark %v", err, err2)
+			}
+		}
 		if err != nil {
 			var syntax *svgread.SyntaxError
 			if d != nil || !errors.As(err, &syntax) {

@@ -5,6 +5,7 @@ package table_test
 import (
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"lozenge/cmd/internal/problem"
 	"lozenge/cmd/internal/table"
@@ -100,14 +101,35 @@ func TestWhatIsWrongIsNamed(t *testing.T) {
 }
 
 // Properties: never a panic; an error is a list of problems with a message;
-// every row lies on a line of its own. Run it with
+// every row lies on a line of its own; a mark in front and other line ends
+// change nothing. Run it with
 // go test ./cmd/internal/table -run '^$' -fuzz FuzzParse
 func FuzzParse(f *testing.F) {
 	for _, s := range []string{"name,width\na,2 1/2\"\n", "\ufeffname;width\r\n\"x\"\"y\";6,5", "name\twidth\n\"", ",", "PK", "name,width\n\x00"} {
 		f.Add([]byte(s))
 	}
+	// Inch marks, alone, doubled, in front (golang/go#21672, #14525, #56329,
+	// #26919; mithrandie/csvq#119).
+	for _, row := range []string{`a,2 1/2"`, `a,"2 1/2"""`, `"2 1/2",x`, `"27" wide,3`, `a,"2 1/2`, `a,"2 1/2" "`, `"a` + "\n" + `b",3`} {
+		f.Add([]byte("name,width\n" + row + "\nb,3\n"))
+	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		tab, err := table.Parse("s.csv", data, "name", "width")
+		if text := string(data); strings.HasPrefix(text, "name") && !strings.ContainsAny(text, "\r\ufeff") && len(text) < 1<<18 {
+			other, err2 := table.Parse("s.csv", []byte("\ufeff"+strings.ReplaceAll(text, "\n", "\r\n")), "name", "width")
+			if (err == nil) != (err2 == nil) || err != nil && utf8.ValidString(text) && err.Error() != err2.Error() || err == nil && len(tab.Rows) != len(other.Rows) {
+				t.Fatalf("%v, and with other line ends %v", err, err2)
+			}
+			if err == nil {
+				for i, r := range tab.Rows {
+					v, ok := r.Length("width", geometry.Inch)
+					w, ok2 := other.Rows[i].Length("width", geometry.Inch)
+					if v != w || ok != ok2 || r.Line != other.Rows[i].Line {
+						t.Fatalf("line %d: %v %v, and with other line ends %v %v", r.Line, v, ok, w, ok2)
+					}
+				}
+			}
+		}
 		if err != nil {
 			list, ok := err.(problem.List)
 			if !ok || len(list) == 0 || list[0].Message == "" {
