@@ -11,6 +11,8 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+
+	"github.com/spf13/cobra"
 )
 
 var update = flag.Bool("update", false, "rewrite expected files")
@@ -84,16 +86,15 @@ func TestReadmeIsComplete(t *testing.T) {
 	}
 }
 
-// Every command has two examples and tells its exit statuses.
+// Every command of the tree explains itself: two examples at least, and what
+// its exit status says.
 func TestHelp(t *testing.T) {
 	example := regexp.MustCompile(`(?m)^  lozenge `)
-	for _, name := range []string{"", "new", "plan", "picture", "mat", "cutter", "live", "make"} {
+	var walk func(*cobra.Command)
+	walk = func(c *cobra.Command) {
+		name := strings.TrimSpace(strings.TrimPrefix(c.CommandPath(), "lozenge"))
 		var out, talk bytes.Buffer
-		args := []string{"--help"}
-		if name != "" {
-			args = []string{name, "--help"}
-		}
-		if s := run(args, nil, &out, &talk); s != statusDone {
+		if s := run(append(strings.Fields(name), "--help"), nil, &out, &talk); s != statusDone {
 			t.Fatalf("%s --help: status %d", name, s)
 		}
 		help := out.String()
@@ -105,10 +106,16 @@ func TestHelp(t *testing.T) {
 		if !strings.Contains(help, exitStatusHelp) {
 			t.Errorf("%s --help lacks its exit statuses", name)
 		}
-		if name != "" && !strings.Contains(help, "lozenge "+name) {
+		if !strings.Contains(help, strings.TrimSpace("lozenge "+name)) {
 			t.Errorf("%s --help does not show the command", name)
 		}
+		for _, sub := range c.Commands() {
+			if sub.Name() != "help" && sub.Name() != "completion" {
+				walk(sub)
+			}
+		}
 	}
+	walk(newRoot(talk{out: &checkedWriter{}}))
 }
 
 func BenchmarkMake(b *testing.B) {
