@@ -3,8 +3,8 @@
 package svgread
 
 import (
-	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"lozenge/export/measure"
@@ -57,13 +57,12 @@ func colour(s string) (parts [3]float64, ok bool) {
 	if hex, is := strings.CutPrefix(s, "#"); is && (len(hex) == 3 || len(hex) == 6) {
 		n := len(hex) / 3
 		for i := range parts {
-			var v uint8
-			digits := hex[i*n : i*n+n]
-			if n == 1 {
-				digits += digits
-			}
-			if _, err := fmt.Sscanf(digits, "%02x", &v); err != nil {
+			v, err := strconv.ParseUint(hex[i*n:i*n+n], 16, 8)
+			if err != nil {
 				return parts, false
+			}
+			if n == 1 {
+				v *= 0x11 // #f is #ff
 			}
 			parts[i] = float64(v) / 255
 		}
