@@ -174,33 +174,39 @@ func TestRefineLaws(t *testing.T) {
 	})
 }
 
-// A cross more hardly ever raises what is promised, and then by little: what
-// is promised follows from the residuals too, and these are chance.
+// A cross more hardly ever raises what is promised, and then mostly by little:
+// what is promised follows from the residuals too, and a cross that does not
+// lie well beside the others says that a hand is less sure than believed.
 func TestRefinePromisesMore(t *testing.T) {
 	n, wider := trialsOf(800)
-	rose, most, steps := 0, 0.0, 0
+	rose := 0
+	var ups []float64
 	for _, promised := range trials(41, n, func(r *rand.Rand) (out []float64) {
 		p := aim(r, 0.02*r.Float64()-0.01)
 		results, _, _ := p.refine(t, r, nineCrosses, 9, geometry.Inch, 1.0/32, 0.5, true)
 		for _, s := range results {
+			if s.Verdict != calibrate.OK {
+				return nil // then one is taken out, which does not make it better
+			}
 			out = append(out, s.Expected.P95)
 		}
 		return out
 	}) {
 		for i := 1; i < len(promised); i++ {
-			steps++
-			if up := promised[i]/promised[i-1] - 1; up > 0 {
+			up := promised[i]/promised[i-1] - 1
+			ups = append(ups, up)
+			if up > 0 {
 				rose++
-				most = max(most, up)
 			}
 		}
-		if !(promised[9] < 0.6*promised[0]) {
+		if len(promised) > 0 && !(promised[9] < 0.6*promised[0]) {
 			t.Errorf("after nine crosses %v in are promised, %v before", promised[9], promised[0])
 		}
 	}
-	t.Logf("of %d crosses %d raise the p95 that is promised, by %.1f %% at most", steps, rose, 100*most)
-	if float64(rose) > 0.1*float64(steps)*(1+0.2*wider) || most > 0.3 {
-		t.Errorf("of %d crosses %d raise the p95 that is promised, by %.3f at most", steps, rose, most)
+	most, usual := part(ups, 1), part(ups, 0.995)
+	t.Logf("of %d crosses %d raise the p95 that is promised, all but 1 in 200 by less than %.1f %%, by %.1f %% at most", len(ups), rose, 100*usual, 100*most)
+	if float64(rose) > 0.06*float64(len(ups))*(1+0.1*wider) || usual > 0.13+0.04*wider || most > 0.5 {
+		t.Errorf("of %d crosses %d raise the p95 that is promised, by %.3f at most, all but 1 in 200 by %.3f", len(ups), rose, most, usual)
 	}
 }
 
