@@ -142,7 +142,7 @@ func TestSimulationRefine(t *testing.T) {
 // that is off by 1.5 pixels must still be told to expect three quarters of the
 // error that comes.
 func TestSimulationRefineCoverage(t *testing.T) {
-	n, wider := trialsOf(1600)
+	n, wider := trialsOf(1200)
 	for _, c := range []struct {
 		grid                calibrate.Grid
 		some                int
@@ -207,7 +207,7 @@ func TestSimulationRefineCoverage(t *testing.T) {
 // own, one reading wrong, or both. A reading wrong by 1/4 in is named in three
 // of four cases by other readings, and nearly always by crosses.
 func TestSimulationRefineBlunders(t *testing.T) {
-	n, wider := trialsOf(600)
+	n, wider := trialsOf(400)
 	six := calibrate.Grid{Columns: 3, Rows: 2}
 	for _, c := range []struct {
 		grid    calibrate.Grid
