@@ -289,3 +289,47 @@ func TestSimulationRefineBlunders(t *testing.T) {
 		}
 	}
 }
+
+// A lens whose middle is off the picture's, half or all the way to its edge,
+// is not in the model. Moving crosses still helps; what is promised grows with
+// what does not fit, though with 1 % of distortion and the middle at the edge it
+// is two thirds of what comes.
+func TestShiftedLensRefined(t *testing.T) {
+	for _, c := range []struct{ k1, shift, better, promised float64 }{
+		{0.0025, 540, 0.45, 0.85}, {0.005, 540, 0.65, 0.7}, {0.01, 270, 0.65, 0.7}, {0.01, 540, 0.9, 0.55},
+	} {
+		type outcome struct {
+			read, moved []float64
+			promised    float64
+			suspect     bool
+		}
+		const n = 40
+		var read, moved []float64
+		promised, suspects := 0.0, 0
+		for _, o := range trials(271, n, func(r *rand.Rand) (o outcome) {
+			p := aim(r, c.k1)
+			p.shift = c.shift
+			results, readings, _ := p.refine(t, r, nineCrosses, 9, geometry.Inch, 1.0/32, 0.5, false)
+			before, after := calibrate.Solve(readings, fullHD, calibrate.Options{}).Map, results[0].Map
+			p.raster(func(x, y float64) {
+				if after.Holds(geometry.Point{X: x, Y: y}) {
+					o.read, o.moved = append(o.read, p.lands(before, x, y)), append(o.moved, p.lands(after, x, y))
+				}
+			})
+			o.promised, o.suspect = results[0].Expected.P95, results[0].Verdict != calibrate.OK
+			return o
+		}) {
+			read, moved = append(read, o.read...), append(moved, o.moved...)
+			promised += o.promised / n
+			if o.suspect {
+				suspects++
+			}
+		}
+		a, b := part(read, 0.95), part(moved, 0.95)
+		t.Logf("k1 %.2f %%, middle %v px off: p95 %.1f thousandths with readings, %.1f with crosses moved, %.1f promised; %d of %d suspect",
+			100*c.k1, c.shift, a*thousandths, b*thousandths, promised*thousandths, suspects, n)
+		if !(b < c.better*a) || !(promised > c.promised*b) || suspects > 2 {
+			t.Errorf("k1 %v, middle %v px off: %v with readings, %v with crosses, %v promised, %d suspect", c.k1, c.shift, a, b, promised, suspects)
+		}
+	}
+}
