@@ -247,10 +247,11 @@ func (d *mapDrawing) crosses(points []calibrate.Point) {
 			text += " measure again"
 		}
 		where := p.Add(geometry.Point{X: 0.4 * d.size, Y: -1.5 * d.size})
-		if p.X > middle.X {
+		// Not for what is in the middle but for rounding.
+		if p.X > middle.X+geometry.Fit {
 			where.X = p.X - 0.4*d.size - sheet.TextWidth(text, d.size)
 		}
-		if p.Y < middle.Y {
+		if p.Y < middle.Y-geometry.Fit {
 			where.Y = p.Y + 0.5*d.size
 		}
 		d.words(where, text, false)
