@@ -119,6 +119,8 @@ type Border struct {
 // defaults filled in. Lengths are in Unit.
 type Spec struct {
 	Name        string
+	Designer    string // "" when not given
+	Note        string // a paragraph for those who sew the quilt; "" when not given
 	Unit        geometry.Unit
 	Angle       geometry.Angle
 	Seam        float64

@@ -76,7 +76,9 @@ func checkRanges(t *testing.T, s quilt.Spec) {
 	}
 	more := func(v float64) bool { return v > 0 && v <= maxLength }
 	orZero := func(v float64) bool { return v >= 0 && v <= maxLength && !math.Signbit(v) }
-	rule(badTitle(s.Name) == "", "name")
+	rule(badText(s.Name, maxTitle) == "", "name")
+	rule(s.Designer == "" || badText(s.Designer, maxTitle) == "", "designer")
+	rule(s.Note == "" || badText(s.Note, maxNote) == "", "note")
 	rule(s.Angle >= geometry.MinAngle && s.Angle <= geometry.MaxAngle, "angle")
 	rule(more(s.Seam) && more(s.UsableWidth) && more(s.Backing.UsableWidth) && more(s.Binding.Cut), "a length that is not more than 0")
 	rule(orZero(s.EndTrim) && orZero(s.Backing.Extra) && orZero(s.Binding.Extra) && orZero(s.Batting.Extra) && orZero(s.SewnWidth), "a length that is less than 0")
@@ -90,7 +92,7 @@ func checkRanges(t *testing.T, s quilt.Spec) {
 	fabrics := map[string]quilt.Fabric{}
 	for _, f := range s.Fabrics {
 		_, twice := fabrics[f.Key]
-		rule(!twice && fabricKey.MatchString(f.Key) && badTitle(f.Name) == "" && len(f.Colours) > 0 && orZero(f.StripLength), "fabric")
+		rule(!twice && fabricKey.MatchString(f.Key) && badText(f.Name, maxTitle) == "" && len(f.Colours) > 0 && orZero(f.StripLength), "fabric")
 		fabrics[f.Key] = f
 	}
 	sum := 0.0

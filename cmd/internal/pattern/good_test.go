@@ -100,8 +100,11 @@ borders:
 backing: {usable_width: 108, extra: 6}
 binding: {cut: 2 1/4, extra: 12}
 batting: {extra: 0}
+designer: A. Quilter, the guild's
+note: "Lay it out by daylight: the blues differ."
 `)
 	want := quilt.Spec{
+		Designer: "A. Quilter, the guild's", Note: "Lay it out by daylight: the blues differ.",
 		Name: "Harbour steps", Unit: geometry.Inch, Angle: 45.5, Seam: 0.375, Tips: geometry.Sharp,
 		Strips:      []quilt.Strip{{Cut: 3, Fabric: "tide"}, {Cut: 2.5, Fabric: "sand"}},
 		UsableWidth: 42, Setting: quilt.OneWay, Finish: &quilt.Size{Width: 44, Height: 50.25},

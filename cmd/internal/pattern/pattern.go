@@ -109,6 +109,7 @@ func (p *Pattern) At(field, message, hint string) Problem {
 const (
 	untitled = "Untitled"
 	maxTitle = 120 // characters in a name
+	maxNote  = 600 // characters in a note: a paragraph
 	maxKey   = 40  // characters in a fabric's key
 )
 
@@ -116,16 +117,17 @@ const (
 func titleFrom(path string) string {
 	base := filepath.Base(path)
 	title := strings.TrimSpace(strings.TrimSuffix(base, filepath.Ext(base)))
-	if path == standardInput || title == "" || strings.Trim(title, `./\`) == "" || badTitle(title) != "" {
+	if path == standardInput || title == "" || strings.Trim(title, `./\`) == "" || badText(title, maxTitle) != "" {
 		return untitled
 	}
 	return title
 }
 
-// badTitle says why a text can't be a name, or "".
-func badTitle(s string) string {
-	if n := utf8.RuneCountInString(s); n > maxTitle {
-		return fmt.Sprintf("has %d characters, more than %d", n, maxTitle)
+// badText says why a text of at most most characters can't stand in print, or
+// "".
+func badText(s string, most int) string {
+	if n := utf8.RuneCountInString(s); n > most {
+		return fmt.Sprintf("has %d characters, more than %d", n, most)
 	}
 	for _, r := range s {
 		if unicode.IsControl(r) || r == '\u2028' || r == '\u2029' || r == utf8.RuneError {
@@ -139,12 +141,15 @@ func badTitle(s string) string {
 }
 
 // title reads a name.
-func (f fields) title(key, def string) string {
+func (f fields) title(key, def string) string { return f.words(key, def, maxTitle) }
+
+// words reads a text of at most most characters.
+func (f fields) words(key, def string, most int) string {
 	n := f.scalar(key, "a text")
 	if n == nil {
 		return def
 	}
-	if reason := badTitle(n.text); reason != "" {
+	if reason := badText(n.text, most); reason != "" {
 		f.d.fail(n.at, fmt.Sprintf("%s: %s %s", key, show(n.text), reason), "write a short text on one line")
 		return def
 	}
@@ -166,6 +171,8 @@ func (d *decoder) spec(root *node, title string) (quilt.Spec, Cutter) {
 
 	s := quilt.Spec{Unit: d.unit}
 	s.Name = f.title("name", title)
+	s.Designer = f.title("designer", "")
+	s.Note = f.words("note", "", maxNote)
 	s.Angle = f.angle("angle", 60)
 	s.Tips, _ = word(f, "tips", geometry.Matched, geometry.Sharp)
 	s.Setting, _ = word(f, "setting", quilt.Zigzag, quilt.Chevron, quilt.OneWay)

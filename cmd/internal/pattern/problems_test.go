@@ -287,6 +287,9 @@ func TestBadAngles(t *testing.T) {
 func TestBadTexts(t *testing.T) {
 	checkProblems(t, base+"name: \"\"\n", "7:7: is empty")
 	checkProblems(t, base+"name: "+strings.Repeat("x", 121)+"\n", "7:7: has 121 characters, more than 120")
+	checkProblems(t, base+"designer: "+strings.Repeat("x", 121)+"\n", "7:11: has 121 characters, more than 120")
+	checkProblems(t, base+"note: "+strings.Repeat("x", 601)+"\n", "7:7: has 601 characters, more than 600")
+	checkProblems(t, base+"note: \"a\\nb\"\n", `7:7: "a\nb" has a line break`)
 	checkProblems(t, base+"name: \"a\\nb\"\n", `7:7: "a\nb" has a line break`)
 	checkProblems(t, base+"name: \"a\\x07b\"\n", "7:7: invisible control character")
 	checkProblems(t, base+"fabrics: {tide: {name: ' '}, sand: {}}\n", "7:24: is empty")

@@ -148,6 +148,11 @@ fabrics:
 # Batting: how far it reaches past the quilt on each side.
 #batting: {extra: <EXTRA>}
 
+# For a booklet that others sew from: who designed the quilt, and a paragraph
+# for its cover.
+#designer: A quilter of your guild
+#note: Begin with the darkest fabric, and lay it out by daylight.
+
 # For a blade cutter: the size of its sheets, what to keep clear all round, the
 # distance between rows, and what to cut from (strip-sets or pieces).
 #cutter: {sheet: <SHEET>, margin: <MARGIN>, gap: <GAP>, from: strip-sets}
