@@ -1,0 +1,160 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package quilt
+
+import (
+	"math"
+	"slices"
+
+	"lozenge/geometry"
+	"lozenge/geometry/fabric"
+	"lozenge/geometry/strip"
+)
+
+// Tip is how a sharp corner of a piece is cut straight across.
+type Tip struct {
+	Corner geometry.Angle // of the finished piece there
+	Past   float64        // from the finished corner out to the cut
+	Off    float64        // from the cut out to where the raw edges would meet
+}
+
+// Tips returns how the corners of a piece of that shape are blunted: each
+// angle once, the sharpest first, none with sharp tips. The raw edges would
+// meet a/sin(φ/2) from a finished corner of the angle φ, a being the seam
+// allowance. A corner that the strip's own edge blunts is not cut.
+func (p *Plan) Tips(shape geometry.Shape) []Tip {
+	piece := p.Set.Piece(shape, geometry.Right)
+	var out []Tip
+	for i, e := range piece.Edges {
+		if e.Kind != geometry.TipTrim {
+			continue
+		}
+		a, b := piece.Outline[i], piece.Outline[(i+1)%len(piece.Outline)]
+		along := b.Sub(a)
+		t := Tip{Past: math.Inf(1)}
+		for j, c := range piece.Finished {
+			past := along.Cross(c.Sub(a)) / along.Len()
+			if past < t.Past {
+				t.Past = past
+				t.Corner = p.cornerAngle(shape, j)
+			}
+		}
+		t.Off = p.Set.Seam/(t.Corner/2).Sin() - t.Past
+		if !slices.ContainsFunc(out, func(o Tip) bool { return math.Abs(float64(o.Corner-t.Corner)) < 1e-9 }) {
+			out = append(out, t)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Tip) int {
+		if a.Corner < b.Corner {
+			return -1
+		}
+		return 1
+	})
+	return out
+}
+
+// cornerAngle returns the angle of finished corner i: those of a diamond are
+// θ and 180° - θ in turn; an edge triangle has θ at its apex, opposite its
+// base, and half of the rest at either end of it.
+func (p *Plan) cornerAngle(shape geometry.Shape, i int) geometry.Angle {
+	theta := p.Set.Angle
+	switch {
+	case shape == geometry.Diamond && i%2 == 0,
+		shape == geometry.LowerTriangle && i == 0,
+		shape == geometry.UpperTriangle && i == 1:
+		return theta
+	case shape == geometry.Diamond:
+		return 180 - theta
+	}
+	return (180 - theta) / 2
+}
+
+// TipToTip returns how long a diamond is from one cut tip to the other, or
+// from point to point where its tips stay sharp.
+func (p *Plan) TipToTip() float64 {
+	past := p.Set.Seam / (p.Set.Angle / 2).Sin()
+	if tips := p.Tips(geometry.Diamond); len(tips) > 0 && tips[0].Corner <= p.Set.Angle {
+		past = tips[0].Past
+	}
+	return p.Set.LongDiagonal() + float64(2*past)
+}
+
+// WideSide returns how far apart the two cuts of an edge triangle lie along
+// the strip edge on its wide side.
+func (p *Plan) WideSide() float64 {
+	row, err := strip.NewRow(p.Set, geometry.Right, "L")
+	if err != nil {
+		panic(err) // a lone edge triangle can always be laid out
+	}
+	cuts := row.Cuts()
+	return math.Abs(cuts[1].Line.A.X - cuts[0].Line.A.X)
+}
+
+// BaseAngle returns the angle of an edge triangle's base to the strip, 0 to
+// 90 degrees.
+func (p *Plan) BaseAngle() geometry.Angle {
+	return geometry.Angle((90 + p.Set.Angle/2).FromGrain())
+}
+
+// DogEar returns how far a sharp tip stands out past the blunt corner beside
+// which it is sewn, along the raw edge, so that the edges cross on the seam
+// line: 2a/tan θ.
+func (p *Plan) DogEar() float64 {
+	sin, cos := p.Set.Angle.SinCos()
+	return float64(2*p.Set.Seam) * cos / sin
+}
+
+// StripCut is a number of strips of one width.
+type StripCut struct {
+	Width float64
+	Strip int // of the strip set, from 0, the first one that is as wide
+	Whole int // full-length strips to cut or to buy
+}
+
+// StripCuts returns the strips of a fabric by their widths, in the order of
+// the strip set: together as many as [Cloth] says.
+func (p *Plan) StripCuts(c Cloth) []StripCut {
+	var out []StripCut
+	for i, st := range p.Spec.Strips {
+		if st.Fabric != c.Key || slices.ContainsFunc(out, func(o StripCut) bool { return geometry.Fits(o.Width, st.Cut) && geometry.Fits(st.Cut, o.Width) }) {
+			continue
+		}
+		out = append(out, StripCut{Width: st.Cut, Strip: i})
+	}
+	if len(out) == 1 {
+		out[0].Whole = c.Strips
+		return out
+	}
+	for i := range out {
+		for k := range c.ByColour {
+			sets := (len(p.Fewest.Layouts) - k + len(c.Colours) - 1) / max(len(c.Colours), 1)
+			n := 0
+			for _, st := range p.Spec.Strips {
+				if st.Fabric == c.Key && geometry.Fits(st.Cut, out[i].Width) && geometry.Fits(out[i].Width, st.Cut) {
+					n += sets
+				}
+			}
+			bought, err := fabric.Strips([]fabric.Need{{Width: out[i].Width, Length: p.CommonLength, Number: n}}, p.Spec.bolt(c.Key))
+			if err == nil {
+				out[i].Whole += bought.Strips
+			}
+		}
+	}
+	return out
+}
+
+// Precut returns the width of the ready-cut strips that serve for a fabric
+// that comes from yardage: sold in rolls of 2 1/2 in and 1 1/2 in, as long as
+// the fabric is wide. It is 0 where none serve.
+func (p *Plan) Precut(c Cloth) float64 {
+	cuts := p.StripCuts(c)
+	if c.From != Yardage || len(cuts) != 1 || c.PerStrip != 1 {
+		return 0
+	}
+	for _, inches := range []float64{2.5, 1.5} {
+		if math.Abs(p.Spec.Unit.Inches(cuts[0].Width)-inches) <= geometry.Fit {
+			return cuts[0].Width
+		}
+	}
+	return 0
+}
