@@ -130,6 +130,9 @@ func prepareSheet(s *sheet.Sheet) (*content, error) {
 		names[role] = sheet.Role(role).String() + " line"
 	}
 	for i, p := range s.Paths {
+		if p.Role == sheet.Figure {
+			p.Role = sheet.Mark
+		}
 		if err := c.addLine(g, int(p.Role), names[p.Role], i, p.Points, p.Closed); err != nil {
 			return nil, err
 		}

@@ -26,13 +26,23 @@ const (
 
 // Document is what a file holds.
 type Document struct {
-	Title    string
-	Language string // as "en"; "" when not known
-	Pages    []*sheet.Sheet
+	Title     string
+	Author    string // "" when not known
+	Language  string // as "en"; "" when not known
+	Pages     []*sheet.Sheet
+	Bookmarks []Bookmark // in the order of the pages
+}
+
+// Bookmark is an entry of the outline that a viewer shows beside the pages.
+type Bookmark struct {
+	Title string
+	Page  int // from 0
+	Level int // 0, or one deeper than the entry before at most
 }
 
 // Write writes the document. It fails when it has no page, when a page is
-// larger than 200 in or has no size, when a coordinate is not finite, a colour
+// larger than 200 in or has no size, when a bookmark leads nowhere or is too
+// deep, when a coordinate is not finite, a colour
 // is none, a line is too short to be one, or w fails; nothing is written but
 // in the last case.
 func Write(w io.Writer, d Document) error {
@@ -46,13 +56,35 @@ func write(w io.Writer, d Document) error {
 	if len(d.Pages) == 0 {
 		return errors.New("there is no page")
 	}
+	if err := checkBookmarks(d); err != nil {
+		return err
+	}
 	c := newCanvas(d)
 	for i, s := range d.Pages {
 		if err := c.draw(s); err != nil {
 			return fmt.Errorf("page %d: %w", i+1, err)
 		}
+		for _, b := range d.Bookmarks {
+			if b.Page == i {
+				c.bookmark(b)
+			}
+		}
 	}
 	return c.finish(w)
+}
+
+func checkBookmarks(d Document) error {
+	deepest := 0
+	for i, b := range d.Bookmarks {
+		switch {
+		case b.Page < 0 || b.Page >= len(d.Pages) || i > 0 && b.Page < d.Bookmarks[i-1].Page:
+			return fmt.Errorf("bookmark %q leads to page %d of %d", b.Title, b.Page+1, len(d.Pages))
+		case b.Level < 0 || b.Level > deepest:
+			return fmt.Errorf("bookmark %q is %d deep", b.Title, b.Level)
+		}
+		deepest = b.Level + 1
+	}
+	return nil
 }
 
 // page is a sheet on its way into the file.
@@ -77,7 +109,7 @@ func (c *canvas) draw(s *sheet.Sheet) error {
 	}
 	c.addPage(width, height)
 	c.op("1 j")
-	steps := []func() error{p.fills, p.sew, p.mark, p.cut, p.square}
+	steps := []func() error{p.fills, p.sew, p.mark, p.figure, p.cut, p.square}
 	for _, step := range steps {
 		if err := step(); err != nil {
 			return err
@@ -114,6 +146,13 @@ func (p *page) cut() error {
 	return p.paths(sheet.Cut, p.line, p.line/2)
 }
 
+// figure draws the lines of drawings that explain: dark, but not black, so
+// that nobody who reads the file back takes them for cut lines.
+func (p *page) figure() error {
+	p.op("0.3 G [] 0 d")
+	return p.paths(sheet.Figure, p.line, p.line/2)
+}
+
 // sew draws the seams dashed; the dashes go with the line width.
 func (p *page) sew() error {
 	p.op("0 G [" + p.num.Format(6*p.line) + " " + p.num.Format(4*p.line) + "] 0 d")
@@ -142,7 +181,7 @@ func (p *page) mark() error {
 			last = ink
 		}
 		p.num.Writing("text", i)
-		p.text(p.at(t.At), t.Turn, float64(t.Height*p.scale)/capHeight, t.Value, t.Centred)
+		p.text(p.at(t.At), t.Turn, float64(t.Height*p.scale)/capHeight, t)
 	}
 	return p.num.Err()
 }

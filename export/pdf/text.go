@@ -6,9 +6,11 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 	"unicode"
 	"unicode/utf16"
 
+	"codeberg.org/go-pdf/fpdf"
 	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/unicode/norm"
 
@@ -74,6 +76,38 @@ var inWords = map[rune]string{
 	'→': "->", '←': "<-", '≤': "<=", '≥': ">=", '≈': "~", '⌀': "Ø",
 	'đ': "d", 'Đ': "D", 'ł': "l", 'Ł': "L", 'ı': "i", 'ħ': "h", 'Ħ': "H",
 }
+
+// widths are how wide the letters of Helvetica and of its bold are, in
+// thousandths of the font's size, by their bytes: Adobe's metrics, as the
+// library has them.
+var widths = sync.OnceValue(func() (w [2][256]int) {
+	lib := fpdf.NewCustom(&fpdf.InitType{UnitStr: "pt"})
+	for i, style := range [...]string{"", "B"} {
+		lib.SetFont("Helvetica", style, 1)
+		for b := 1; b < 256; b++ {
+			w[i][b] = lib.GetStringSymbolWidth(string([]byte{byte(b)}))
+		}
+	}
+	return w
+})
+
+// TextWidth returns how wide a file shows a text whose capitals are height
+// high, in the same unit.
+func TextWidth(value string, height float64, bold bool) float64 {
+	style := 0
+	if bold {
+		style = 1
+	}
+	text, _ := encode(value)
+	all, sum := widths(), 0
+	for _, b := range text {
+		sum += all[style][b]
+	}
+	return float64(sum) / 1000 * (height / capHeight)
+}
+
+// TextHeight returns the height of the capitals of a font of that size.
+func TextHeight(size float64) float64 { return size * capHeight }
 
 // literal returns bytes as a PDF string. Only printing ASCII stands for
 // itself; ( ) \ and all else are escaped.

@@ -15,6 +15,7 @@ import (
 	"codeberg.org/go-pdf/fpdf"
 
 	"lozenge/export"
+	"lozenge/export/sheet"
 	"lozenge/geometry"
 )
 
@@ -32,6 +33,7 @@ type canvas struct {
 	turn  export.Numbers // for the matrix of a text
 	buf   []byte
 	boxes [][2]string // sides of the pages as text
+	bold  bool        // the font that is chosen
 }
 
 func newCanvas(d Document) *canvas {
@@ -47,6 +49,9 @@ func newCanvas(d Document) *canvas {
 	c.lib.SetCompression(false)
 	c.lib.SetProducer("lozenge", false)
 	c.lib.SetTitle(utf16be(d.Title), false)
+	if d.Author != "" {
+		c.lib.SetAuthor(utf16be(d.Author), false)
+	}
 	// The language is written as it is given.
 	if regexp.MustCompile(`^[A-Za-z0-9-]+$`).MatchString(d.Language) {
 		c.lib.SetLang(d.Language)
@@ -64,18 +69,28 @@ func (c *canvas) addPage(width, height float64) {
 	c.op("0 J")
 	// After a page begins the font must be chosen anew.
 	c.lib.SetFont("Helvetica", "", 12)
+	c.bold = false
 }
+
+// bookmark adds an entry that leads to the page that was drawn last. The
+// library reckons the place on it from the height of the document's last
+// page; finish writes the page's own top instead.
+func (c *canvas) bookmark(b Bookmark) { c.lib.Bookmark(utf16be(b.Title), b.Level, 0) }
 
 // op writes operators into the page as they are.
 func (c *canvas) op(s string) { c.lib.RawWriteStr(s) }
 
-// text writes one line of text. The font's size may be rounded; its place is
-// written here.
-func (c *canvas) text(at geometry.Point, turn geometry.Angle, size float64, value string, centred bool) {
-	text, _ := encode(value)
+// text writes one line of text, its baseline beginning or centred at at. The
+// font's size may be rounded; its place is written here.
+func (c *canvas) text(at geometry.Point, turn geometry.Angle, size float64, t sheet.Text) {
+	text, _ := encode(t.Value)
+	if t.Bold != c.bold {
+		c.lib.SetFontStyle(map[bool]string{true: "B"}[t.Bold])
+		c.bold = t.Bold
+	}
 	c.lib.SetFontSize(size)
 	sin, cos := turn.SinCos()
-	if centred {
+	if t.Centred {
 		// The library's measure ends at a zero byte; encode leaves none.
 		half := c.lib.GetStringWidth(string(text)) / 2
 		at = at.Sub(geometry.Point{X: float64(cos * half), Y: float64(sin * half)})
@@ -112,6 +127,18 @@ func (c *canvas) finish(w io.Writer) error {
 			box := "/MediaBox [0 0 " + c.boxes[page][0] + " " + c.boxes[page][1] + "]\n"
 			o, err = replace(o, pageParent, "$0"+box)
 			page++
+		case bytes.HasPrefix(o, fmt.Appendf(nil, "%d 0 obj\n<</Title ", i+1)):
+			// The text of the title is UTF-16, in which nothing looks like this.
+			m := destination.FindSubmatch(o)
+			if m == nil {
+				return errShape
+			}
+			object, _ := strconv.Atoi(string(m[1]))
+			at := (object - 3) / 2 // pages are the objects 3, 5, 7 and so on
+			if at < 0 || at >= len(c.boxes) {
+				return errShape
+			}
+			o, err = replace(o, destination, "/Dest [$1 0 R /XYZ 0 "+c.boxes[at][1]+" null]")
 		case i == len(objects)-1:
 			o, err = replace(o, catalog, "$0/ViewerPreferences <</PrintScaling /None /DisplayDocTitle true>>\n")
 		}
@@ -144,8 +171,10 @@ func (c *canvas) finish(w io.Writer) error {
 var (
 	mediaBox   = regexp.MustCompile(`/MediaBox \[[^\]]*\]\n`)
 	pageParent = regexp.MustCompile(`<</Type /Page\n/Parent 1 0 R\n`)
-	catalog    = regexp.MustCompile(`/Type /Catalog\n`)
-	startXref  = regexp.MustCompile(`startxref\n(\d+)\n%%EOF\n$`)
+	// $1 is the object of the page.
+	destination = regexp.MustCompile(`/Dest \[(\d+) 0 R /XYZ 0 [0-9.-]+ null\]`)
+	catalog     = regexp.MustCompile(`/Type /Catalog\n`)
+	startXref   = regexp.MustCompile(`startxref\n(\d+)\n%%EOF\n$`)
 )
 
 var errShape = errors.New("the PDF library wrote a file of another shape than the one it was made for; use the version in go.mod")

@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"lozenge/export/measure"
@@ -26,10 +27,11 @@ const (
 // graphics is the graphics state, as far as it tells where lines run and what
 // they may be for. Colours are the darkness of grey, or coloured.
 type graphics struct {
-	m            trace.Matrix // to inches of the page
-	stroke, fill shade
-	dashed       bool
-	leading      float64
+	m                trace.Matrix // to inches of the page
+	stroke, fill     shade
+	strokeIs, fillIs string // the colours themselves, to tell whether they are the same
+	dashed           bool
+	leading          float64
 }
 
 type shade uint8
@@ -230,13 +232,18 @@ func (c *content) run(op keyword) error {
 			pen.Line(geometry.Point{X: x, Y: y + h})
 			pen.Close()
 		}
-	case "s", "b", "b*":
+	case "s":
 		pen.Close()
-		return c.paint(true)
-	case "S", "B", "B*":
-		return c.paint(true)
+		return c.paint(true, false)
+	case "b", "b*":
+		pen.Close()
+		return c.paint(true, true)
+	case "S":
+		return c.paint(true, false)
+	case "B", "B*":
+		return c.paint(true, true)
 	case "f", "F", "f*":
-		return c.paint(false)
+		return c.paint(false, true)
 	case "n":
 		_, err := pen.Done()
 		pen.Reset(c.g.m)
@@ -253,9 +260,9 @@ func (c *content) run(op keyword) error {
 	case "gs":
 		return c.state()
 	case "G", "RG", "K", "SC", "SCN":
-		c.g.stroke = c.shade(op)
+		c.g.stroke, c.g.strokeIs = c.shade(op), c.colour()
 	case "g", "rg", "k", "sc", "scn":
-		c.g.fill = c.shade(op)
+		c.g.fill, c.g.fillIs = c.shade(op), c.colour()
 	case "Do":
 		return c.object()
 	default:
@@ -299,6 +306,17 @@ func (c *content) shade(op keyword) shade {
 		return grey
 	}
 	return black
+}
+
+// colour spells out the colour that was just set.
+func (c *content) colour() string {
+	var b []byte
+	for _, o := range c.operands {
+		if o.o == nil {
+			b = append(strconv.AppendFloat(b, o.v, 'g', 6, 64), ' ')
+		}
+	}
+	return string(b)
 }
 
 // state takes what an entry of the resources says about dashes.
@@ -385,9 +403,13 @@ func (c *content) object() error {
 	return nil
 }
 
-// paint puts the path on the page. An area without a line around it is
+// paint puts the path on the page. An area without a line around it, or with
+// one of its own colour, which only closes the gap to its neighbour, is
 // Filled.
-func (c *content) paint(stroked bool) error {
+func (c *content) paint(stroked, filled bool) error {
+	if stroked && filled && c.g.stroke == c.g.fill && c.g.strokeIs == c.g.fillIs && c.g.strokeIs != "" {
+		stroked = false
+	}
 	subs, err := c.pen.Done()
 	if err != nil {
 		return c.failed(err)

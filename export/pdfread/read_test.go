@@ -369,3 +369,18 @@ func BenchmarkRead20MB(b *testing.B) {
 		})
 	}
 }
+
+// An area with a line of its own colour is an area; with another it has an
+// outline. Our own fills are drawn so (export/pdf).
+func TestAreasOutlinedInTheirOwnColour(t *testing.T) {
+	d := read(t, page("", "1 .5 0 rg 1 .5 0 RG 0 0 9 9 re b 0 0 9 9 re B 0 0 9 9 re s .2 0 0 RG 0 0 9 9 re b 0 g 0 G 0 0 9 9 re B* 0 0 9 9 re s 0 0 0 rg 0 0 9 9 re b"))
+	want := []bool{true, true, false, false, true, false, false}
+	for i, p := range d.Pages[0].Paths {
+		if p.Filled != want[i] {
+			t.Errorf("path %d: filled %v", i, p.Filled)
+		}
+	}
+	if len(d.Pages[0].Paths) != len(want) {
+		t.Errorf("%d paths", len(d.Pages[0].Paths))
+	}
+}

@@ -129,7 +129,7 @@ func (c *canvas) sheet(s *sheet.Sheet) error {
 		}
 		c.polygons(f.Polygons, col)
 	}
-	for _, role := range []sheet.Role{sheet.Sew, sheet.Mark, sheet.Cut, sheet.Square} {
+	for _, role := range []sheet.Role{sheet.Sew, sheet.Mark, sheet.Figure, sheet.Cut, sheet.Square} {
 		for _, p := range s.Paths {
 			if p.Role != role {
 				continue
@@ -137,6 +137,9 @@ func (c *canvas) sheet(s *sheet.Sheet) error {
 			width, col := s.Line, black
 			if role == sheet.Mark {
 				width, col = s.Line/2, mark
+			}
+			if role == sheet.Figure {
+				col = ink
 			}
 			switch {
 			case p.Dark:

@@ -17,10 +17,11 @@ const (
 	Sew                // a seam runs here; never cut
 	Mark               // labels, arrows, the edges of the cloth
 	Square             // the calibration square
+	Figure             // in a drawing that explains: nothing is cut or measured there
 )
 
-// String returns "cut", "sew", "mark" or "square".
-func (r Role) String() string { return [...]string{"cut", "sew", "mark", "square"}[r] }
+// String returns "cut", "sew", "mark", "square" or "figure".
+func (r Role) String() string { return [...]string{"cut", "sew", "mark", "square", "figure"}[r] }
 
 // Path is a line or, when Closed, an outline whose first point is not
 // repeated.
@@ -44,6 +45,7 @@ type Text struct {
 	Value   string
 	Centred bool
 	Colour  string // #rrggbb; "": that of all lettering. DXF has the one only
+	Bold    bool   // in PDF and SVG
 }
 
 // Fill is polygons of one colour under the lines. SVG shows them; DXF does

@@ -6,13 +6,14 @@
 // same unit, so that every number in the file is a length in inches or
 // centimetres. The sheet's y runs up and the file's down: y is turned round
 // here and nowhere else. Lines stand in groups with the ids cut, sew, mark
-// and square, all four always there; styles are attributes of the groups,
+// and square, all four always there, and figure where there is one; styles are attributes of the groups,
 // since not every cutter's program reads style sheets.
 package svg
 
 import (
 	"fmt"
 	"io"
+	"slices"
 
 	"lozenge/export"
 	"lozenge/export/sheet"
@@ -37,7 +38,7 @@ func Write(w io.Writer, s *sheet.Sheet) error {
 	d := &drawing{canvas: newCanvas(w), sheet: s}
 	d.line = d.num.Format(s.Line)
 	d.half = d.num.Format(s.Line / 2)
-	steps := []func() error{d.head, d.fills, d.sew, d.mark, d.cut, d.square}
+	steps := []func() error{d.head, d.fills, d.sew, d.mark, d.figure, d.cut, d.square}
 	for _, step := range steps {
 		if err := step(); err != nil {
 			return fmt.Errorf("writing SVG: %w", err)
@@ -147,6 +148,19 @@ func (d *drawing) sew() error {
 	return nil
 }
 
+// figure draws the lines of drawings that explain, where there are any.
+func (d *drawing) figure() error {
+	if !slices.ContainsFunc(d.sheet.Paths, func(p sheet.Path) bool { return p.Role == sheet.Figure }) {
+		return nil
+	}
+	d.lines("figure", "#303030", d.line)
+	if err := d.paths(sheet.Figure, d.half); err != nil {
+		return err
+	}
+	d.lib.Gend()
+	return nil
+}
+
 func (d *drawing) mark() error {
 	d.lines("mark", "#808080", d.half)
 	if err := d.paths(sheet.Mark, d.num.Format(d.sheet.Line/4)); err != nil {
@@ -178,6 +192,9 @@ func (d *drawing) label(i int, t sheet.Text) error {
 			return fmt.Errorf("text %d: %w", i+1, err)
 		}
 		attrs = append(attrs, attr("fill", ink))
+	}
+	if t.Bold {
+		attrs = append(attrs, attr("font-weight", "bold"))
 	}
 	// With y down, positive angles turn clockwise.
 	d.text(d.x(t.At.X), d.y(t.At.Y), float64(-t.Turn), t.Height/capHeight, t.Value, attrs...)

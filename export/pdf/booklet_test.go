@@ -1,0 +1,141 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package pdf
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"lozenge/export/outside"
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+)
+
+func blank(texts ...sheet.Text) *sheet.Sheet {
+	return &sheet.Sheet{Page: geometry.Rect{Max: geometry.Point{X: 8.5, Y: 11}}, Line: 0.01, Scale: 1, Texts: texts}
+}
+
+// Poppler finds the bookmarks, their order, depth and pages, and the author.
+func TestPopplerBookmarks(t *testing.T) {
+	tool, info := outside.Tool(t, "pdftohtml"), outside.Tool(t, "pdfinfo")
+	tall := blank()
+	tall.Page.Max.Y = 14
+	d := Document{Title: "T", Author: "Möwe & Söhne", Language: "en", Pages: []*sheet.Sheet{blank(), tall, blank()},
+		Bookmarks: []Bookmark{{"Cover", 0, 0}, {"Cutting (1\\2) – ½", 1, 0}, {"the other lean", 1, 1}, {"tips 🧵", 2, 1}, {"Last", 2, 0}}}
+	path := save(t, d)
+	out := filepath.Join(t.TempDir(), "o")
+	outside.Run(t, tool, "-xml", "-i", path, out)
+	xml := string(outside.Run(t, outside.Tool(t, "cat"), out+".xml"))
+	_, outline, _ := strings.Cut(xml, "<outline>")
+	want := `
+<item page="1">Cover</item>
+<item page="2">Cutting (1\2) – ½</item>
+<outline>
+<item page="2">the other lean</item>
+<item page="3">tips 🧵</item>
+</outline>
+<item page="3">Last</item>
+</outline>`
+	if !strings.HasPrefix(outline, want) {
+		t.Errorf("the outline is%.600s", outline)
+	}
+	if got := string(outside.Run(t, info, path)); !strings.Contains(got, "Author:          Möwe & Söhne\n") {
+		t.Errorf("no author:\n%s", got)
+	}
+	// Each leads to the top of its own page: the second is 14 in high.
+	data := mustWrite(t, d)
+	var tops []string
+	for _, m := range regexp.MustCompile(`/XYZ 0 (\S+) null`).FindAllSubmatch(data, -1) {
+		tops = append(tops, string(m[1]))
+	}
+	if got := strings.Join(tops, " "); got != "792 1008 1008 792 792" {
+		t.Errorf("bookmarks lead to %s", got)
+	}
+	if !bytes.Equal(data, mustWrite(t, d)) {
+		t.Error("two runs differ")
+	}
+}
+
+func TestBookmarksThatLeadNowhere(t *testing.T) {
+	for _, b := range [][]Bookmark{
+		{{"a", 1, 0}}, {{"a", -1, 0}}, {{"a", 0, 1}}, {{"a", 0, 0}, {"b", 0, 2}}, {{"a", 0, -1}},
+	} {
+		var out bytes.Buffer
+		if err := Write(&out, Document{Pages: []*sheet.Sheet{blank()}, Bookmarks: b}); err == nil || out.Len() > 0 {
+			t.Errorf("%v: %v, %d bytes", b, err, out.Len())
+		}
+	}
+}
+
+// Widths of Helvetica by Adobe's metrics, from memory: H 722, e 556, l 222,
+// o 556; bold H 722, e 556, l 278, o 611.
+func TestTextWidth(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		bold bool
+		want float64
+	}{{"Hello", false, 2.278}, {"Hello", true, 2.445}, {"", false, 0}} {
+		if got := TextWidth(c.text, TextHeight(1), c.bold); math.Abs(got-c.want) > 1e-9 {
+			t.Errorf("%q, bold %v: %v, want %v", c.text, c.bold, got, c.want)
+		}
+	}
+}
+
+// Poppler, which has its own metrics of the font, finds each word as wide as
+// TextWidth says, bold or not.
+func TestTextWidthAsPopplerSeesIt(t *testing.T) {
+	tool := outside.Tool(t, "pdftotext")
+	words := []string{"Strip-set", "4½", "WOF,", "(10.453)", "Möwe", "illicit", "MMMM", "Qq@%&"}
+	s := blank()
+	for i, w := range words {
+		for j, bold := range []bool{false, true} {
+			s.Texts = append(s.Texts, sheet.Text{At: geometry.Point{X: 1 + 4*float64(j), Y: 10 - float64(i)}, Height: TextHeight(20. / 72), Value: w, Bold: bold})
+		}
+	}
+	out := string(outside.Run(t, tool, "-bbox", save(t, Document{Pages: []*sheet.Sheet{s}}), "-"))
+	found := 0
+	for _, m := range regexp.MustCompile(`xMin="(\S+)" yMin="\S+" xMax="(\S+)" yMax="\S+">(.*?)</word>`).FindAllStringSubmatch(out, -1) {
+		from, _ := strconv.ParseFloat(m[1], 64)
+		to, _ := strconv.ParseFloat(m[2], 64)
+		word := strings.ReplaceAll(m[3], "&amp;", "&")
+		if want := 72 * TextWidth(word, TextHeight(20./72), from > 200); math.Abs(to-from-want) > 0.05 {
+			t.Errorf("%q is %.3f wide, reckoned as %.3f", word, to-from, want)
+		}
+		found++
+	}
+	if found != 2*len(words) {
+		t.Errorf("%d words of %d:\n%s", found, 2*len(words), out)
+	}
+}
+
+// Lines of drawings that explain are dark grey, so that nothing takes them for
+// cut lines; bold text does not change what comes after it.
+func TestFiguresAndBold(t *testing.T) {
+	s := blank(sheet.Text{Value: "a", Height: 0.1}, sheet.Text{Value: "b", Height: 0.1, Bold: true}, sheet.Text{Value: "c", Height: 0.1})
+	s.Paths = []sheet.Path{{Role: sheet.Figure, Points: []geometry.Point{{X: 1, Y: 1}, {X: 2, Y: 1}}}}
+	f := read(t, mustWrite(t, Document{Pages: []*sheet.Sheet{s, blank(sheet.Text{Value: "d", Height: 0.1})}}))
+	drawn := paths(t, f.pages[0].content)
+	if len(drawn) != 1 || drawn[0].gray != "0.3" || drawn[0].dashed {
+		t.Errorf("%+v", drawn)
+	}
+	font, seen := "", map[string]string{}
+	for _, p := range f.pages {
+		for line := range strings.Lines(p.content) {
+			if m := regexp.MustCompile(`BT (/F\S+) \S+ Tf ET`).FindStringSubmatch(line); m != nil {
+				font = m[1]
+			}
+			if m := regexp.MustCompile(`\((.)\) Tj`).FindStringSubmatch(line); m != nil {
+				seen[m[1]] = font
+			}
+		}
+	}
+	if seen["a"] != seen["c"] || seen["a"] != seen["d"] || seen["a"] == seen["b"] || len(seen) != 4 {
+		t.Error(fmt.Sprint(seen))
+	}
+}
