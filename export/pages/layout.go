@@ -111,7 +111,7 @@ func (l *layout) prove() {
 	}
 	l.outside = l.proof
 	if l.terse {
-		l.outside = []string{fmt.Sprintf("Print at 100 %%. Before you cut, measure: this square %s each way, %s %s long. Is either off? See page 1.", size, where, geometry.FormatLength(l.bar, u))}
+		l.outside = []string{fmt.Sprintf("Print at 100 %%. Before you cut, measure: this square %s each way, %s %s long. Is either off? See the page \"How to print\".", size, where, geometry.FormatLength(l.bar, u))}
 	}
 	room := l.square - l.in(0.3)
 	for _, title := range []string{"calibration square, " + size + " each way", size + " each way", size} {

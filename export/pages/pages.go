@@ -22,12 +22,30 @@ const MaxPages = 999
 // divide a page the one that takes the fewest pages is chosen, and among
 // those the one with the longest bar.
 func Templates(p *quilt.Plan, paper Paper) ([]*sheet.Sheet, error) {
-	ts := templates(p)
+	b, err := Lay(p.Spec.Name, []Quilt{{Plan: p}}, paper)
+	if err != nil {
+		return nil, err
+	}
+	return b.Draw(1, b.Len()), nil
+}
+
+// Quilt is one of several quilts that are cut with the same templates.
+type Quilt struct {
+	Name string // as "crib"; "" where there is only one
+	Plan *quilt.Plan
+}
+
+// Lay lays the templates for quilts whose strip sets are alike out as
+// [Templates] does, as part of a larger document; name is what the pages are
+// called.
+func Lay(name string, quilts []Quilt, paper Paper) (*Book, error) {
+	p := quilts[0].Plan
+	ts := templates(quilts)
 	u := p.Spec.Unit
 	tooMany := false
 	for _, side := range squares(u) {
 		for _, terse := range []bool{false, true} {
-			var best *book
+			var best *Book
 			for _, l := range layouts(paper, u, side, terse) {
 				b, ok := l.plan(p, ts)
 				if !ok {
@@ -40,7 +58,8 @@ func Templates(p *quilt.Plan, paper Paper) ([]*sheet.Sheet, error) {
 				}
 			}
 			if best != nil {
-				return best.draw(p), nil
+				best.name, best.plan = name, p
+				return best, nil
 			}
 		}
 	}
@@ -51,11 +70,16 @@ func Templates(p *quilt.Plan, paper Paper) ([]*sheet.Sheet, error) {
 	return nil, e
 }
 
-// book is what stands on which page, before it is drawn.
-type book struct {
+// Book is what stands on which page, before it is drawn.
+type Book struct {
 	layout *layout
 	leaves []leaf
+	name   string
+	plan   *quilt.Plan // whose pieces are drawn
 }
+
+// Len returns the number of pages.
+func (b *Book) Len() int { return len(b.leaves) }
 
 // leaf is a page before it is drawn: beside its words it has parts of the
 // strip gauge, a window onto a template, or more words.
@@ -73,8 +97,8 @@ type leaf struct {
 
 // plan finds out what stands on which page; ok is false when the page is too
 // small for it. A book of more than [MaxPages] is not finished.
-func (l *layout) plan(p *quilt.Plan, ts []template) (b *book, ok bool) {
-	b = &book{layout: l}
+func (l *layout) plan(p *quilt.Plan, ts []template) (b *Book, ok bool) {
+	b = &Book{layout: l}
 	if l.terse {
 		more := func(d *block) {
 			d.say(large, 2, "How to print")
@@ -135,7 +159,7 @@ func (l *layout) withProofOf(say func(*block), base float64) *block {
 }
 
 // more adds pages that have words where others have a drawing.
-func (b *book) more(title string, say func(*block)) bool {
+func (b *Book) more(title string, say func(*block)) bool {
 	l := b.layout
 	nothing := func(*block) {}
 	r, ok := l.divide(l.withProof(nothing))
@@ -164,7 +188,7 @@ func (b *book) more(title string, say func(*block)) bool {
 }
 
 // template adds the pages of a template.
-func (b *book) template(p *quilt.Plan, t *template) bool {
+func (b *Book) template(p *quilt.Plan, t *template) bool {
 	l := b.layout
 	name := sheet.PieceName(p.Spec, t.shape, t.lean, 1)
 	say := func(part string) func(*block) {
@@ -246,9 +270,10 @@ func partWords(g grid, tiles []tile, w tile) string {
 	return fmt.Sprintf("Part %s of %s", w.name(), strings.Join(names, ", "))
 }
 
-func (b *book) draw(p *quilt.Plan) []*sheet.Sheet {
+// Draw draws the pages; first is the number of the first one among all.
+func (b *Book) Draw(first, all int) []*sheet.Sheet {
 	var out []*sheet.Sheet
-	l, n, name := b.layout, len(b.leaves), p.Spec.Name
+	l, p := b.layout, b.plan
 	for i, w := range b.leaves {
 		words := l.withProof(w.say)
 		if w.base > 0 {
@@ -258,8 +283,8 @@ func (b *book) draw(p *quilt.Plan) []*sheet.Sheet {
 			words.rows = append(words.rows, row{height: missing / pitch})
 		}
 		r, _ := l.divide(words)
-		d := newDrawing(l, fmt.Sprintf("%s: %s", name, w.title), fmt.Sprintf("Page %d of %d at true size. Print at 100 %% and measure the calibration square.", i+1, n))
-		d.frame(r, words, name+", "+w.title, i+1, n)
+		d := newDrawing(l, fmt.Sprintf("%s: %s", b.name, w.title), fmt.Sprintf("Page %d of %d at true size. Print at 100 %% and measure the calibration square.", first+i, all))
+		d.frame(r, words, b.name+", "+w.title, first+i, all)
 		switch {
 		case w.gauge != nil:
 			d.gauge(w.gauge, r.drawing)

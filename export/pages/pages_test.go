@@ -158,7 +158,7 @@ func TestGrid(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawPlan(t)
 		in := func(v float64) float64 { return convert(v, geometry.Inch, p.Spec.Unit) }
-		ts := templates(p)
+		ts := templates([]Quilt{{Plan: p}})
 		template := rapid.SampledFrom(ts).Draw(t, "template")
 		outline := template.piece.Outline
 		w := in(rapid.Float64Range(1.5, 12).Draw(t, "window width"))
@@ -255,7 +255,7 @@ func TestExactFit(t *testing.T) {
 
 func TestClip(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		outline := rapid.SampledFrom(templates(drawPlan(t))).Draw(t, "template").piece.Outline
+		outline := rapid.SampledFrom(templates([]Quilt{{Plan: drawPlan(t)}})).Draw(t, "template").piece.Outline
 		box := outline.Bounds()
 		at := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
 		r := geometry.EmptyRect().Grow(
@@ -320,7 +320,7 @@ func TestGaugeMeasures(t *testing.T) {
 		t.Fatal(err)
 	}
 	var got [][]float64
-	for _, s := range scales(p, templates(p), 12, 0.1) {
+	for _, s := range scales(p, templates([]Quilt{{Plan: p}}), 12, 0.1) {
 		var at []float64
 		for _, m := range s.marks {
 			at = append(at, math.Round(m.at*1e6)/1e6)
@@ -329,5 +329,50 @@ func TestGaugeMeasures(t *testing.T) {
 	}
 	if want := "[[0 0.25 2.25 4.25 4.5] [0 5.196152 10.392305] [0 0.25]]"; fmt.Sprint(got) != want {
 		t.Errorf("%v, want %s", got, want)
+	}
+}
+
+// As part of a larger document the pages go on counting, and name how many to
+// cut for each of the quilts; a kind of piece that only one of them needs has
+// a template too.
+func TestLayForSeveralQuilts(t *testing.T) {
+	s := quilt.Spec{Name: "Two", Seam: 0.25, UsableWidth: 40, Angle: 60, Columns: 3, Rows: 4, Spare: 1,
+		Strips: []quilt.Strip{{Cut: 2, Fabric: "moss"}, {Cut: 2, Fabric: "butter"}}}
+	plan := func(rows int) *quilt.Plan {
+		s.Rows = rows
+		p, err := quilt.New(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return p
+	}
+	paper, _ := Named("letter", geometry.Inch)
+	// Even and odd rows end in edge triangles of different leans.
+	b, err := Lay("Two, crib and twin", []Quilt{{"crib", plan(4)}, {"twin", plan(5)}}, paper)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if b.Len() != 6 { // the gauge, two diamonds, three kinds of edge triangle
+		t.Fatalf("%d pages", b.Len())
+	}
+	all := ""
+	for i, page := range b.Draw(11, 30) {
+		words := strings.Join(strings.Fields(sheetWords(page)), " ")
+		if want := fmt.Sprintf("page %d of 30: Two, crib and twin", 11+i); !strings.Contains(words, want) {
+			t.Errorf("page %d does not say %q: %s", i+1, want, words)
+		}
+		all += words + "\n"
+	}
+	// 3 columns of 4 rows are 6 diamonds of either lean; of 5 rows, 9 and 6.
+	for _, want := range []string{
+		"Cut for crib 6, twin 9 and 1 spare each, fabric right side up.", "Cut for crib 6, twin 6 and 1 spare each",
+		"Cut for crib 3, twin 3 and 1 spare each", "Cut for crib 3 and 1 spare, fabric", "Cut for twin 3 and 1 spare, fabric",
+	} {
+		if !strings.Contains(all, want) {
+			t.Errorf("%q is not in\n%s", want, all)
+		}
+	}
+	if strings.Contains(all, "diamond, cut") {
+		t.Error("a template for several quilts names one number")
 	}
 }

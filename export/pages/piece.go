@@ -16,22 +16,40 @@ type template struct {
 	shape  geometry.Shape
 	lean   geometry.Lean  // from the right side
 	piece  geometry.Piece // as it is seen when it is cut
-	number int            // to cut, without spares
+	cut    string         // how many to cut, without spares: "6", "for crib 6, throw 9"
+	quilts int            // how many quilts need it
 }
 
-func templates(p *quilt.Plan) []template {
+// templates returns the kinds of piece that any of the quilts needs.
+func templates(quilts []Quilt) []template {
 	var out []template
+	p := quilts[0].Plan
 	for _, lean := range geometry.Leans {
 		for _, shape := range geometry.Shapes {
-			n := p.Need[lean][shape]
-			if n == 0 {
-				continue
-			}
 			seen := lean
 			if p.Spec.Face == quilt.FaceDown {
 				seen = lean.Other()
 			}
-			out = append(out, template{shape, lean, p.Set.Piece(shape, seen), n})
+			t := template{shape: shape, lean: lean, piece: p.Set.Piece(shape, seen)}
+			for _, q := range quilts {
+				n := q.Plan.Need[lean][shape]
+				if n == 0 {
+					continue
+				}
+				number := fmt.Sprint(n)
+				switch {
+				case q.Name == "":
+				case t.quilts == 0:
+					number = "for " + q.Name + " " + number
+				default:
+					number = ", " + q.Name + " " + number
+				}
+				t.cut += number
+				t.quilts++
+			}
+			if t.quilts > 0 {
+				out = append(out, t)
+			}
 		}
 	}
 	return out
@@ -85,8 +103,11 @@ func (t template) words(p *quilt.Plan, b *block, part string) {
 	spare := ""
 	if s.Spare > 0 {
 		spare = fmt.Sprintf(" and %d spare", s.Spare)
+		if t.quilts > 1 {
+			spare += " each"
+		}
 	}
-	b.say(b.base, 0, fmt.Sprintf("Cut %d%s, fabric %s.", t.number, spare, sheet.FaceWords(s.Face)))
+	b.say(b.base, 0, fmt.Sprintf("Cut %s%s, fabric %s.", t.cut, spare, sheet.FaceWords(s.Face)))
 	b.say(b.base, 3, "Strips from below: "+sheet.StripsFromBelow(s)+".")
 	high := t.piece.Outline.Bounds().Height()
 	switch t.shape {
@@ -172,7 +193,10 @@ func (t template) draw(d *drawing, g grid, w tile, r geometry.Rect, p *quilt.Pla
 	// Names last: they go where there is room.
 	far := max(view.Width(), view.Height()) / 2
 	mid := middleOf(seen)
-	name := fmt.Sprintf("%s, cut %d", t.short(), t.number)
+	name := t.short()
+	if t.quilts == 1 {
+		name += ", cut " + t.cut
+	}
 	if tiled {
 		d.place(w.name(), d.in(0.3), mid, far, view, nil)
 	}
