@@ -78,6 +78,15 @@ type Book struct {
 	plan   *quilt.Plan // whose pieces are drawn
 }
 
+// Titles returns what is on the pages, in a few words each.
+func (b *Book) Titles() []string {
+	var out []string
+	for _, l := range b.leaves {
+		out = append(out, l.title)
+	}
+	return out
+}
+
 // Len returns the number of pages.
 func (b *Book) Len() int { return len(b.leaves) }
 

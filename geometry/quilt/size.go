@@ -155,8 +155,9 @@ func (s Spec) scaledCut(cut, k float64) float64 {
 
 // FromFatQuarters returns what the same quilt is planned from when each
 // fabric of its strips that comes from yardage is bought by the fat quarter
-// instead; ok is false when there is none, or when a strip is wider than a fat
-// quarter. A fat quarter gives strips of 21 in (53 cm), selvage off.
+// instead; ok is false when there is none, when a strip is wider than a fat
+// quarter, or when a fabric comes in ready-cut strips, each of which would then
+// give one short strip only. A fat quarter gives strips of 21 in (53 cm), selvage off.
 func (s Spec) FromFatQuarters() (out Spec, ok bool) {
 	s.Fabrics = append([]Fabric(nil), s.Fabrics...)
 	for _, st := range s.Strips {
@@ -164,6 +165,9 @@ func (s Spec) FromFatQuarters() (out Spec, ok bool) {
 			f := &s.Fabrics[i]
 			if f.Key != st.Fabric {
 				continue
+			}
+			if f.From == Precut {
+				return Spec{}, false
 			}
 			if wide := fabric.FatQuarterWidth(s.Unit); !geometry.Fits(st.Cut, wide) {
 				return Spec{}, false

@@ -1,0 +1,538 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package booklet
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+	"lozenge/geometry/strip"
+)
+
+// cutPieces says how strip sets are cut into diamonds and edge triangles.
+func (c *composer) cutPieces() {
+	s := c.spec()
+	c.chapter("cut", "Cutting diamonds and edge triangles", 0.6)
+	c.para(say(fmt.Sprintf("Every piece is cut from a %s, right- and left-leaning pieces %s. Mark each pile as you cut it.", c.set(), c.apart())))
+	t := c.newTable("pieces", "Pieces to cut", 2.3)
+	for _, lean := range geometry.Leans {
+		for _, shape := range geometry.Shapes {
+			c.each(t, capital(c.pieceName(lean, shape))+"s"+c.wideWords(shape), func(p *quilt.Plan) string { return count(p.Need[lean][shape]) })
+		}
+	}
+	if s.Spare > 0 {
+		c.each(t, "To spare, of each kind", func(p *quilt.Plan) string { return fmt.Sprint(s.Spare) })
+	}
+	c.table(t)
+	if s.Angle == 60 {
+		c.para(say("At 60° the three sides of an edge triangle are alike: a right-leaning one may also serve as a left-leaning one of the same wide side. Let its base lie outermost in the quilt" + map[bool]string{true: ", unless the layout says otherwise.", false: "."}[s.EdgeGrain == quilt.Straight]))
+	}
+	c.measuresTable()
+
+	c.sub("right", "Right-leaning pieces")
+	n := 1
+	lean := c.seen(geometry.Right)
+	line := fmt.Sprintf("the ruler's %s line", degrees(s.Angle))
+	if !onRuler(s.Angle) {
+		line = fmt.Sprintf("the line at %s that you taped to the ruler", degrees(s.Angle))
+	}
+	on := "a seam line, not on the raw edge"
+	if !c.sewn() {
+		on = "the strip's edge"
+	}
+	if s.Angle == 90 {
+		line, on = "a crossline of the ruler", map[bool]string{true: "a seam line, not on the raw edge", false: "the strip's edge"}[c.sewn()]
+	}
+	lay := fmt.Sprintf("Lay the %s right side up", c.set())
+	if s.Face == quilt.FaceDown {
+		lay = fmt.Sprintf("Lay the %s wrong side up", c.set())
+	}
+	if c.sewn() {
+		lay += ", the first strip nearest you"
+	}
+	slope := fmt.Sprintf("runs up to the %s", lean)
+	if s.Face == quilt.FaceDown {
+		slope += " (from the wrong side a right-leaning piece looks left-leaning)"
+	}
+	c.step(n, text{"Starting cut.", fmt.Sprintf("%s. Put %s on %s, so that the ruler's edge %s. Cut off the end, all the way across. Turn the mat round rather than cross your arms.", lay, line, on, slope)}, c.startFigure(lean))
+	n++
+	c.step(n, text{"Slide.", c.narrowRuler(fmt.Sprintf("Move the ruler along until its line for %s lies on the edge that you just cut, the angle line still on %s. Cut. What comes off is a diamond. Along the strip edge the cuts are %s apart.", c.name('C'), map[bool]string{true: "the seam", false: "the edge"}[c.sewn()], c.name('D')))}, c.slideFigure(lean))
+	n++
+	c.step(n, text{"Go on", fmt.Sprintf("in the same way. A small error grows from cut to cut: after every third or fourth look whether the angle line still lies on %s when the ruler's edge lies on the cut. If not, true the end up with a new starting cut.", map[bool]string{true: "the seam", false: "the strip's edge"}[c.sewn()])}, nil)
+	n++
+	if c.needsTriangles() {
+		base := "the ruler's " + degrees(c.p.BaseAngle()) + " line on the same seam, the ruler's edge running the other way"
+		if !c.sewn() {
+			base = "the ruler's " + degrees(c.p.BaseAngle()) + " line on the strip's edge, the ruler's edge running the other way"
+		}
+		if !onRuler(c.p.BaseAngle()) {
+			base = fmt.Sprintf("the template of the edge triangle (%s) on the cut edge, and the ruler along its base", c.ref("templates0"))
+		}
+		words := fmt.Sprintf("An edge triangle lies between a cut of the same lean and its base, which slants the other way. Lay %s, and cut the base so that its two cuts are %s apart along the wide side. The next edge triangle, if there is one, begins on that cut, its wide side on the other strip edge.", base, c.name('E'))
+		c.step(n, text{"Edge triangles.", words}, c.triangleFigure(lean))
+		n++
+	}
+	if s.Tips == geometry.Matched && (len(c.p.Tips(geometry.Diamond)) > 0 || len(c.p.Tips(geometry.LowerTriangle)) > 0) {
+		c.step(n, text{"Blunt the tips.", c.tipWords()}, nil)
+		c.row(c.tipFigures()...)
+		n++
+	}
+	c.step(n, text{"Check the first piece", fmt.Sprintf("on its printed template (%s): every edge must lie on its line. From tip to tip a diamond measures %s.", c.templatePages(), c.name('F'))}, nil)
+	n++
+	if slices.ContainsFunc(c.sizes, func(s Size) bool { return s.Plan.Need.Lean(geometry.Left) > 0 }) {
+		c.sub("left", "Left-leaning pieces")
+		other := c.seen(geometry.Left)
+		c.step(n, text{"The other lean.", fmt.Sprintf("Turn the ruler over to the other slant, so that its edge runs up to the %s, and work as before: starting cut, slide, go on. The pieces are mirror images of the others. Keep the two piles apart.", other)}, c.slideFigure(other))
+		n++
+	}
+	if g := c.p.Savings.Together; g > 0 {
+		c.step(n, text{"Two at once.", fmt.Sprintf("A right-leaning and a left-leaning %s that give nothing but diamonds may be laid right sides together, both first strips nearest you, and cut at once: each cut then gives a piece of either lean.", c.set())}, nil)
+	}
+	c.waysOfCutting()
+}
+
+// narrowRuler adds what to do where the strip set is wider than the rulers
+// that are usual, 8 1/2 in or 20 cm (common practice, no source).
+func (c *composer) narrowRuler(words string) string {
+	for _, g := range c.groups {
+		if g.plan().Set.Width > c.unit.Of(8.5, 20) {
+			return words + " If your ruler is narrower than that, mark this length along both edges and join the marks."
+		}
+	}
+	return words
+}
+
+// apart says how the leans are kept apart.
+func (c *composer) apart() string {
+	if slices.ContainsFunc(c.sizes, func(s Size) bool { return s.Plan.Need.Lean(geometry.Left) > 0 }) {
+		if c.spec().MixLeans {
+			return "side by side"
+		}
+		return "from different ones"
+	}
+	return "alike: all lean right"
+}
+
+// templatePages says where the templates are.
+func (c *composer) templatePages() string {
+	var words []string
+	for i := range c.groups {
+		words = append(words, c.ref(fmt.Sprint("templates", i)))
+	}
+	return "from " + list(words) + " on"
+}
+
+// pieceName names a kind of piece.
+func (c *composer) pieceName(lean geometry.Lean, shape geometry.Shape) string {
+	if shape == geometry.Diamond {
+		return lean.String() + "-leaning diamond"
+	}
+	return lean.String() + "-leaning edge triangle"
+}
+
+// wideWords says what lies on the wide side of an edge triangle.
+func (c *composer) wideWords(shape geometry.Shape) string {
+	if shape == geometry.Diamond || !c.sewn() {
+		return ""
+	}
+	return ", " + c.wide(shape) + " on the wide side"
+}
+
+func (c *composer) needsTriangles() bool {
+	for _, s := range c.sizes {
+		for _, l := range geometry.Leans {
+			if s.Plan.Need.Lower(l)+s.Plan.Need.Upper(l) > 0 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (c *composer) tipWords() string {
+	tips := c.p.Tips(geometry.Diamond)
+	words := "Lay the template on the piece and cut along its tip trims, straight across. "
+	if len(tips) > 0 {
+		words += fmt.Sprintf("Or measure: a diamond loses %s of either sharp tip, square to its long way, so that %s stay past the point where the seams will cross.", c.length(tips[0].Off), c.length(tips[0].Past))
+	}
+	triangle := c.p.Tips(geometry.LowerTriangle)
+	for _, t := range triangle {
+		if len(tips) > 0 && math.Abs(t.Off-tips[0].Off) < geometry.Fit {
+			if len(triangle) == 1 {
+				words += " So do the tips of an edge triangle; where its tip lies on the edge of the " + c.set() + ", the edge has blunted it already."
+			}
+			continue
+		}
+		words += fmt.Sprintf(" The corner of %s at the end of an edge triangle's base loses %s.", degrees(t.Corner), c.length(t.Off))
+	}
+	return words + " With blunt tips the raw ends of any two edges that are sewn together meet."
+}
+
+// drawnFor says for which sizes the drawings of pieces are in proportion.
+func (c *composer) drawnFor() string {
+	if len(c.groups) == 1 {
+		return ""
+	}
+	return " Drawn in the proportions of " + c.groups[0].names + "."
+}
+
+// ruler returns the outline of a ruler whose edge lies on a cut, so wide, to
+// the left or to the right of it as it runs up. It reaches beyond the strip
+// set by these shares of the cut's length.
+func ruler(cut geometry.Segment, wide float64, toLeft bool, low, high float64) geometry.Polygon {
+	along := cut.B.Sub(cut.A)
+	u := along.Mul(1 / along.Len())
+	n := geometry.Point{X: u.Y, Y: -u.X}.Mul(wide)
+	a, b := cut.A.Sub(along.Mul(low)), cut.B.Add(along.Mul(high))
+	if toLeft {
+		n = n.Mul(-1)
+		return geometry.Polygon{a, b, b.Add(n), a.Add(n)}
+	}
+	return geometry.Polygon{a, a.Add(n), b.Add(n), b}
+}
+
+// drawRuler draws a ruler over the fabric, seen through, and its angle line at
+// height y.
+func (c *composer) drawRuler(d *pen, g geometry.Polygon, over geometry.Polygon, y float64) {
+	// The fabric shows through it lighter.
+	seen := over
+	for i := range g {
+		if seen = seen.Left(g[i], g[(i+1)%len(g)]); seen == nil {
+			break
+		}
+	}
+	if seen != nil {
+		d.bandsOnly(c.p, seen, glass)
+	}
+	d.path(sheet.Mark, false, true, g...)
+	if s, ok := g.Across(y); ok {
+		d.path(sheet.Mark, false, false, s.A, s.B)
+		// Beyond the fabric's seam, so that no line crosses the words.
+		name := degrees(c.p.Set.Angle)
+		if c.p.Set.Angle == 90 {
+			return
+		}
+		at := d.on(s.B)
+		at.X -= smallStyle.width(name)/2 + 0.12
+		d.labelOn(at, above, name)
+	}
+}
+
+// bandsOnly draws the colours of the strips without their seams.
+func (d *pen) bandsOnly(p *quilt.Plan, g geometry.Polygon, share float64) {
+	box := g.Bounds()
+	colours := clothColours(p, share)
+	for i, band := range p.Set.Bands() {
+		box.Min.Y, box.Max.Y = band[0], band[1]
+		if part := g.Within(box); part != nil {
+			d.fill(colours[i], part)
+		}
+	}
+}
+
+// angleLine is the height at which the ruler's angle line lies: on the seam
+// nearest the middle, or on the strip's edge.
+func (c *composer) angleLine() float64 {
+	y, best := 0.0, math.Inf(1)
+	for _, s := range c.p.Set.Seams {
+		if off := math.Abs(s - c.p.Set.Width/2); off < best {
+			y, best = s, off
+		}
+	}
+	return y
+}
+
+// rulerBounds returns what holds the fabric and the rulers.
+func rulerBounds(cloth geometry.Polygon, rulers ...geometry.Polygon) geometry.Rect {
+	b := cloth.Bounds()
+	for _, r := range rulers {
+		b = b.Union(r.Bounds())
+	}
+	return b
+}
+
+const stepWide = 2.75 // of the figure of a step, inches
+
+// startFigure shows the starting cut of a lean, as it looks on the mat.
+func (c *composer) startFigure(lean geometry.Lean) *figure {
+	p := c.p
+	w := p.Set.Width
+	run := through(p, lean, 0)
+	lead := 0.12*w - min(run.B.X, 0)
+	cut := through(p, lean, lead)
+	long := max(cut.A.X, cut.B.X) + 1.35*p.Set.CutSide()
+	fabric := rect(0, 0, long, w)
+	r := ruler(cut, 1.15*w, false, 0.2, 0.2)
+	f := fit(rulerBounds(fabric, r), stepWide, 2.3, margins{left: 0.02, right: 0.02, low: 0.04, high: 0.04})
+	f.key = "start " + lean.String()
+	f.caption = fmt.Sprintf("The starting cut, and the ruler with its %s line on %s.%s", degrees(p.Set.Angle), map[bool]string{true: "a seam line", false: "the strip's edge"}[c.sewn()], c.drawnFor())
+	f.draw = func(d *pen) {
+		d.fill(ground, r)
+		d.bands(p, fabric, cloth)
+		off := geometry.Polygon{{}, cut.A, cut.B, {Y: w}}
+		d.fill(waste, off)
+		c.drawRuler(d, r, geometry.Polygon{cut.A, {X: long}, {X: long, Y: w}, cut.B}, c.angleLine())
+		d.outline(fabric)
+		d.strong(cut)
+	}
+	return f
+}
+
+// slideFigure shows how the ruler slides to the next cut.
+func (c *composer) slideFigure(lean geometry.Lean) *figure {
+	p := c.p
+	w, side := p.Set.Width, p.Set.CutSide()
+	run := through(p, lean, 0)
+	first := through(p, lean, max(0, -run.B.X))
+	second := geometry.Segment{A: first.A.Add(geometry.Point{X: side}), B: first.B.Add(geometry.Point{X: side})}
+	long := max(second.A.X, second.B.X) + 0.55*side
+	fabric := geometry.Polygon{first.A, {X: long}, {X: long, Y: w}, first.B}
+	// The ruler reaches far beyond the fabric on one side; on the other there is
+	// room for the length along the edge.
+	low, high, off, where := 0.06, 0.3, -0.14, below
+	if lean == geometry.Left {
+		low, high, off, where = 0.3, 0.06, 0.14, above
+	}
+	r := ruler(second, 1.2*w, true, low, high)
+	m := margins{left: 0.02, right: 0.02, low: 0.04, high: 0.04}
+	if lean == geometry.Left {
+		m.high = 0.22 + c.marked()
+	} else {
+		m.low = 0.22 + c.marked()
+	}
+	bounds := fabric.Bounds().Union(r.Bounds())
+	f := fit(bounds, stepWide+0.1, 2.7, m)
+	f.key = "slide " + lean.String()
+	f.caption = "The ruler's line lies on the cut edge, its edge on the next cut."
+	if lean != c.seen(geometry.Right) {
+		f.caption = "The same for the other lean."
+	}
+	f.caption += c.drawnFor()
+	f.draw = func(d *pen) {
+		d.fill(ground, r)
+		d.bands(p, fabric, cloth)
+		c.drawRuler(d, r, geometry.Polygon{first.A, second.A, second.B, first.B}, c.angleLine())
+		d.outline(fabric)
+		d.strong(first)
+		d.strong(second)
+		// The ruler's line on the cut edge.
+		along := first.B.Sub(first.A)
+		d.path(sheet.Mark, false, false, first.A.Sub(along.Mul(low)), first.B.Add(along.Mul(high)))
+		// Square from cut to cut, from above the seam; its words lie where the
+		// arrow leads away from them.
+		u := along.Mul(1 / along.Len())
+		n := geometry.Point{X: u.Y, Y: -u.X}.Mul(w)
+		from := first.A.Add(along.Mul(0.8))
+		beside, side := geometry.Point{X: 0.02, Y: 0.07}, toRight
+		if lean == geometry.Left {
+			from = first.A.Add(along.Mul(0.2))
+			beside.Y = -0.07
+		}
+		d.measure(from, from.Add(n), 0)
+		d.labelOn(d.on(from.Add(n.Mul(0.2))).Add(beside), side, c.mark('C', 0))
+		a, b := first.A, second.A
+		if lean == geometry.Left {
+			a, b = first.B, second.B
+		}
+		d.labelOn(d.measure(a, b, off), where, c.mark('D', 0))
+	}
+	return f
+}
+
+// triangleFigure shows two edge triangles beside a diamond.
+func (c *composer) triangleFigure(lean geometry.Lean) *figure {
+	p := c.p
+	row, err := strip.NewRow(p.Set, lean, "DLU")
+	if err != nil {
+		panic(err) // "DLU" can always be laid out
+	}
+	cuts := row.Cuts()
+	edge := 0.15 * p.Set.Width
+	left, right := 0.0, row.Length
+	for _, cut := range cuts {
+		left, right = min(left, cut.Line.A.X, cut.Line.B.X), max(right, cut.Line.A.X, cut.Line.B.X)
+	}
+	bounds := geometry.Rect{Min: geometry.Point{X: left - edge}, Max: geometry.Point{X: right + edge, Y: p.Set.Width}}
+	f := fit(bounds, stepWide+0.1, 2.2, margins{left: 0.02, right: 0.02, low: 0.2 + c.marked(), high: 0.2 + c.marked()})
+	f.key = "triangles " + lean.String()
+	f.caption = fmt.Sprintf("A diamond and two edge triangles, the wide side of one nearest you, that of the next at the far edge.%s", c.drawnFor())
+	f.draw = func(d *pen) {
+		all := corners(bounds)
+		d.fill(waste, all)
+		for i := range row.Pieces {
+			d.bands(p, row.Piece(i).Outline, cloth)
+		}
+		d.outline(all)
+		for _, cut := range cuts {
+			if cut.Kind != strip.TipTrimCut {
+				d.strong(cut.Line)
+			}
+		}
+		for i := range row.Pieces {
+			for _, y := range []float64{0, p.Set.Width} {
+				a, b, ok := wideCuts(row, i, y)
+				if !ok {
+					continue
+				}
+				off, where := -0.14, below
+				if y > 0 {
+					off, where = 0.14, above
+				}
+				mid := d.measure(geometry.Point{X: a, Y: y}, geometry.Point{X: b, Y: y}, off)
+				d.labelOn(mid, where, c.mark('E', 0))
+			}
+		}
+	}
+	return f
+}
+
+// wideCuts returns where the two cuts of edge triangle i of a row meet the
+// strip edge at height y, if that is its wide side.
+func wideCuts(row strip.Row, i int, y float64) (a, b float64, ok bool) {
+	piece := row.Piece(i)
+	wide := (piece.Shape == geometry.LowerTriangle && y == 0) || (piece.Shape == geometry.UpperTriangle && y > 0)
+	if !wide {
+		return 0, 0, false
+	}
+	var xs []float64
+	for _, e := range edges(piece) {
+		if e.kind != geometry.Crosscut && e.kind != geometry.Base {
+			continue
+		}
+		d := e.B.Sub(e.A)
+		xs = append(xs, e.A.X+d.X*(y-e.A.Y)/d.Y)
+	}
+	if len(xs) != 2 {
+		return 0, 0, false
+	}
+	return min(xs[0], xs[1]), max(xs[0], xs[1]), true
+}
+
+// edge is an edge of a piece and what it is.
+type edge struct {
+	geometry.Segment
+	kind geometry.EdgeKind
+	bias bool
+}
+
+func edges(p geometry.Piece) []edge {
+	var out []edge
+	for i, e := range p.Edges {
+		out = append(out, edge{geometry.Segment{A: p.Outline[i], B: p.Outline[(i+1)%len(p.Outline)]}, e.Kind, e.Bias()})
+	}
+	return out
+}
+
+// tipFigures show a diamond and an edge triangle, what is cut off their tips,
+// and where the seams will run; and one tip close up.
+func (c *composer) tipFigures() []*figure {
+	p := c.p
+	lean := c.seen(geometry.Right)
+	sharp := p.Set
+	sharp.Tips = geometry.Sharp
+	apart := 0.3 * p.Set.Width
+	diamond, pointed := p.Set.Piece(geometry.Diamond, lean), sharp.Piece(geometry.Diamond, lean)
+	triangle, pointedTriangle := p.Set.Piece(geometry.LowerTriangle, lean), sharp.Piece(geometry.LowerTriangle, lean)
+	move := geometry.Point{X: pointed.Outline.Bounds().Max.X + apart - pointedTriangle.Outline.Bounds().Min.X}
+	triangle, pointedTriangle = triangle.Move(move), pointedTriangle.Move(move)
+	bounds := pointed.Outline.Bounds().Union(pointedTriangle.Outline.Bounds())
+	f := fit(bounds, 3.9, 2.2, margins{left: 0.02, right: 0.02, low: 0.02, high: 0.02})
+	f.key = "tips"
+	f.caption = "Grey: what is cut off. Dashed: where the seams will run when the quilt is sewn." + c.drawnFor()
+	f.draw = func(d *pen) {
+		for _, pair := range [][2]geometry.Piece{{diamond, pointed}, {triangle, pointedTriangle}} {
+			d.fill(cutOff, pair[1].Outline)
+			d.bandsOnly(p, pair[0].Outline, cloth)
+			d.path(sheet.Mark, true, true, pair[1].Outline...)
+			d.path(sheet.Figure, false, true, pair[0].Outline...)
+			d.path(sheet.Sew, true, true, pair[0].Finished...)
+		}
+	}
+	out := []*figure{f}
+	if len(p.Tips(geometry.Diamond)) > 0 {
+		out = append(out, c.tipCloseUp())
+	}
+	return out
+}
+
+const cutOff = "#b4b4b4"
+
+// tipCloseUp shows the tip of a diamond that lies nearest the reader, and
+// what is measured there.
+func (c *composer) tipCloseUp() *figure {
+	p := c.p
+	lean := c.seen(geometry.Right)
+	sharp := p.Set
+	sharp.Tips = geometry.Sharp
+	cut, pointed := p.Set.Piece(geometry.Diamond, lean), sharp.Piece(geometry.Diamond, lean)
+	tip := p.Tips(geometry.Diamond)[0]
+	corner := nearest(cut.Finished, geometry.Point{})
+	opposite := farthest(cut.Finished, corner)
+	in := opposite.Sub(corner)
+	in = in.Mul(1 / in.Len()) // along the long diagonal
+	outer := corner.Sub(in.Mul(tip.Past + tip.Off))
+	// So much of the piece is seen, square to the diagonal where it is left
+	// off.
+	deep := 2.2 * (tip.Past + tip.Off)
+	edge := corner.Add(in.Mul(deep))
+	across := geometry.Point{X: -in.Y, Y: in.X}
+	part := func(g geometry.Polygon) geometry.Polygon { return g.Left(edge, edge.Add(across)) }
+	raw, seen, finished := part(pointed.Outline), part(cut.Outline), part(cut.Finished)
+	bounds := raw.Bounds()
+	label := max(widestLine(c.length(tip.Off)), widestLine(c.length(tip.Past)))
+	m := margins{left: 0.02, right: 0.02, low: 0.05, high: 0.05 + c.marked()}
+	if lean == geometry.Right {
+		m.left = label + 0.3
+	} else {
+		m.right = label + 0.3
+	}
+	f := fit(bounds, 2.7, 2, m)
+	f.key = "tip"
+	f.caption = "A tip close up: what is cut off (grey), and what stays past the point where the seams cross."
+	f.draw = func(d *pen) {
+		d.fill(cutOff, raw)
+		d.bandsOnly(p, seen, cloth)
+		open := func(role sheet.Role, thin bool, g geometry.Polygon) {
+			for i, a := range g {
+				b := g[(i+1)%len(g)]
+				if in.Dot(a.Sub(edge)) > -1e-7 && in.Dot(b.Sub(edge)) > -1e-7 {
+					continue // where the drawing leaves off
+				}
+				d.path(role, thin, false, a, b)
+			}
+		}
+		open(sheet.Mark, false, raw)
+		open(sheet.Figure, false, seen)
+		open(sheet.Sew, true, finished)
+		// Beside the tip, on the side away from the strip set.
+		away := -0.2
+		where := toLeft
+		if lean == geometry.Left {
+			away, where = 0.2, toRight
+		}
+		trim := corner.Sub(in.Mul(tip.Past))
+		for _, way := range []struct {
+			a, b geometry.Point
+			v    float64
+		}{{outer, trim, tip.Off}, {trim, corner, tip.Past}} {
+			words := d.measure(way.b, way.a, away)
+			d.labelOn(words, where, c.length(way.v))
+		}
+	}
+	return f
+}
+
+// nearest and farthest return the corner of an outline that lies so to a
+// point.
+func nearest(g geometry.Polygon, to geometry.Point) geometry.Point {
+	return slices.MinFunc(g, func(a, b geometry.Point) int { return cmp.Compare(a.Sub(to).Len(), b.Sub(to).Len()) })
+}
+
+func farthest(g geometry.Polygon, from geometry.Point) geometry.Point {
+	return slices.MaxFunc(g, func(a, b geometry.Point) int { return cmp.Compare(a.Sub(from).Len(), b.Sub(from).Len()) })
+}

@@ -1,0 +1,360 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package booklet
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+)
+
+// squareUp says how the sides are trimmed.
+func (c *composer) squareUp() {
+	c.chapter("square", "Squaring up", 0.5)
+	c.step(1, text{"Press and starch", "the whole top and let it lie flat until it is dry and cool."}, nil)
+	c.step(2, text{"Trim the sides.", fmt.Sprintf("The rows end in notches at both sides. Lay the ruler through the points of the notches, then move it outward by the seam allowance of %s, and cut: the seam will then run through the points. Keep it square to the top and bottom edges.", c.length(c.spec().Seam))}, c.squareFigure())
+	c.step(3, text{"Check the corners", "with a square ruler, and measure: across the middle and along both edges, then from corner to corner both ways; the two diagonals must agree. A small nick may stay inside the seam allowance at a corner; the next seam hides it."}, nil)
+	t := c.newTable("top", "The top, squared up, without borders", 1.95)
+	c.each(t, "Raw edge to raw edge", func(p *quilt.Plan) string {
+		return c.square(quilt.Size{Width: p.Finished.Width + 2*p.Set.Seam, Height: p.Finished.Height + 2*p.Set.Seam})
+	})
+	c.each(t, "Finished", func(p *quilt.Plan) string { return c.square(p.Finished) })
+	c.table(t)
+}
+
+// squareFigure shows where the sides are cut.
+func (c *composer) squareFigure() *figure {
+	p := c.sample(3, 4)
+	bounds := geometry.EmptyRect()
+	for _, pl := range p.Pieces {
+		bounds = bounds.Grow(p.Standing(pl).Raw.Move(p.Centre(pl))...)
+	}
+	trim := grow(p.Frame(), p.Set.Seam)
+	f := fit(bounds, stepWide, 2.8, margins{left: 0.03, right: 0.03, low: 0.06, high: 0.06})
+	f.key = "square up"
+	f.caption = "Thick: cut here. Dashed: the finished edge, through the points of the notches." + c.drawnSmall(p)
+	f.draw = func(d *pen) {
+		for _, pl := range p.Pieces {
+			st, at := p.Standing(pl), p.Centre(pl)
+			d.fill(waste, st.Raw.Move(at))
+		}
+		for _, pl := range p.Pieces {
+			st, at := p.Standing(pl), p.Centre(pl)
+			d.path(sheet.Mark, true, true, st.Finished.Move(at)...)
+			for i, patch := range st.Patches {
+				if g := patch.Move(at).Within(trim); g != nil {
+					d.fill(tint(p.Colours(pl.StripSet)[i], 0.45), g)
+				}
+			}
+		}
+		for _, x := range []float64{trim.Min.X, trim.Max.X} {
+			d.strong(geometry.Segment{A: geometry.Point{X: x, Y: bounds.Min.Y - 0.04/d.scale}, B: geometry.Point{X: x, Y: bounds.Max.Y + 0.04/d.scale}})
+		}
+		for _, x := range []float64{p.Frame().Min.X, p.Frame().Max.X} {
+			d.dashed(geometry.Segment{A: geometry.Point{X: x, Y: bounds.Min.Y}, B: geometry.Point{X: x, Y: bounds.Max.Y}})
+		}
+	}
+	return f
+}
+
+// borders says how the borders are sewn on.
+func (c *composer) borders() {
+	s := c.spec()
+	if len(s.Borders) == 0 {
+		return
+	}
+	c.chapter("borders", "Borders", 0.5)
+	n := 1
+	next := func(lead, rest string, f *figure) {
+		c.step(n, text{lead, rest}, f)
+		n++
+	}
+	next("Join the strips", "of each border end to end into one length, where one strip is too short, and press the seams open. Cut all four lengths from it.", nil)
+	next("Measure your own top", fmt.Sprintf("through its middle before you cut. Where it differs a little from %s, cut the border to your top and ease it in; where it differs much, look for the seam that is off.", c.ref("border lengths")), nil)
+	any := func(k quilt.Corners) bool {
+		return slices.ContainsFunc(s.Borders, func(b quilt.Border) bool { return b.Corners == k })
+	}
+	if any(quilt.Butted) {
+		next("Butted corners.", "Pin the two sides on, middle to middle and end to end, and sew. Press toward the border. Then sew on top and bottom in the same way, over the ends of the sides.", c.borderFigure(quilt.Butted))
+	}
+	if any(quilt.Mitred) {
+		next("Mitred corners.", fmt.Sprintf("Mark the middle of each length. Sew all four on, beginning and ending %s from the corners of the top; equal ends hang over. Fold the top at 45° at each corner, right sides together, lay the border ends on each other, and sew from the end of the first seam to the outer corner, at 45°. Trim, and press open.", c.length(s.Seam)), c.borderFigure(quilt.Mitred))
+	}
+	if len(s.Borders) > 1 {
+		next("Go on from the inside out:", "square up after each border, and measure again before the next.", nil)
+	}
+	t := c.newTable("border lengths", "Border lengths, raw", 2.3)
+	for i, b := range s.Borders {
+		t.add(fmt.Sprintf("Border %d: %s, cut %s wide, %s", i+1, sheet.FabricName(s, b.Fabric), c.length(b.Cut), b.Corners))
+		c.each(t, "two sides, each", func(p *quilt.Plan) string { return c.length(p.Borders[i].Sides) })
+		c.each(t, "top and bottom, each", func(p *quilt.Plan) string { return c.length(p.Borders[i].Ends) })
+		c.each(t, "finished with it", func(p *quilt.Plan) string { return c.square(quilt.Size(p.Borders[i].Outer)) })
+	}
+	c.table(t)
+}
+
+// borderFigure shows the first border with such corners round its quilt.
+func (c *composer) borderFigure(corner quilt.Corners) *figure {
+	p := c.p
+	i := slices.IndexFunc(p.Spec.Borders, func(b quilt.Border) bool { return b.Corners == corner })
+	around := bordersAround(p)
+	inner := p.Frame()
+	if i > 0 {
+		inner = grow(inner, around[i-1])
+	}
+	out := grow(p.Frame(), around[i])
+	f := fit(out, 2.3, 2.4, margins{left: 0.03, right: 0.03, low: 0.03, high: 0.03})
+	f.key = "border " + corner.String()
+	f.caption = fmt.Sprintf("Border %d, %s corners.", i+1, corner)
+	f.draw = func(d *pen) {
+		d.fill(tintOf(c.colourOf(p, p.Spec.Borders[i].Fabric), cloth), corners(out))
+		d.fill("#ffffff", corners(inner))
+		d.outline(corners(inner))
+		d.outline(corners(out))
+		for _, x := range []float64{0, 1} {
+			for _, y := range []float64{0, 1} {
+				a, b := at(inner, x, y), at(out, x, y)
+				if corner == quilt.Butted {
+					b.Y = a.Y
+				}
+				d.strong(geometry.Segment{A: a, B: b})
+			}
+		}
+		mid := geometry.Point{Y: (out.Min.Y + out.Max.Y) / 2}
+		d.label(geometry.Point{X: (out.Min.X + out.Max.X) / 2, Y: mid.Y}, centre, "quilt top")
+	}
+	return f
+}
+
+// tintOf softens a colour given as #rrggbb.
+func tintOf(colour string, share float64) string {
+	var c quilt.Colour
+	if _, err := fmt.Sscanf(colour, "#%02x%02x%02x", &c[0], &c[1], &c[2]); err != nil {
+		return colour
+	}
+	return tint(c, share)
+}
+
+// finishing says how the quilt is layered, quilted and bound.
+func (c *composer) finishing() {
+	s := c.spec()
+	c.chapter("finish", "Quilting and binding", 0.55)
+	t := c.newTable("back", "Backing, batting and binding", 1.95)
+	c.each(t, "Backing", func(p *quilt.Plan) string {
+		return c.square(quilt.Size{Width: p.Backing.Width, Height: p.Backing.Height})
+	})
+	c.each(t, "from", func(p *quilt.Plan) string {
+		if p.Backing.Panels == 1 {
+			return "1" + hard + "panel"
+		}
+		way := "seams across"
+		if p.Backing.Lengthwise {
+			way = "seams up and down"
+		}
+		return number(p.Backing.Panels, "panel") + ", " + way
+	})
+	c.each(t, "each panel", func(p *quilt.Plan) string { return c.length(p.Backing.Panel) + " long" })
+	c.each(t, "Batting", func(p *quilt.Plan) string { return c.square(p.Batting) })
+	c.each(t, "Binding, joined", func(p *quilt.Plan) string { return c.length(p.Binding.Total) })
+	if s.TakeUp > 0 || s.Shrinkage > 0 {
+		c.each(t, "After quilting and washing, about", func(p *quilt.Plan) string { return c.square(p.Washed) })
+	}
+	c.steps(1, []text{
+		{"Make the backing.", fmt.Sprintf("Cut its panels, take off the selvages, sew the panels side by side with a seam of %s and press. Trim to the size in %s: it reaches past the quilt on every side.", c.length(s.Seam), c.ref("back"))},
+		{"Layer.", "Spread the backing wrong side up and tape it down, flat but not stretched. Lay the batting on it, then the top, right side up and centred. Smooth each layer from the middle out."},
+		{"Baste", "the three layers together with safety pins or long stitches, a hand's breadth apart, from the middle out."},
+		{"Quilt", "from the middle out, by hand or by machine, as densely as your batting's maker asks. Lines through the diamonds from point to point, or along their seams, follow the pattern."},
+		{"Square up", "once more: trim batting and backing even with the top, corners square."},
+	}, c.layersFigure())
+	sign := "."
+	if s.Designer != "" {
+		sign = " and of its designer."
+	}
+	c.steps(6, []text{
+		{"Make the binding.", fmt.Sprintf("Join its strips, %s wide, end to end with a seam of %s; press the seams open. Fold it in half lengthwise, wrong sides together, and press: it is then %s wide.", c.length(c.bindingCut()), c.length(s.Seam), c.length(c.bindingCut()/2))},
+		{"Sew it on", fmt.Sprintf("to the front, raw edges even, with a seam of %s. Begin along one side and leave a tail of a hand's length. Stop %s before a corner; fold the binding straight up, then down along the next side, and go on from the edge. Stop a hand's length before the beginning, join the two ends to the length that fits, and sew the rest.", c.length(s.Seam), c.length(s.Seam))},
+		{"Fold it over", "the raw edges to the back, and sew its fold down by hand with small stitches, or by machine. The corners fold into mitres by themselves."},
+		{"Sign it.", "Sew a label to the back: your name, the year, the name of the quilt" + sign},
+	}, c.bindingFigure())
+	c.table(t)
+	if s.TakeUp > 0 || s.Shrinkage > 0 {
+		var parts []string
+		if s.TakeUp > 0 {
+			parts = append(parts, fmt.Sprintf("quilting draws in %g%s%%", s.TakeUp, hard))
+		}
+		if s.Shrinkage > 0 {
+			parts = append(parts, fmt.Sprintf("the first wash takes %g%s%%", s.Shrinkage, hard))
+		}
+		c.para(say("The last line holds when " + strings.Join(parts, " and ") + "; fabric, batting and stitching differ."))
+	}
+}
+
+// layersFigure shows backing, batting and top on each other in proportion.
+func (c *composer) layersFigure() *figure {
+	p := c.p
+	size := func(w, h float64) geometry.Rect {
+		return geometry.Rect{Min: geometry.Point{X: -w / 2, Y: -h / 2}, Max: geometry.Point{X: w / 2, Y: h / 2}}
+	}
+	back, batting, top := size(p.Backing.Width, p.Backing.Height), size(p.Batting.Width, p.Batting.Height), size(p.Outer.Width, p.Outer.Height)
+	bounds := back.Union(batting)
+	f := fit(bounds, 2.4, 2.4, margins{left: 0.03, right: 0.03, low: 0.03, high: 0.03})
+	f.key = "layers"
+	f.caption = "Top on batting on backing; dashed: seams of the backing." + c.forFirst()
+	f.draw = func(d *pen) {
+		d.fill("#dcdcd6", corners(back))
+		d.fill("#f6f4ee", corners(batting))
+		d.fill(tintOf(c.colourOf(p, p.Spec.Strips[0].Fabric), 0.35), corners(top))
+		for _, r := range []geometry.Rect{back, batting, top} {
+			d.outline(corners(r))
+		}
+		for i := 1; i < p.Backing.Panels; i++ {
+			k := float64(i)/float64(p.Backing.Panels) - 0.5
+			a, b := geometry.Point{X: back.Min.X, Y: k * back.Height()}, geometry.Point{X: back.Max.X, Y: k * back.Height()}
+			if p.Backing.Lengthwise {
+				a, b = geometry.Point{X: k * back.Width(), Y: back.Min.Y}, geometry.Point{X: k * back.Width(), Y: back.Max.Y}
+			}
+			d.dashed(geometry.Segment{A: a, B: b})
+		}
+		d.label(geometry.Point{Y: 0.25 * top.Height()}, centre, "top")
+	}
+	return f
+}
+
+// forFirst says that a drawing is in the proportions of the first size.
+func (c *composer) forFirst() string {
+	if len(c.sizes) == 1 {
+		return ""
+	}
+	return " Drawn for " + c.sizes[0].Name + "."
+}
+
+// bindingFigure shows how the binding turns a corner: up, then down.
+func (c *composer) bindingFigure() *figure {
+	w, a := c.bindingCut()/2, c.spec().Seam
+	long := 4 * w
+	// The quilt's corner lies at (0, 0), below and to the left; the binding
+	// comes along its top edge from the left.
+	apart := 1.7 * w
+	bounds := geometry.Rect{Min: geometry.Point{X: -long, Y: -2.4 * w}, Max: geometry.Point{X: long + apart, Y: 1.3 * w}}
+	f := fit(bounds, 2.7, 1.7, margins{left: 0.03, right: 0.03, low: 0.03, high: 0.03})
+	f.key = "binding corner"
+	f.caption = "At a corner the binding is folded straight up (left), then down along the next side (right). Dashed: the seam."
+	f.draw = func(d *pen) {
+		strip := tintOf(c.colourOf(c.p, c.spec().Strips[0].Fabric), 0.6)
+		for k := range 2 {
+			o := geometry.Point{X: float64(k) * (long + apart)}
+			at := func(g geometry.Polygon) geometry.Polygon { return g.Move(o) }
+			quilt := at(rect(-long*0.8, -2.4*w, 0, 0))
+			along := at(rect(-long*0.8, -w, 0, 0))
+			d.fill("#efefec", quilt)
+			d.outline(quilt)
+			if k == 0 {
+				// Folded up at 45 degrees: the fold runs from the corner.
+				along = at(geometry.Polygon{{X: -long * 0.8, Y: -w}, {X: -w, Y: -w}, {}, {X: -long * 0.8}})
+				up := at(geometry.Polygon{{X: -w, Y: -w}, {}, {Y: 1.3 * w}, {X: -w, Y: 1.3 * w}})
+				d.fill(strip, along, up)
+				d.outline(along)
+				d.outline(up)
+				d.dashed(geometry.Segment{A: geometry.Point{X: -long * 0.8, Y: -a}.Add(o), B: geometry.Point{X: -a, Y: -a}.Add(o)})
+				continue
+			}
+			down := at(rect(-w, -2.4*w, 0, 0))
+			d.fill(strip, along, down)
+			d.outline(along)
+			d.outline(down)
+			d.dashed(geometry.Segment{A: geometry.Point{X: -a, Y: 0}.Add(o), B: geometry.Point{X: -a, Y: -2.4 * w}.Add(o)})
+		}
+	}
+	return f
+}
+
+// printing says how the templates are printed, and comes before them.
+func (c *composer) printing() {
+	c.chapter("printing", "Printing the templates", 0.25)
+	c.para(say(fmt.Sprintf("The pages %s have the strip gauge and a template of each kind of piece at true size. Print them at 100%s%% (\"actual size\"), never \"fit to page\". Before you cut anything, measure the calibration square on every page: it must be %s each way. If it is not, turn scaling off in the print window and print again.", c.templatePages(), hard, c.round(4, 10))))
+	c.para(say("Print on card, or glue the paper to card, and cut along the lines. A template lies on the right side of the fabric unless it says otherwise."))
+}
+
+// colouring is a line drawing of each size to try colours on.
+func (c *composer) colouring() {
+	for i, s := range c.sizes {
+		title := "Try your own colours"
+		if s.Name != "" {
+			title += ": " + s.Name
+		}
+		c.chapter(fmt.Sprint("colours ", i), title, 1)
+		f := c.lineDrawing(s.Plan)
+		f.key = fmt.Sprint("colouring ", i)
+		f.caption = fmt.Sprintf("The quilt%s to colour in: thick lines are the seams between pieces, thin ones those of the strip sets. Copy the page before you begin.", c.as(s))
+		if !c.sewn() {
+			f.caption = fmt.Sprintf("The quilt%s to colour in. Copy the page before you begin.", c.as(s))
+		}
+		c.row(f)
+	}
+}
+
+// lineDrawing draws a quilt in lines.
+func (c *composer) lineDrawing(p *quilt.Plan) *figure {
+	shown := window(p)
+	whole := shown == p.Frame()
+	out := shown
+	around := bordersAround(p)
+	if whole && len(around) > 0 {
+		out = grow(out, around[len(around)-1])
+	}
+	f := fit(out, c.room(), c.low()-topMargin-1.1, margins{left: 0.02, right: 0.02, low: 0.02, high: 0.02})
+	f.draw = func(d *pen) {
+		d.fill("#ffffff", corners(out))
+		type kind struct {
+			shape  geometry.Shape
+			lean   geometry.Lean
+			turned bool
+		}
+		standing := map[kind]quilt.Standing{}
+		for _, pl := range p.Pieces {
+			k := kind{pl.Shape, pl.Lean, pl.Turned}
+			st, ok := standing[k]
+			if !ok {
+				st = p.Standing(pl)
+				standing[k] = st
+			}
+			at := p.Centre(pl)
+			for i := 1; i < len(st.Patches); i++ {
+				if s, ok := shared(st.Patches[i-1], st.Patches[i]); ok {
+					if part, ok := shown.Clip(s.Move(at)); ok {
+						d.path(sheet.Mark, false, false, part.A, part.B)
+					}
+				}
+			}
+		}
+		for _, s := range p.Seams() {
+			if part, ok := shown.Clip(s); ok {
+				d.thin(part)
+			}
+		}
+		d.outline(corners(shown))
+		if whole {
+			c.borderLines(d, p, shown, around)
+		}
+	}
+	return f
+}
+
+// shared returns the side that two patches of a piece have in common.
+func shared(a, b geometry.Polygon) (geometry.Segment, bool) {
+	const near = 1e-7
+	for i, p := range a {
+		q := a[(i+1)%len(a)]
+		for j, r := range b {
+			s := b[(j+1)%len(b)]
+			if p.Sub(s).Len() < near && q.Sub(r).Len() < near {
+				return geometry.Segment{A: p, B: q}, true
+			}
+		}
+	}
+	return geometry.Segment{}, false
+}

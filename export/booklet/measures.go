@@ -1,0 +1,123 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package booklet
+
+import (
+	"fmt"
+
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+)
+
+// measure is a size of strips or pieces that the text and the drawings name.
+// Where all sizes of the quilt are cut from the same strip sets it is said
+// outright; else by its letter, and a table has the figures.
+type measure struct {
+	letter rune
+	what   string
+	of     func(*quilt.Plan) float64
+}
+
+// measures lists them in the order in which they are needed.
+func (c *composer) measures() []measure {
+	out := []measure{}
+	for i := range c.spec().Strips {
+		what := "strip, cut width"
+		if len(c.spec().Strips) > 1 {
+			what = fmt.Sprintf("strip %d, cut width", i+1)
+		}
+		out = append(out, measure{'A', what, func(p *quilt.Plan) float64 { return p.Spec.Strips[i].Cut }})
+		if c.evenStrips() {
+			out[0].what = "strips, cut width"
+			break
+		}
+	}
+	if c.sewn() {
+		out = append(out, measure{'B', "strip set, raw edge to raw edge", func(p *quilt.Plan) float64 { return p.Set.Width }})
+	}
+	if c.staggered() {
+		out = append(out, measure{'S', "from strip to strip in a staggered strip set", func(p *quilt.Plan) float64 { return p.Set.Offset(1) }})
+	}
+	out = append(out,
+		measure{'C', "from cut to cut, square to the cuts", func(p *quilt.Plan) float64 { return p.Set.Width }},
+		measure{'D', "from cut to cut, along the strip edge", func(p *quilt.Plan) float64 { return p.Set.CutSide() }},
+		measure{'E', "edge triangle: from cut to cut along its wide side", func(p *quilt.Plan) float64 { return p.WideSide() }},
+		measure{'F', "diamond, cut: from tip to tip", func(p *quilt.Plan) float64 { return p.TipToTip() }},
+		measure{'G', "diamond, finished: between its sides", func(p *quilt.Plan) float64 { return p.Set.FinishedWidth() }},
+		measure{'H', "diamond, finished: each side", func(p *quilt.Plan) float64 { return p.Set.FinishedSide() }},
+		measure{'I', "diamond, finished: from point to point", func(p *quilt.Plan) float64 { return p.Set.LongDiagonal() }},
+		measure{'J', "diamond, finished: across its short way", func(p *quilt.Plan) float64 { return p.Set.ShortDiagonal() }},
+	)
+	return out
+}
+
+// evenStrips reports whether all strips of each strip set are cut alike.
+func (c *composer) evenStrips() bool {
+	for _, g := range c.groups {
+		for _, cut := range g.plan().Set.Cuts {
+			if !geometry.Fits(cut, g.plan().Set.Cuts[0]) || !geometry.Fits(g.plan().Set.Cuts[0], cut) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// find returns number k of the measures with a letter.
+func (c *composer) find(letter rune, k int) measure {
+	for _, m := range c.measures() {
+		if m.letter == letter {
+			if k == 0 {
+				return m
+			}
+			k--
+		}
+	}
+	panic(fmt.Sprintf("no measure %c", letter))
+}
+
+// name names a measure in the text.
+func (c *composer) name(letter rune) string {
+	if len(c.groups) > 1 {
+		return fmt.Sprintf("measure%s%c (%s)", hard, letter, c.ref("measures"))
+	}
+	if letter == 'A' && !c.evenStrips() {
+		var words []string
+		for i, st := range c.spec().Strips {
+			words = append(words, c.length(st.Cut)+" for strip"+hard+fmt.Sprint(i+1))
+		}
+		return list(words)
+	}
+	return c.length(c.find(letter, 0).of(c.p))
+}
+
+// mark names a measure in a drawing.
+func (c *composer) mark(letter rune, k int) string {
+	if len(c.groups) > 1 {
+		return string(letter)
+	}
+	return c.length(c.find(letter, k).of(c.p))
+}
+
+// measuresTable lists the measures, a column for each strip set.
+func (c *composer) measuresTable() {
+	t := &table{key: "measures", title: "Measures of strips and pieces", label: 2.9}
+	for _, g := range c.groups {
+		name := g.names
+		if name == "" {
+			name = "all sizes"
+			if len(c.sizes) == 1 {
+				name = "this quilt"
+			}
+		}
+		t.heads = append(t.heads, capital(name))
+	}
+	for _, m := range c.measures() {
+		r := row{label: fmt.Sprintf("%c  %s", m.letter, m.what)}
+		for _, g := range c.groups {
+			r.cells = append(r.cells, c.length(m.of(g.plan())))
+		}
+		t.rows = append(t.rows, r)
+	}
+	c.table(t)
+}

@@ -1,0 +1,305 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package booklet
+
+import (
+	"fmt"
+
+	"lozenge/export/pages"
+	"lozenge/export/pdf"
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+)
+
+// Sizes on every page, in inches.
+const (
+	sideMargin   = 0.75
+	topMargin    = 0.85
+	bottomMargin = 0.7
+	headerAt     = 0.5 // baseline, from the page's top
+	lineWidth    = 1.3 * point
+)
+
+// writer puts blocks on pages, one below the other. Lengths are inches.
+type writer struct {
+	title         string
+	width, height float64 // of the paper
+	pages         []*sheet.Sheet
+	sections      []string // of each page, for its header
+	y             float64  // how far down the page is filled
+	marks         []pdf.Bookmark
+	figures       []figureAt
+	section       string
+	heading       []heading // that wait for what they stand above
+
+	refs    map[string]string // what was said last time: "figure 3", "page 7"
+	now     map[string]string
+	nFigure int
+	nTable  int
+	fresh   bool // what comes next begins a page
+	skip    int  // pages that others fill,
+	front   int  // behind so many of these
+}
+
+// figureAt is where a figure lies, for those who check it.
+type figureAt struct {
+	key   string
+	page  int
+	box   geometry.Rect
+	scale float64 // inches of paper to a unit of what is drawn
+}
+
+type heading struct {
+	text  string
+	style style
+	level int // of the bookmark; -1: none
+	key   string
+}
+
+func newWriter(title string, paper pages.Paper, u geometry.Unit, refs map[string]string) *writer {
+	return &writer{
+		title: title, width: u.Inches(paper.Width), height: u.Inches(paper.Height),
+		refs: refs, now: map[string]string{}, y: 1e9,
+	}
+}
+
+// left, right: where text stands.
+func (w *writer) left() float64  { return sideMargin }
+func (w *writer) right() float64 { return w.width - sideMargin }
+func (w *writer) room() float64  { return w.right() - w.left() }
+func (w *writer) low() float64   { return w.height - bottomMargin } // measured down
+
+// ref returns what the text calls something: "figure 3", "table 2", "page 7".
+func (w *writer) ref(key string) string {
+	if r, ok := w.refs[key]; ok {
+		return r
+	}
+	return "page" + hard + "0"
+}
+
+func (w *writer) sheet() *sheet.Sheet { return w.pages[len(w.pages)-1] }
+
+// breakPage begins a new page.
+func (w *writer) breakPage() {
+	s := &sheet.Sheet{
+		Title: w.title, Unit: geometry.Inch, Scale: 1, Line: lineWidth,
+		Page: geometry.Rect{Max: geometry.Point{X: w.width, Y: w.height}},
+	}
+	w.pages = append(w.pages, s)
+	w.sections = append(w.sections, w.section)
+	w.y, w.fresh = topMargin, false
+}
+
+// need makes sure that so much of the page is free below what is on it,
+// headings that wait included, and puts them there.
+func (w *writer) need(high float64) {
+	above := 0.0
+	for _, h := range w.heading {
+		above += h.before() + h.high(w.room())
+	}
+	if w.fresh || len(w.pages) == 0 || w.y+above+high > w.low()+1e-9 {
+		w.breakPage()
+	}
+	waiting := w.heading
+	w.heading = nil
+	for _, h := range waiting {
+		if w.y > topMargin {
+			w.y += h.before()
+		}
+		if h.level >= 0 {
+			w.marks = append(w.marks, pdf.Bookmark{Title: h.text, Page: len(w.pages) - 1 + w.skip, Level: h.level})
+		}
+		if h.key != "" {
+			w.now[h.key] = fmt.Sprintf("page%s%d", hard, len(w.pages)+w.skip)
+		}
+		for _, l := range h.style.wrap(say(h.text), w.room()) {
+			w.y += h.style.line()
+			w.put(w.left(), w.y-0.28*h.style.size*point, l, h.style)
+		}
+		w.y += 4 * point
+	}
+}
+
+func (h heading) before() float64 { return h.style.size * 0.9 * point }
+func (h heading) high(room float64) float64 {
+	return float64(len(h.style.wrap(say(h.text), room)))*h.style.line() + 4*point
+}
+
+// chapter begins a section that has a bookmark. It stands on a new page when
+// less than share of this one is free.
+func (w *writer) chapter(key, title string, share float64) {
+	w.flush()
+	w.section = title
+	w.fresh = w.fresh || w.y > w.low()-share*(w.low()-topMargin)
+	w.heading = append(w.heading, heading{title, headStyle, 0, key})
+}
+
+// sub begins a part of a section.
+func (w *writer) sub(key, title string) {
+	w.flush()
+	w.heading = append(w.heading, heading{title, subStyle, 1, key})
+}
+
+// flush puts down a heading that nothing followed.
+func (w *writer) flush() {
+	if len(w.heading) > 0 {
+		w.need(0)
+	}
+}
+
+// gap leaves room, but not at the top of a page.
+func (w *writer) gap(points float64) {
+	if len(w.pages) > 0 && w.y > topMargin {
+		w.y += points * point
+	}
+}
+
+// put sets a line of text with its baseline down at y.
+func (w *writer) put(x, y float64, line []run, s style) {
+	for _, r := range line {
+		w.sheet().Texts = append(w.sheet().Texts, sheet.Text{
+			At: geometry.Point{X: x + r.x, Y: w.height - y}, Height: s.cap(), Value: r.text, Bold: r.bold,
+		})
+	}
+}
+
+// lines sets a paragraph from the top at y, at x, and returns where it ends.
+func (w *writer) lines(x, y float64, lines [][]run, s style) float64 {
+	for _, l := range lines {
+		y += s.line()
+		w.put(x, y-(s.line()-s.cap())/2, l, s)
+	}
+	return y
+}
+
+// para sets a paragraph across the page.
+func (w *writer) para(t text) {
+	lines := bodyStyle.wrap(t, w.room())
+	w.need(float64(len(lines)) * bodyStyle.line())
+	w.y = w.lines(w.left(), w.y, lines, bodyStyle) + 5*point
+}
+
+// bullet sets a paragraph of a list.
+func (w *writer) bullet(t text) {
+	const indent = 0.18
+	lines := bodyStyle.wrap(t, w.room()-indent)
+	w.need(float64(len(lines)) * bodyStyle.line())
+	w.put(w.left()+0.03, w.y+bodyStyle.line()-(bodyStyle.line()-bodyStyle.cap())/2, []run{{0, "•", false}}, bodyStyle)
+	w.y = w.lines(w.left()+indent, w.y, lines, bodyStyle) + 3*point
+}
+
+// step sets a numbered step; its figure, if any, stands to the right of it.
+func (w *writer) step(n int, t text, f *figure) { w.steps(n, []text{t}, f) }
+
+// steps sets steps numbered from n, beside a figure that goes with all of
+// them.
+func (w *writer) steps(n int, steps []text, f *figure) {
+	const indent, between = 0.34, 7 * point
+	room, slot := w.room()-indent, 0.0
+	if f != nil {
+		slot = max(f.w, 1.75) // so that the caption is no column of single words
+		room -= slot + 0.25
+	}
+	var lines [][][]run
+	high := -between
+	for _, t := range steps {
+		l := bodyStyle.wrap(t, room)
+		lines = append(lines, l)
+		high += float64(len(l))*bodyStyle.line() + between
+	}
+	var caption [][]run
+	if f != nil {
+		caption = w.caption(f, slot)
+		high = max(high, f.h+captionGap+float64(len(caption))*captionStyle.line())
+	}
+	w.need(high)
+	top, y := w.y, w.y
+	for i, l := range lines {
+		w.put(w.left(), y+bodyStyle.line()-(bodyStyle.line()-bodyStyle.cap())/2, []run{{0, fmt.Sprintf("%d.", n+i), true}}, bodyStyle)
+		y = w.lines(w.left()+indent, y, l, bodyStyle) + between
+	}
+	if f != nil {
+		w.draw(f, w.right()-slot, top, caption)
+	}
+	w.y = top + high + 9*point
+}
+
+const captionGap = 5 * point
+
+// caption numbers a figure and breaks its words.
+func (w *writer) caption(f *figure, room float64) [][]run {
+	w.nFigure++
+	w.now[f.key] = fmt.Sprintf("figure%s%d", hard, w.nFigure)
+	return captionStyle.wrap(text{fmt.Sprintf("Figure%s%d.", hard, w.nFigure), f.caption}, room)
+}
+
+// draw draws a figure with its upper left corner at x and, down, y, and its
+// caption below it.
+func (w *writer) draw(f *figure, x, y float64, caption [][]run) {
+	at := geometry.Point{X: x, Y: w.height - y - f.h}
+	d := &pen{sheet: w.sheet(), at: at, width: f.w, scale: f.scale, origin: f.origin}
+	f.draw(d)
+	w.figures = append(w.figures, figureAt{f.key, len(w.pages) - 1 + w.skip, geometry.Rect{Min: at, Max: at.Add(geometry.Point{X: f.w, Y: f.h})}, f.scale})
+	w.lines(x, y+f.h+captionGap, caption, captionStyle)
+}
+
+// row sets figures beside each other.
+func (w *writer) row(figures ...*figure) {
+	const between = 0.3
+	wide, high := 0.0, 0.0
+	for i, f := range figures {
+		if i > 0 {
+			wide += between
+		}
+		wide += f.w
+	}
+	var captions [][][]run
+	for _, f := range figures {
+		room := f.w
+		if len(figures) == 1 {
+			room = max(f.w, min(w.room(), 4.5))
+		}
+		c := w.caption(f, room)
+		captions = append(captions, c)
+		high = max(high, f.h+captionGap+float64(len(c))*captionStyle.line())
+	}
+	w.gap(5)
+	w.need(high)
+	x := w.left()
+	for i, f := range figures {
+		w.draw(f, x, w.y, captions[i])
+		x += f.w + between
+	}
+	w.y += high + 10*point
+}
+
+// leave leaves room for pages that others fill; what comes next follows them.
+func (w *writer) leave(n int) {
+	w.flush()
+	w.front, w.skip, w.fresh = len(w.pages), n, true
+}
+
+// finish writes headers and page numbers; all is the number of pages of the
+// whole booklet.
+func (w *writer) finish(all int) {
+	h := smallStyle
+	for i, s := range w.pages {
+		number := i + 1
+		if i >= w.front {
+			number += w.skip
+		}
+		s.Note = fmt.Sprintf("Page %d of %d.", number, all)
+		words := fmt.Sprintf("page %d of %d: %s", number, all, w.title)
+		if i > 0 && w.sections[i] != "" {
+			words += ", " + w.sections[i]
+		}
+		for h.width(words) > w.room() {
+			r := []rune(words)
+			words = string(r[:len(r)-4]) + "..."
+		}
+		s.Texts = append(s.Texts, sheet.Text{At: geometry.Point{X: w.left(), Y: w.height - headerAt}, Height: h.cap(), Value: words})
+		s.Paths = append(s.Paths, sheet.Path{Role: sheet.Mark, Thin: true, Points: []geometry.Point{
+			{X: w.left(), Y: w.height - headerAt - 0.07}, {X: w.right(), Y: w.height - headerAt - 0.07},
+		}})
+	}
+}

@@ -1,0 +1,219 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package booklet
+
+import (
+	"fmt"
+	"slices"
+
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+)
+
+// sewRows says in which order the pieces are sewn, and which edges stretch.
+func (c *composer) sewRows() {
+	s := c.spec()
+	c.chapter("rows", "Sewing the rows", 0.6)
+	c.para(say("The quilt is sewn in diagonal rows that climb from the bottom left to the top right; so every seam is straight. Each row begins with an edge triangle at the bottom or a diamond at the left side, and ends with one at the top or at the right side."))
+	match := "The blunt ends meet: let raw ends lie on raw ends at both ends of the edge."
+	if len(c.p.Tips(geometry.Diamond)) == 0 {
+		ear := c.p.DogEar()
+		match = fmt.Sprintf("Let the edges cross on the seam line: a sharp tip stands out %s at each end.", c.length(ear))
+		if ear < geometry.Fit {
+			match = "Let raw ends lie on raw ends."
+		}
+	}
+	press := "lifting the iron. Bias edges stretch under a pushing iron and under steam."
+	if s.Tips == geometry.Sharp {
+		press += " Trim the dog ears."
+	}
+	c.steps(1, []text{
+		{"Take down one diagonal row", "at a time, and keep its pieces in their order."},
+		{"Sew the pieces", fmt.Sprintf("of a row to each other, right sides together, from raw edge to raw edge, with a seam of %s. %s Pin before you sew.", c.length(s.Seam), match)},
+		{"Press each seam open,", press},
+	}, c.diagonalFigure())
+	steps := []text{
+		{"Mind the grain.", fmt.Sprintf("%s shows which edges of a piece are bias and stretch. Where one meets an edge on the grain, lay the bias edge underneath, toward the feed dogs.", capital(c.ref("grain")))},
+		{"Check as you go.", fmt.Sprintf("Diamonds joined in a row must measure what %s says, raw edge to raw edge, square to their seams. Put it right now: an error in every piece is an error in the whole quilt.", c.ref("checks"))},
+		{"Join the rows", "from left to right. Lay a row on the one before it, right sides together; pin where seams meet, then between, and sew. Press open."},
+	}
+	if c.loneTriangle() {
+		steps = append(steps, text{"A lone edge triangle", "at a corner is a row by itself: join it last."})
+	}
+	c.steps(4, steps, c.grainFigure())
+	top, side := c.p.RimGrain()
+	c.step(4+len(steps), text{"Staystitch.", c.rimGrainWords(top, side)}, nil)
+
+	t := c.newTable("checks", "What must measure what", 2.3)
+	c.each(t, "Diagonal rows in all", func(p *quilt.Plan) string { return fmt.Sprint(p.SewingRows) })
+	for i, k := range []int{2, 3} {
+		c.each(t, fmt.Sprintf("%d diamonds joined, or %d rows", k, k), func(p *quilt.Plan) string {
+			for _, ch := range p.Checks() {
+				if ch.Pieces == []int{2, 3}[i] {
+					return c.length(ch.Length)
+				}
+			}
+			return ""
+		})
+	}
+	c.each(t, "All diamonds of a whole row joined, or as many rows", func(p *quilt.Plan) string {
+		for _, ch := range p.Checks() {
+			if ch.Pieces == p.Rows {
+				return fmt.Sprintf("%d: %s", p.Rows, c.length(ch.Length))
+			}
+		}
+		return ""
+	})
+	c.each(t, "Width of a row", func(p *quilt.Plan) string { return c.length(p.Set.Width) })
+	c.table(t)
+}
+
+// loneTriangle reports whether any size has a diagonal row of one piece.
+func (c *composer) loneTriangle() bool {
+	return slices.ContainsFunc(c.sizes, func(s Size) bool {
+		count := map[int]int{}
+		for _, pl := range s.Plan.Pieces {
+			count[pl.DiagonalRow()]++
+		}
+		for _, n := range count {
+			if n == 1 {
+				return true
+			}
+		}
+		return false
+	})
+}
+
+func (c *composer) rimGrainWords(top, side float64) string {
+	angle := func(v float64) string { return degrees(geometry.Angle(v)) }
+	lie := fmt.Sprintf("The top and bottom edges of the quilt lie at %s to the strips", angle(top))
+	if quilt.Stable(top) {
+		lie = "The top and bottom edges of the quilt lie on the grain"
+	}
+	sides := fmt.Sprintf("the sides, once squared up, at %s", angle(side))
+	if quilt.Stable(side) {
+		sides = "the sides, once squared up, on the grain"
+	}
+	in := c.round(0.125, 0.3)
+	what := ""
+	switch {
+	case quilt.Stable(top) && quilt.Stable(side):
+		return lie + ", " + sides + ": nothing stretches, and there is nothing to staystitch."
+	case quilt.Stable(top):
+		what = "the sides are bias. Staystitch the sides as soon as they are squared up"
+	case quilt.Stable(side):
+		what = "top and bottom are bias. Staystitch both as soon as the rows are joined"
+	default:
+		what = "all four are bias. Staystitch top and bottom as soon as the rows are joined, and the sides as soon as they are squared up"
+	}
+	return fmt.Sprintf("%s, %s: %s: a line of plain stitches %s inside the raw edge, without pulling.", lie, sides, what, in)
+}
+
+// diagonalFigure shows the diagonal rows apart.
+func (c *composer) diagonalFigure() *figure {
+	p := c.sample(4, 5)
+	apart := 0.42 * p.ColumnStep
+	bounds := geometry.EmptyRect()
+	off := func(pl quilt.Placement) geometry.Point {
+		return geometry.Point{X: float64(pl.DiagonalRow()) * apart}
+	}
+	first := map[int]quilt.Placement{} // the lowest piece of each row
+	var order []int
+	for _, pl := range p.Pieces {
+		bounds = bounds.Grow(p.Standing(pl).Finished.Move(p.Centre(pl).Add(off(pl)))...)
+		d := pl.DiagonalRow()
+		if _, ok := first[d]; !ok {
+			order = append(order, d)
+			first[d] = pl
+		}
+	}
+	slices.Sort(order)
+	f := fit(bounds, 3.3, 3.2, margins{left: 0.22, right: 0.03, low: 0.22, high: 0.03})
+	f.key = "diagonal"
+	f.caption = "The diagonal rows, taken apart and numbered from the left." + c.drawnSmall(p)
+	f.draw = func(d *pen) {
+		for _, pl := range p.Pieces {
+			d.standing(p, pl, off(pl), 1)
+		}
+		for i, row := range order {
+			pl := first[row]
+			box := p.Standing(pl).Finished.Move(p.Centre(pl).Add(off(pl))).Bounds()
+			if pl.Row < 0 {
+				d.label(geometry.Point{X: (box.Min.X + box.Max.X) / 2, Y: box.Min.Y}, below, fmt.Sprint(i+1))
+			} else {
+				d.label(geometry.Point{X: box.Min.X, Y: (box.Min.Y + box.Max.Y) / 2}, toLeft, fmt.Sprint(i+1))
+			}
+		}
+	}
+	return f
+}
+
+// grainFigure shows which edges of the pieces are bias.
+func (c *composer) grainFigure() *figure {
+	p := c.p
+	diamond := p.Pieces[slices.IndexFunc(p.Pieces, func(pl quilt.Placement) bool { return pl.Shape == geometry.Diamond })]
+	pieces := []quilt.Placement{diamond}
+	if kind, n := rim(p, false); n > 0 {
+		pieces = append(pieces, kind)
+	}
+	var shown []quilt.Standing
+	var at []geometry.Point
+	bounds := geometry.EmptyRect()
+	x := 0.0
+	for _, pl := range pieces {
+		st := p.Standing(pl)
+		box := st.Raw.Bounds()
+		move := geometry.Point{X: x - box.Min.X}
+		if pl.Shape != geometry.Diamond {
+			move.Y = shown[0].Raw.Bounds().Min.Y - box.Min.Y
+		}
+		shown, at = append(shown, st), append(at, move)
+		bounds = bounds.Grow(st.Raw.Move(move)...)
+		x += box.Width() + 0.35*p.Set.Width
+	}
+	f := fit(bounds, 2.3, 2.2, margins{left: 0.05, right: 0.05, low: 0.03, high: 0.03})
+	f.key = "grain"
+	f.caption = "Thick: edges on the grain. Dashed: bias edges. The arrows run along the strips."
+	f.draw = func(d *pen) {
+		for i, st := range shown {
+			raw := st.Raw.Move(at[i])
+			d.fill("#ececec", raw)
+			for k, patch := range st.Patches {
+				d.fill(tint(p.Colours(0)[k], 0.4), patch.Move(at[i]))
+			}
+			for k, e := range st.Piece.Edges {
+				s := geometry.Segment{A: raw[k], B: raw[(k+1)%len(raw)]}
+				switch {
+				case e.Kind == geometry.TipTrim:
+					d.path(sheet.Mark, true, false, s.A, s.B)
+				case e.Bias():
+					d.path(sheet.Sew, false, false, s.A, s.B)
+				default:
+					d.strong(s)
+				}
+			}
+			d.grainArrow(st, raw)
+		}
+	}
+	return f
+}
+
+// grainArrow draws an arrow along the strips through the middle of a piece.
+func (d *pen) grainArrow(st quilt.Standing, raw geometry.Polygon) {
+	k := slices.IndexFunc(st.Piece.Edges, func(e geometry.Edge) bool { return e.Kind == geometry.StripEdge })
+	if k < 0 {
+		return
+	}
+	along := raw[(k+1)%len(raw)].Sub(raw[k])
+	along = along.Mul(1 / along.Len())
+	mid := centroid(raw)
+	half := 0.0
+	for _, p := range raw {
+		half = max(half, along.Dot(p.Sub(mid)))
+	}
+	half *= 0.45
+	a, b := mid.Sub(along.Mul(half)), mid.Add(along.Mul(half))
+	d.arrow(a, b)
+	d.arrow(b, a)
+}

@@ -1,0 +1,138 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package booklet
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+	"lozenge/geometry/fabric"
+	"lozenge/geometry/quilt"
+)
+
+// other is the other unit.
+func other(u geometry.Unit) geometry.Unit { return 1 - u }
+
+// convert takes a length to the other unit.
+func convert(v float64, u geometry.Unit) float64 {
+	if u == geometry.Inch {
+		return v * geometry.CentimetresPerInch
+	}
+	return v / geometry.CentimetresPerInch
+}
+
+// written writes a length in which no line is broken.
+func written(v float64, u geometry.Unit) string {
+	text := geometry.FormatLength(v, u)
+	number, note, ok := strings.Cut(text, " (")
+	number = strings.ReplaceAll(number, " ", hard)
+	if ok {
+		number += " (" + note
+	}
+	return number
+}
+
+// length writes a length, in both units where that is wanted.
+func (c *composer) length(v float64) string {
+	s := written(v, c.unit)
+	if c.Twin {
+		s += twinMark + written(convert(v, c.unit), other(c.unit))
+	}
+	return s
+}
+
+// twinMark stands between a length and the same in the other unit.
+const twinMark = " / "
+
+// marked returns the height of a length in a drawing, in inches.
+func (c *composer) marked() float64 {
+	if c.Twin {
+		return 2*smallStyle.line() + 0.03
+	}
+	return smallStyle.line() + 0.03
+}
+
+// round writes a length that is round in both units and comes from the trade,
+// not from the plan.
+func (c *composer) round(inches, centimetres float64) string {
+	s := written(c.unit.Of(inches, centimetres), c.unit)
+	if c.Twin {
+		s += " / " + written(other(c.unit).Of(inches, centimetres), other(c.unit))
+	}
+	return s
+}
+
+// square writes a width and a height.
+func (c *composer) square(s quilt.Size) string {
+	text := written(s.Width, c.unit) + " by " + written(s.Height, c.unit)
+	if c.Twin {
+		o := other(c.unit)
+		text += " / " + written(convert(s.Width, c.unit), o) + " by " + written(convert(s.Height, c.unit), o)
+	}
+	return text
+}
+
+// amount writes what to buy; of a length, in both units where that is wanted.
+func (c *composer) amount(buy float64, unit string, length float64) string {
+	s := bought(buy, unit)
+	if c.Twin && (unit == "yd" || unit == "m") {
+		s += " / " + bought(fabric.BuyLength(convert(length, c.unit), other(c.unit)))
+	}
+	return s
+}
+
+// bought writes "1 3/8 yd", "0.7 m", "5 fat quarters", "1 strip". Yards come
+// in eighths, metres in tenths.
+func bought(buy float64, unit string) string {
+	switch unit {
+	case "yd":
+		number, _, _ := strings.Cut(geometry.FormatLength(math.Round(buy*8)/8, geometry.Inch), " in")
+		return strings.ReplaceAll(number, " ", hard) + hard + "yd"
+	case "m":
+		return strconv.FormatFloat(buy, 'f', 1, 64) + hard + "m"
+	}
+	return number(int(math.Round(buy)), strings.TrimSuffix(unit, "s"))
+}
+
+// cloth writes what to buy of a fabric in one colour or in all.
+func (c *composer) bought(p fabric.Purchase) string {
+	s := c.amount(p.Buy, p.Unit, p.Length)
+	if p.Unit != fabric.Precut.String() {
+		s += ", " + number(p.Strips, "strip")
+	}
+	return s
+}
+
+// number writes "1 diamond" or "3 diamonds".
+func number(n int, what string) string {
+	if n != 1 {
+		what += "s"
+	}
+	return fmt.Sprintf("%d%s%s", n, hard, strings.ReplaceAll(what, " ", hard))
+}
+
+// list writes "a, b and c".
+func list(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	n := len(words) - 1
+	return strings.Join(words[:n], ", ") + " and " + words[n]
+}
+
+// fabricName names the fabric of strip i, from 0.
+func (c *composer) fabricName(i int) string {
+	return sheet.FabricName(c.spec(), c.spec().Strips[i].Fabric)
+}
+
+// wide names the fabric on the wide side of an edge triangle.
+func (c *composer) wide(shape geometry.Shape) string {
+	if shape == geometry.UpperTriangle {
+		return c.fabricName(len(c.spec().Strips) - 1)
+	}
+	return c.fabricName(0)
+}

@@ -1,0 +1,233 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package booklet
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"lozenge/export/sheet"
+	"lozenge/geometry/fabric"
+	"lozenge/geometry/quilt"
+)
+
+// newTable returns a table with a column for each size.
+func (c *composer) newTable(key, title string, label float64) *table {
+	t := &table{key: key, title: title, label: label, corner: ""}
+	for _, s := range c.sizes {
+		name := s.Name
+		if name == "" {
+			name = "this quilt"
+		}
+		t.heads = append(t.heads, capital(name))
+	}
+	return t
+}
+
+// each adds a row with a cell for each size; an empty cell becomes a dash, and
+// a row of nothing but those is left out.
+func (c *composer) each(t *table, label string, cell func(*quilt.Plan) string) bool {
+	return c.eachWith(t, row{label: label}, cell)
+}
+
+func (c *composer) eachWith(t *table, r row, cell func(*quilt.Plan) string) bool {
+	any := false
+	for _, s := range c.sizes {
+		text := cell(s.Plan)
+		any = any || text != ""
+		if text == "" {
+			text = "–"
+		}
+		r.cells = append(r.cells, text)
+	}
+	if any {
+		t.rows = append(t.rows, r)
+	}
+	return any
+}
+
+// clothOf returns a fabric of a plan's strips by its key.
+func clothOf(p *quilt.Plan, key string) (quilt.Cloth, bool) {
+	i := slices.IndexFunc(p.Cloth, func(c quilt.Cloth) bool { return c.Key == key })
+	if i < 0 {
+		return quilt.Cloth{}, false
+	}
+	return p.Cloth[i], true
+}
+
+// shopping says what to buy.
+func (c *composer) shopping() {
+	s := c.spec()
+	c.chapter("fabric", "Fabric", 0.6)
+	words := fmt.Sprintf("Yardage is for fabric with a usable width of %s, selvages cut off", c.length(s.UsableWidth))
+	if s.Backing.UsableWidth != 0 && s.Backing.UsableWidth != s.UsableWidth {
+		words += fmt.Sprintf(", and of %s for the backing", c.length(s.Backing.UsableWidth))
+	}
+	words += ". It is what the strips take, rounded up to what shops cut. Nothing is added for fabric that shrinks before you cut it or for a slip of the blade: if you wash your fabrics first, or want to be on the safe side, buy a little more."
+	c.para(say(words))
+	if slices.ContainsFunc(s.Strips, func(st quilt.Strip) bool { return s.Colourful(st.Fabric) }) {
+		c.para(say(fmt.Sprintf("Some fabrics come in several colours or prints. The first %s takes the first colour of each fabric, the second takes the second, and so on; after a fabric's last colour comes its first again. A sample stands before each.", c.set())))
+	}
+	t := c.newTable("buy", "What to buy", 1.95)
+	c.each(t, "Finished size", func(p *quilt.Plan) string { return c.square(p.Outer) })
+	for _, cl := range c.allCloth() {
+		c.clothRows(t, cl.Key)
+	}
+	for i, b := range s.Borders {
+		c.each(t, fmt.Sprintf("Border %d: %s", i+1, sheet.FabricName(s, b.Fabric)), func(p *quilt.Plan) string {
+			q := p.Borders[i]
+			return c.bought(fabric.Purchase{Strips: q.Strips, Length: q.Length, Buy: q.Buy, Unit: q.Unit})
+		})
+	}
+	for _, cl := range c.allCloth() {
+		c.each(t, sheet.FabricName(s, cl.Key)+" for strips and borders, bought together", func(p *quilt.Plan) string {
+			for _, sum := range p.Shopping() {
+				if sum.Fabric.Key == cl.Key {
+					return c.amount(sum.Buy, sum.Unit, sum.Length)
+				}
+			}
+			return ""
+		})
+	}
+	c.each(t, "Backing", func(p *quilt.Plan) string {
+		return c.amount(p.Backing.Buy, p.Backing.Unit, p.Backing.Length)
+	})
+	c.each(t, "Batting, at least", func(p *quilt.Plan) string { return c.square(p.Batting) })
+	c.each(t, "Binding", func(p *quilt.Plan) string {
+		q := p.Binding
+		return c.bought(fabric.Purchase{Strips: q.Strips, Length: q.Length, Buy: q.Buy, Unit: q.Unit})
+	})
+	c.table(t)
+	c.fatQuarters()
+}
+
+// allCloth returns the fabrics of the strips, each once, in the order of the
+// strip set.
+func (c *composer) allCloth() []quilt.Cloth { return c.p.Cloth }
+
+// clothRows lists a fabric of the strips: what to buy in all or of each
+// colour, and ready-cut strips that serve.
+func (c *composer) clothRows(t *table, key string) {
+	s := c.spec()
+	name := sheet.FabricName(s, key)
+	colourful := s.Colourful(key)
+	if !colourful {
+		c.eachWith(t, row{label: name, swatch: c.colourOf(c.p, key)}, func(p *quilt.Plan) string {
+			cl, ok := clothOf(p, key)
+			if !ok {
+				return ""
+			}
+			return c.bought(cl.Purchase)
+		})
+	} else {
+		t.add(name)
+		for k, colour := range c.colours(key) {
+			c.eachWith(t, row{label: fmt.Sprintf("colour %d", k+1), swatch: colour.String(), inset: true}, func(p *quilt.Plan) string {
+				if cl, ok := clothOf(p, key); ok && k < len(cl.ByColour) {
+					return c.bought(cl.ByColour[k].Purchase)
+				}
+				return ""
+			})
+		}
+	}
+	label := "or ready-cut strips"
+	if cl, ok := clothOf(c.p, key); ok && len(c.groups) == 1 {
+		if w := c.p.Precut(cl); w > 0 {
+			label += " " + c.length(w) + " wide"
+		}
+	}
+	c.eachWith(t, row{label: label, inset: true}, func(p *quilt.Plan) string {
+		cl, ok := clothOf(p, key)
+		w := p.Precut(cl)
+		if !ok || w == 0 {
+			return ""
+		}
+		var each []string
+		for _, one := range cl.ByColour {
+			each = append(each, fmt.Sprint(one.Strips))
+		}
+		if len(each) == 1 {
+			return each[0]
+		}
+		if len(c.groups) > 1 {
+			return written(w, c.unit) + " wide: " + strings.Join(each, ", ")
+		}
+		return strings.Join(each, ", ")
+	})
+}
+
+// colours returns the colours of a fabric.
+func (c *composer) colours(key string) []quilt.Colour {
+	for _, f := range c.spec().Fabrics {
+		if f.Key == key {
+			return f.Colours
+		}
+	}
+	return nil
+}
+
+// fatQuarters says what the quilt takes when its strips are cut from fat
+// quarters, where they serve for every size.
+func (c *composer) fatQuarters() {
+	var plans []*quilt.Plan
+	for _, s := range c.sizes {
+		spec, ok := s.Plan.Spec.FromFatQuarters()
+		if !ok {
+			return
+		}
+		p, err := quilt.New(spec)
+		if err != nil || !p.Fewest.OK() {
+			return
+		}
+		plans = append(plans, p)
+	}
+	c.sub("fat quarters", "From fat quarters instead")
+	q := c.unit.Of(18, 46)
+	c.para(say(fmt.Sprintf("The strips may be cut from fat quarters, which are about %s wide across and give strips of %s along the longer side. Every %s is then shorter, and you need more of them, cut as the table says from left to right; pieces and sewing stay the same.",
+		c.length(q), c.length(c.unit.Of(21, 53)), c.set())))
+	t := c.newTable("fq", "From fat quarters", 2.3)
+	of := func(cell func(p *quilt.Plan) string) []string {
+		var cells []string
+		for _, p := range plans {
+			text := cell(p)
+			if text == "" {
+				text = "–"
+			}
+			cells = append(cells, text)
+		}
+		return cells
+	}
+	for _, cl := range plans[0].Cloth {
+		if !c.spec().Colourful(cl.Key) {
+			t.rows = append(t.rows, row{label: sheet.FabricName(c.spec(), cl.Key), swatch: c.colourOf(c.p, cl.Key), cells: of(func(p *quilt.Plan) string {
+				one, _ := clothOf(p, cl.Key)
+				return c.bought(one.Purchase)
+			})})
+			continue
+		}
+		t.add(sheet.FabricName(c.spec(), cl.Key))
+		for k, colour := range c.colours(cl.Key) {
+			t.rows = append(t.rows, row{label: fmt.Sprintf("colour %d", k+1), swatch: colour.String(), inset: true, cells: of(func(p *quilt.Plan) string {
+				if one, ok := clothOf(p, cl.Key); ok && k < len(one.ByColour) {
+					return c.bought(one.ByColour[k].Purchase)
+				}
+				return ""
+			})})
+		}
+	}
+	t.add(fmt.Sprintf("How many %ss to cut so", c.set()))
+	for _, w := range c.waysOf(plans) {
+		t.rows = append(t.rows, row{label: leanWords(w.like.Layout) + ": " + c.rowWords(w.plan, w.like.Layout), cells: w.counts(), inset: true})
+	}
+	t.rows = append(t.rows, row{label: "Each strip at least so long", cells: of(func(p *quilt.Plan) string { return c.length(p.CommonLength) })})
+	c.table(t)
+}
+
+// count writes a number, nothing for none.
+func count(n int) string {
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprint(n)
+}

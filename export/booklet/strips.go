@@ -1,0 +1,305 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package booklet
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+)
+
+// cutStrips says how strips are cut from fabric.
+func (c *composer) cutStrips() {
+	s := c.spec()
+	c.chapter("strips", "Cutting the strips", 0.55)
+	c.steps(1, []text{
+		{"Press and fold.", "Starch and press the fabric. Fold it selvage to selvage, so that the fold hangs straight and both layers lie flat, and lay the fold along a line of the mat."},
+		{"Square up the end.", "Lay a line of the ruler on the fold and cut off the ragged end, square to the fold. Close the blade."},
+		{"Cut the strips", c.name('A') + " wide, from the fold to the selvages. " + capital(c.ref("cut strips")) + " says how many. After every few strips look whether the ruler still lies square to the fold: a strip cut askew has a bend in its middle. If it does not, square up again."},
+	}, c.foldFigure())
+	n := 4
+	if sources := c.sources(); len(sources) > 0 {
+		for _, words := range sources {
+			c.step(n, words, nil)
+			n++
+		}
+	}
+	c.step(n, text{"Cut off the selvages.", fmt.Sprintf("What is left must be at least as long as %s says.", c.ref("cut strips"))}, nil)
+
+	t := c.newTable("cut strips", "Strips to cut", 2.1)
+	for _, cl := range c.allCloth() {
+		name := sheet.FabricName(s, cl.Key)
+		for _, cut := range c.p.StripCuts(cl) {
+			label := name
+			if len(c.groups) == 1 {
+				label += ", " + c.length(cut.Width) + " wide"
+			} else if len(c.p.StripCuts(cl)) > 1 {
+				label += fmt.Sprintf(", width of strip %d", cut.Strip+1)
+			}
+			c.each(t, label, func(p *quilt.Plan) string {
+				if one, ok := clothOf(p, cl.Key); ok {
+					for _, same := range p.StripCuts(one) {
+						if same.Strip == cut.Strip {
+							return fmt.Sprint(same.Whole)
+						}
+					}
+				}
+				return ""
+			})
+		}
+		c.each(t, "each cut into", func(p *quilt.Plan) string {
+			if one, ok := clothOf(p, cl.Key); ok && one.PerStrip > 1 {
+				return fmt.Sprint(one.PerStrip)
+			}
+			return ""
+		})
+	}
+	c.each(t, "Each strip at least so long", func(p *quilt.Plan) string { return c.length(p.CommonLength) })
+	for i, b := range s.Borders {
+		c.each(t, fmt.Sprintf("Border %d: %s, %s wide", i+1, sheet.FabricName(s, b.Fabric), c.length(b.Cut)), func(p *quilt.Plan) string {
+			return fmt.Sprint(p.Borders[i].Strips)
+		})
+	}
+	c.each(t, "Binding, "+c.length(c.bindingCut())+" wide", func(p *quilt.Plan) string { return fmt.Sprint(p.Binding.Strips) })
+	c.table(t)
+	if slices.ContainsFunc(s.Strips, func(st quilt.Strip) bool { return s.Colourful(st.Fabric) }) {
+		c.para(say(fmt.Sprintf("How many of each colour, %s says.", c.ref("buy"))))
+	}
+}
+
+func (c *composer) bindingCut() float64 {
+	if w := c.spec().Binding.Cut; w > 0 {
+		return w
+	}
+	return c.unit.Of(2.5, 6.5)
+}
+
+// sources says what to know of fat quarters and ready-cut strips, where the
+// pattern has them.
+func (c *composer) sources() []text {
+	var out []text
+	has := func(from quilt.Source) bool {
+		return slices.ContainsFunc(c.sizes, func(s Size) bool {
+			return slices.ContainsFunc(s.Plan.Cloth, func(cl quilt.Cloth) bool { return cl.From == from })
+		})
+	}
+	if has(quilt.FatQuarters) {
+		out = append(out, text{"Fat quarters", "are not folded: cut their strips along the longer side."})
+	}
+	if has(quilt.Precut) {
+		out = append(out, text{"Ready-cut strips", "may have pinked edges. Measure one: where its width is that from peak to peak, let the peaks meet when you sew."})
+	}
+	return out
+}
+
+// foldFigure shows fabric folded once, the fold nearest the reader, and the
+// first strips.
+func (c *composer) foldFigure() *figure {
+	p := c.p
+	high := p.Spec.UsableWidth / 2
+	var cuts []float64
+	x := 0.0
+	for i := range 3 {
+		cuts = append(cuts, p.Spec.Strips[i%len(p.Spec.Strips)].Cut)
+		x += cuts[i]
+	}
+	if high < x || high > 12*x {
+		high = min(max(high, x), 12*x)
+	}
+	bounds := geometry.Rect{Max: geometry.Point{X: max(x*1.7, high*0.8), Y: high}}
+	f := fit(bounds, 2.5, 2.3, margins{left: 0.05, right: 0.05, low: 0.22, high: 0.27 + c.marked()})
+	f.key = "fold"
+	f.caption = "Strips across folded fabric, each as wide as the strip set asks."
+	if !c.sewn() {
+		f.caption = "Strips across folded fabric."
+	}
+	f.draw = func(d *pen) {
+		all := corners(bounds)
+		d.fill(clothColours(p, cloth)[0], all)
+		d.outline(all)
+		x := 0.0
+		for i, w := range cuts {
+			a, b := geometry.Point{X: x + w}, geometry.Point{X: x + w, Y: high}
+			d.strong(geometry.Segment{A: a, B: b})
+			if i == 0 {
+				mid := d.measure(geometry.Point{X: x, Y: high}, geometry.Point{X: x + w, Y: high}, 0.22)
+				d.labelOn(mid, above, c.mark('A', 0))
+			}
+			x += w
+		}
+		d.arrow(geometry.Point{X: x * 1.1, Y: 0.15 * high}, geometry.Point{X: x * 1.1, Y: 0.6 * high})
+		d.label(geometry.Point{X: bounds.Max.X, Y: high}.Add(geometry.Point{X: -smallStyle.width("selvages") / 2 / d.scale}), above, "selvages")
+		d.label(geometry.Point{X: bounds.Max.X / 2}, below, "fold")
+	}
+	return f
+}
+
+// sewStripSets says how strip sets are sewn, pressed and measured.
+func (c *composer) sewStripSets() {
+	if !c.sewn() {
+		return
+	}
+	s := c.spec()
+	n := len(s.Strips)
+	c.chapter("sets", "Sewing the strip sets", 0.55)
+	trial := "Sew short strips of the widths that you cut to each other with a seam of " + c.length(s.Seam) + ", as in the strip set, and press. "
+	if len(c.groups) == 1 {
+		trial += "They must measure " + c.length(c.p.Trial().Total) + " across, raw edge to raw edge."
+	} else {
+		trial += "They must measure " + c.name('B') + " across, raw edge to raw edge."
+	}
+	trial += " If they are narrower, sew a hair closer to the edge; if wider, a hair farther from it. Every seam adds up: do not go on until it is right."
+	c.step(1, text{"Test your seam.", trial}, nil)
+	var order []string
+	for i := range s.Strips {
+		order = append(order, c.fabricName(i))
+	}
+	steps := []text{{"Lay the strips in order,", fmt.Sprintf("right side up: %s first, nearest you, then %s. %s", order[0], list(order[1:]), c.colourWords())}}
+	sew := "Lay the second strip on the first, right sides together and edges even, and sew along the edge. Sew with short stitches, about " + c.millimetres(2) + ", since the seam will be cut across; do not pull."
+	if n > 2 {
+		sew += " Add the next strip, sewing from the other end: seams sewn all one way make the strip set bow."
+	}
+	c.steps(2, append(steps, text{"Sew.", sew}), c.stripSetFigure())
+	at := 4
+	if c.staggered() {
+		c.step(at, text{"Staggered strip sets:", fmt.Sprintf("begin each strip %s along from the one before it, to the right for right-leaning pieces, to the left for left-leaning ones. Less is lost at the ends. %s says which strip sets are staggered.", c.offsets(), capital(c.ref("ways")))}, c.staggerFigure())
+		at++
+	}
+	c.step(at, text{"Press the seams open.", "Press from the wrong side first, then from the right side, without steam; lift the iron and set it down, do not push. Starch the strip set once more and let it cool flat."}, nil)
+	seams := ""
+	if len(c.groups) == 1 {
+		var where []string
+		for _, y := range c.p.Set.Seams {
+			where = append(where, c.length(y))
+		}
+		seams = fmt.Sprintf(" The %s must lie %s from the first raw edge.", map[bool]string{true: "seam", false: "seams"}[len(where) == 1], list(where))
+	}
+	c.step(at+1, text{"Measure", fmt.Sprintf("at both ends and in the middle: the strip set must be %s wide, raw edge to raw edge.%s The strip gauge (%s) shows it at true size. One that is a little too wide is trimmed on both sides; sew one again that is too narrow, or bows.", c.name('B'), seams, c.ref("templates0"))}, nil)
+
+	t := c.newTable("strip sets", "Strip sets to sew", 1.95)
+	c.each(t, "for right-leaning pieces", func(p *quilt.Plan) string { r, _, _ := p.Fewest.Number(); return count(r) })
+	c.each(t, "for left-leaning pieces", func(p *quilt.Plan) string { _, l, _ := p.Fewest.Number(); return count(l) })
+	c.each(t, "for both leans", func(p *quilt.Plan) string { _, _, m := p.Fewest.Number(); return count(m) })
+	c.each(t, "of these staggered", func(p *quilt.Plan) string {
+		k := 0
+		for _, l := range p.Fewest.Layouts {
+			if l.Staggered {
+				k++
+			}
+		}
+		return count(k)
+	})
+	c.each(t, "In all", func(p *quilt.Plan) string { return fmt.Sprint(len(p.Fewest.Layouts)) })
+	c.table(t)
+	c.para(say(fmt.Sprintf("Number the strip sets as you finish them, with a pin or a slip of paper: %s says how each is cut.", c.ref("ways"))))
+}
+
+// millimetres writes a length that sewing machines give in millimetres.
+func (c *composer) millimetres(v float64) string { return fmt.Sprintf("%g%smm", v, hard) }
+
+// colourWords says which colours go into which strip set.
+func (c *composer) colourWords() string {
+	s := c.spec()
+	if !slices.ContainsFunc(s.Strips, func(st quilt.Strip) bool { return s.Colourful(st.Fabric) }) {
+		return "All strip sets are alike."
+	}
+	return "Strip set 1 takes the first colour of each fabric, strip set 2 the second, and so on round."
+}
+
+func (c *composer) staggered() bool {
+	return slices.ContainsFunc(c.sizes, func(s Size) bool {
+		for _, l := range s.Plan.Fewest.Layouts {
+			if l.Staggered {
+				return true
+			}
+		}
+		return false
+	})
+}
+
+// offsets says how far each strip lies from the one before it.
+func (c *composer) offsets() string {
+	if len(c.groups) > 1 {
+		return c.name('S')
+	}
+	var words []string
+	for i := 1; i < len(c.spec().Strips); i++ {
+		words = append(words, c.length(c.p.Set.Offset(i)-c.p.Set.Offset(i-1)))
+	}
+	if words = slices.Compact(words); len(words) == 1 {
+		return words[0]
+	}
+	return list(words)
+}
+
+// stripSetFigure shows a strip set with the names of its strips and its width.
+func (c *composer) stripSetFigure() *figure {
+	p := c.p
+	w := p.Set.Width
+	long := max(1.1*w, w*0.4)
+	names, widest := []string{}, 0.0
+	for i := range p.Spec.Strips {
+		name := fmt.Sprintf("%d: %s", i+1, c.fabricName(i))
+		for smallStyle.width(name) > 1.1 && len([]rune(name)) > 6 {
+			r := []rune(name)
+			name = string(r[:len(r)-4]) + "..."
+		}
+		names = append(names, name)
+		widest = max(widest, smallStyle.width(name))
+	}
+	mark := c.mark('B', 0)
+	m := margins{left: widestLine(mark) + 0.34, right: widest + 0.1, low: 0.05, high: 0.05}
+	bounds := geometry.Rect{Max: geometry.Point{X: long, Y: w}}
+	f := fit(bounds, 3, 1.7, m)
+	f.key = "strip set"
+	f.caption = "The strip set, right side up, the first strip nearest you; dashed: seam lines."
+	f.draw = func(d *pen) {
+		all := corners(bounds)
+		d.bands(p, all, cloth)
+		d.outline(all)
+		for i, b := range p.Set.Bands() {
+			d.label(geometry.Point{X: long, Y: (b[0] + b[1]) / 2}, toRight, names[i])
+		}
+		mid := d.measure(geometry.Point{}, geometry.Point{Y: w}, 0.18)
+		d.labelOn(mid, toLeft, mark)
+	}
+	return f
+}
+
+// widestLine returns the width of a length in a drawing.
+func widestLine(mark string) float64 {
+	widest := 0.0
+	for _, l := range strings.Split(mark, twinMark) {
+		widest = max(widest, smallStyle.width(l))
+	}
+	return widest
+}
+
+// staggerFigure shows a staggered strip set for right-leaning pieces.
+func (c *composer) staggerFigure() *figure {
+	p := c.p
+	n := len(p.Spec.Strips)
+	long := 2.2 * p.Set.CutSide()
+	far := p.Set.Offset(n - 1)
+	bounds := geometry.Rect{Max: geometry.Point{X: long + far, Y: p.Set.Width}}
+	f := fit(bounds, 2.9, 1.7, margins{left: 0.05, right: 0.05, low: 0.2 + c.marked(), high: 0.05})
+	f.key = "stagger"
+	f.caption = "Staggered, for right-leaning pieces: the ends follow the cuts."
+	f.draw = func(d *pen) {
+		colours := clothColours(p, cloth)
+		for i, b := range p.Set.Bands() {
+			x := p.Set.Offset(i)
+			g := rect(x, b[0], x+long, b[1])
+			d.fill(colours[i], g)
+			d.outline(g)
+		}
+		d.strong(through(p, geometry.Right, 0.12*p.Set.Width))
+		mid := d.measure(geometry.Point{Y: 0}, geometry.Point{X: p.Set.Offset(1)}, -0.12)
+		d.labelOn(mid, below, c.mark('S', 0))
+	}
+	return f
+}

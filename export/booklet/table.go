@@ -1,0 +1,178 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package booklet
+
+import (
+	"fmt"
+
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+)
+
+// table is figures in columns, one for each size. One with more columns than
+// fit beside each other is set in parts, one below the other.
+type table struct {
+	key, title string
+	corner     string   // above the labels
+	heads      []string // of the columns
+	rows       []row
+	label      float64 // width of the labels, inches
+}
+
+// row is a line of a table. A row without cells is a heading inside it.
+type row struct {
+	label  string
+	cells  []string
+	swatch string // a colour before the label, as #rrggbb, or ""
+	inset  bool   // it belongs to the row above
+}
+
+func (t *table) add(label string, cells ...string) {
+	t.rows = append(t.rows, row{label: label, cells: cells})
+}
+
+const (
+	cellPad   = 0.06
+	mostWide  = 2.1 // of a column
+	swatchBox = 0.13
+	insetBy   = 0.14
+)
+
+// table sets a table. Its rows are not broken; where it goes on to another
+// page, its head is set again.
+func (w *writer) table(t *table) {
+	w.nTable++
+	name := fmt.Sprintf("Table%s%d", hard, w.nTable)
+	w.now[t.key] = fmt.Sprintf("table%s%d", hard, w.nTable)
+	widest := 0.0
+	for i, h := range t.heads {
+		widest = max(widest, smallBold.widest(h))
+		for _, r := range t.rows {
+			if i < len(r.cells) {
+				widest = max(widest, smallStyle.widest(r.cells[i]))
+			}
+		}
+	}
+	fit := max(int((w.room()-t.label)/(widest+2*cellPad)), 1)
+	parts := (len(t.heads) + fit - 1) / fit
+	for k := range parts {
+		from, to := k*len(t.heads)/parts, (k+1)*len(t.heads)/parts
+		part := name + "."
+		if parts > 1 {
+			part = fmt.Sprintf("%s, part %d of %d.", name, k+1, parts)
+		}
+		w.columns(t, part, from, to)
+	}
+}
+
+// columns sets some columns of a table.
+func (w *writer) columns(t *table, name string, from, to int) {
+	n := to - from
+	wide := min((w.room()-t.label)/float64(n), mostWide)
+	s := &setTable{writer: w, table: t, from: from, to: to, wide: wide, all: t.label + float64(n)*wide}
+	title := smallStyle.wrap(text{name, t.title}, w.room())
+	head := s.measure(row{label: t.corner, cells: t.heads}, smallBold)
+	first := 0.0
+	for i := range min(2, len(t.rows)) {
+		first += s.measure(t.rows[i], smallStyle).high
+	}
+	whole := 0.0
+	for _, r := range t.rows {
+		whole += s.measure(r, smallStyle).high
+	}
+	above := float64(len(title))*smallStyle.line() + head.high + 4*point
+	if above+whole < 0.45*(w.low()-topMargin) {
+		first = whole // a small table is not broken
+	}
+	w.need(above + first)
+	w.y = w.lines(w.left(), w.y, title, smallStyle) + 3*point
+	s.set(head, true)
+	for i := 0; i < len(t.rows); i++ {
+		m := s.measure(t.rows[i], smallStyle)
+		high := m.high
+		if m.row.cells == nil && i+1 < len(t.rows) {
+			high += s.measure(t.rows[i+1], smallStyle).high // a heading does not end a page
+		}
+		if w.y+high > w.low() {
+			w.breakPage()
+			w.y = w.lines(w.left(), w.y, smallStyle.wrap(text{name, "(continued)"}, w.room()), smallStyle) + 3*point
+			s.set(head, true)
+		}
+		s.set(m, false)
+	}
+	w.y += 12 * point
+}
+
+// setTable is a table on its way to the page.
+type setTable struct {
+	*writer
+	table     *table
+	from, to  int
+	wide, all float64
+}
+
+// measured is a row whose texts are broken into lines.
+type measured struct {
+	row   row
+	style style
+	label [][]run
+	cells [][][]run
+	high  float64
+}
+
+func (s *setTable) measure(r row, st style) measured {
+	m := measured{row: r, style: st}
+	room := s.table.label
+	if r.cells == nil {
+		m.style, room = smallBold, s.all
+	}
+	if r.swatch != "" {
+		room -= swatchBox + 0.06
+	}
+	if r.inset {
+		room -= insetBy
+	}
+	m.label = m.style.wrap(say(r.label), room-2*cellPad)
+	most := len(m.label)
+	for i := s.from; i < s.to && i < len(r.cells); i++ {
+		lines := st.wrap(say(r.cells[i]), s.wide-2*cellPad)
+		m.cells = append(m.cells, lines)
+		most = max(most, len(lines))
+	}
+	m.high = float64(most)*st.line() + 4.5*point
+	return m
+}
+
+func (s *setTable) set(m measured, head bool) {
+	top := s.y
+	rule := func(y float64, thin bool) {
+		s.sheet().Paths = append(s.sheet().Paths, sheet.Path{Role: sheet.Mark, Thin: thin, Points: []geometry.Point{
+			{X: s.left(), Y: s.height - y}, {X: s.left() + s.all, Y: s.height - y},
+		}})
+	}
+	if head {
+		rule(top, false)
+	}
+	x := s.left() + cellPad
+	if m.row.inset {
+		x += insetBy
+	}
+	if m.row.swatch != "" {
+		y := s.height - top - 2*point - m.style.line()/2
+		box := rect(x, y-swatchBox/2, x+swatchBox, y+swatchBox/2)
+		s.sheet().Fills = append(s.sheet().Fills, sheet.Fill{Colour: m.row.swatch, Polygons: []geometry.Polygon{box}})
+		s.sheet().Paths = append(s.sheet().Paths, sheet.Path{Role: sheet.Figure, Closed: true, Thin: true, Points: box})
+		x += swatchBox + 0.06
+	}
+	s.lines(x, top+2*point, m.label, m.style)
+	for i, c := range m.cells {
+		s.lines(s.left()+s.table.label+float64(i)*s.wide+cellPad, top+2*point, c, m.style)
+	}
+	s.y = top + m.high
+	rule(s.y, !head)
+}
+
+// rect returns a rectangle as an outline.
+func rect(x0, y0, x1, y1 float64) geometry.Polygon {
+	return geometry.Polygon{{X: x0, Y: y0}, {X: x1, Y: y0}, {X: x1, Y: y1}, {X: x0, Y: y1}}
+}

@@ -1,0 +1,205 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package booklet
+
+import (
+	"fmt"
+	"slices"
+
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+)
+
+// sample returns a small quilt of the same pieces in the same setting, to
+// draw: the quilt itself where it is small. It has an even or an odd number
+// of rows as the quilt has.
+func (c *composer) sample(columns, rows int) *quilt.Plan {
+	p := c.p
+	if (rows-p.Rows)%2 != 0 {
+		rows--
+	}
+	s := p.Spec
+	s.Borders, s.Finish = nil, nil
+	s.Columns, s.Rows = min(columns, p.Columns), min(rows, p.Rows)
+	small, err := quilt.New(s)
+	if err != nil {
+		return p
+	}
+	return small
+}
+
+// drawnSmall says that a drawing shows fewer pieces than the quilt has.
+func (c *composer) drawnSmall(small *quilt.Plan) string {
+	if small.Columns < c.p.Columns || small.Rows < c.p.Rows || len(c.sizes) > 1 {
+		return fmt.Sprintf(" Drawn with %s and %s; yours has more.", number(small.Columns, "column"), number(small.Rows, "row"))
+	}
+	return ""
+}
+
+// wall says how the pieces are laid out.
+func (c *composer) wall() {
+	s := c.spec()
+	c.chapter("wall", "Laying out on the design wall", 0.6)
+	c.para(say("Lay out the whole quilt before you sew pieces together. Every diamond stands upright on one of its points, and touches its neighbours in the row at the corners of its short way."))
+	outward := "its base"
+	if s.EdgeGrain == quilt.Straight {
+		outward = "its strip edge"
+	}
+	steps := []text{{"The bottom edge.", fmt.Sprintf("Put up a line of edge triangles side by side, each with %s at the bottom and its opposite corner up: %s.", outward, c.rimWords(c.p, false))}}
+	switch s.Setting {
+	case quilt.OneWay:
+		steps = append(steps,
+			text{"Row 1.", "Stand right-leaning diamonds in the notches between them, as drawn: the first one at the left juts out by half its width."},
+			text{"Row 2", "stands in the notches of row 1, half a diamond farther right. All rows are of the same pieces."})
+	default:
+		turned := ""
+		if s.Setting == quilt.Chevron {
+			turned = " They stand the other way up than the right-leaning ones do, so that the colours run across the quilt."
+		} else if c.sewn() {
+			turned = " The colours of the two rows meet, and climb the quilt."
+		}
+		steps = append(steps,
+			text{"Row 1.", "Stand right-leaning diamonds in the notches between the edge triangles, as drawn: the first one at the left juts out by half its width."},
+			text{"Row 2", "is of left-leaning diamonds, in the notches of row 1, half a diamond farther right." + turned + " From here on rows lean right and left in turn: odd rows right, even rows left."})
+	}
+	steps = append(steps,
+		text{"The top edge.", fmt.Sprintf("Close the top with edge triangles in the notches of the last row, each with %s at the top. Which ones they are, %s says.", outward, c.ref("layout"))},
+		text{"Step back.", "Look from across the room, or through a camera, for pieces that are turned the wrong way. Then take a photograph of the wall."})
+	c.steps(1, steps, c.cornerFigure())
+
+	t := c.newTable("layout", "The layout", 1.95)
+	c.each(t, "Rows of diamonds", func(p *quilt.Plan) string { return fmt.Sprint(p.Rows) })
+	c.each(t, "Diamonds in each row", func(p *quilt.Plan) string { return fmt.Sprint(p.Columns) })
+	c.each(t, "Bottom edge triangles", func(p *quilt.Plan) string { return c.rimCell(p, false) })
+	c.each(t, "Top edge triangles", func(p *quilt.Plan) string { return c.rimCell(p, true) })
+	c.table(t)
+
+	if slices.ContainsFunc(s.Strips, func(st quilt.Strip) bool { return s.Colourful(st.Fabric) }) {
+		c.para(say(c.orderWords()))
+	}
+	c.maps()
+}
+
+// maps draws the layout of each size, two beside each other.
+func (c *composer) maps() {
+	const numbers = 0.35
+	if len(c.sizes) == 1 {
+		high := c.low() - c.y - 0.7
+		if high < 3.4 {
+			high = 7
+		}
+		c.row(c.mapOf(0, c.room(), min(high, 7), numbers))
+		return
+	}
+	for i := 0; i < len(c.sizes); i += 2 {
+		var pair []*figure
+		for k := i; k < min(i+2, len(c.sizes)); k++ {
+			pair = append(pair, c.mapOf(k, (c.room()-0.3)/2, 3.6, numbers))
+		}
+		c.row(pair...)
+	}
+}
+
+// mapOf draws the layout of a size with its rows numbered.
+func (c *composer) mapOf(i int, wide, high, numbers float64) *figure {
+	size := c.sizes[i]
+	f := c.picture(size.Plan, wide, high, numbers)
+	f.key = fmt.Sprint("map ", i)
+	name := "The layout"
+	if size.Name != "" {
+		name = capital(size.Name)
+	}
+	f.caption = fmt.Sprintf("%s: %s of %s. The rows are numbered from the bottom.", name, number(size.Plan.Rows, "row"), number(size.Plan.Columns, "diamond"))
+	if size.Plan.Columns > mostColumns || size.Plan.Rows > mostRows {
+		f.caption += " Only the bottom left corner is shown."
+	}
+	return f
+}
+
+// orderWords says how the colours lie over the quilt.
+func (c *composer) orderWords() string {
+	switch c.spec().ColourOrder {
+	case quilt.Scattered:
+		return "The colours are mixed: the drawings below show one way, and any other will do as long as every piece has its lean."
+	case quilt.Bands:
+		return fmt.Sprintf("The pieces of %s 1 begin at the bottom, those of the next follow, so that the colours come round again: see the drawings.", c.set())
+	}
+	return "The first colours lie at the bottom, the last at the top: see the drawings."
+}
+
+// rim returns the edge triangles of the bottom or of the top edge.
+func rim(p *quilt.Plan, top bool) (kind quilt.Placement, n int) {
+	row := -1
+	if top {
+		row = p.Rows
+	}
+	for _, pl := range p.Pieces {
+		if pl.Row == row {
+			kind, n = pl, n+1
+		}
+	}
+	return kind, n
+}
+
+// rimWords names the edge triangles of an edge.
+func (c *composer) rimWords(p *quilt.Plan, top bool) string {
+	kind, _ := rim(p, top)
+	return fmt.Sprintf("%s ones%s", kind.Lean.String()+"-leaning", c.wideWords(kind.Shape))
+}
+
+func (c *composer) rimCell(p *quilt.Plan, top bool) string {
+	kind, n := rim(p, top)
+	return fmt.Sprintf("%d %s-leaning%s", n, kind.Lean, c.wideWords(kind.Shape))
+}
+
+// cornerFigure shows how the bottom left corner is laid out, the pieces a
+// little apart.
+func (c *composer) cornerFigure() *figure {
+	p := c.p
+	columns, rows := min(3, p.Columns), min(4, p.Rows)
+	bounds := geometry.EmptyRect()
+	var shown []quilt.Placement
+	for _, pl := range p.Pieces {
+		if pl.Column < columns && pl.Row < rows {
+			shown = append(shown, pl)
+			bounds = bounds.Grow(p.Standing(pl).Finished.Move(p.Centre(pl))...)
+		}
+	}
+	label := "row 4, right"
+	f := fit(bounds, stepWide+0.2, 2.9, margins{left: smallStyle.width(label) + 0.1, right: 0.02, low: 0.03, high: 0.03})
+	f.key = "corner"
+	f.caption = "The bottom left corner, its pieces a little apart, with the lean of each row."
+	f.draw = func(d *pen) {
+		for _, pl := range shown {
+			d.standing(p, pl, geometry.Point{}, 0.93)
+		}
+		for row := range rows {
+			lean := geometry.Right
+			for _, pl := range shown {
+				if pl.Row == row {
+					lean = pl.Lean
+				}
+			}
+			d.label(geometry.Point{X: bounds.Min.X, Y: float64(row+1) * p.RowStep}, toLeft, fmt.Sprintf("row %d, %s", row+1, lean))
+		}
+	}
+	return f
+}
+
+// standing draws a piece as it stands in the quilt, moved by off and shrunk
+// about its middle.
+func (d *pen) standing(p *quilt.Plan, pl quilt.Placement, off geometry.Point, shrink float64) {
+	st, at := p.Standing(pl), p.Centre(pl).Add(off)
+	mid := centroid(st.Finished)
+	place := func(g geometry.Polygon) geometry.Polygon {
+		out := make(geometry.Polygon, len(g))
+		for i, q := range g {
+			out[i] = q.Sub(mid).Mul(shrink).Add(mid).Add(at)
+		}
+		return out
+	}
+	for i, patch := range st.Patches {
+		d.fill(tint(p.Colours(pl.StripSet)[i], 0.7), place(patch))
+	}
+	d.outline(place(st.Finished))
+}

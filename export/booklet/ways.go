@@ -1,0 +1,273 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package booklet
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+	"lozenge/geometry/strip"
+)
+
+// way is a way of cutting a strip set, and which strip sets of each size are
+// cut so.
+type way struct {
+	name string
+	like quilt.Like
+	plan *quilt.Plan
+	in   []string // "1 to 11", one for each size; "" for none
+	n    []int    // how many, one for each size
+}
+
+// counts writes how many strip sets of each size are cut so.
+func (w way) counts() []string {
+	var out []string
+	for _, n := range w.n {
+		if n == 0 {
+			out = append(out, "–")
+			continue
+		}
+		out = append(out, fmt.Sprint(n))
+	}
+	return out
+}
+
+// ways returns all ways of cutting strip sets.
+func (c *composer) ways() []way {
+	var plans []*quilt.Plan
+	for _, s := range c.sizes {
+		plans = append(plans, s.Plan)
+	}
+	return c.waysOf(plans)
+}
+
+// waysOf returns all ways in which the plans' strip sets are cut, those of
+// the same widths together; in each group right-leaning ones first, then those
+// of both leans, then left-leaning ones, the fullest first.
+func (c *composer) waysOf(plans []*quilt.Plan) []way {
+	var out []way
+	from := 0
+	var last *quilt.Plan // the first of its group
+	for _, k := range c.byGroup() {
+		p := plans[k]
+		if last == nil || !sameSet(last, p) {
+			from, last = len(out), p
+		}
+		for _, like := range p.Alike() {
+			i := slices.IndexFunc(out[from:], func(w way) bool {
+				return w.like.Lean == like.Lean && w.like.Word == like.Word && w.like.Staggered == like.Staggered
+			})
+			if i < 0 {
+				out = append(out, way{like: like, plan: p, in: make([]string, len(plans)), n: make([]int, len(plans))})
+				i = len(out) - 1 - from
+			}
+			w := &out[from+i]
+			if w.in[k] != "" {
+				w.in[k] += ", "
+			}
+			w.in[k] += numbers(like)
+			w.n[k] += like.Number
+		}
+		slices.SortStableFunc(out[from:], func(a, b way) int {
+			return cmp.Or(cmp.Compare(a.order(), b.order()), cmp.Compare(len(b.like.Word), len(a.like.Word)), cmp.Compare(b.like.Word, a.like.Word))
+		})
+	}
+	for i := range out {
+		out[i].name = letters(i)
+	}
+	return out
+}
+
+func (w way) order() int {
+	switch {
+	case w.like.Mixed:
+		return 1
+	case w.like.Lean == geometry.Left:
+		return 2
+	}
+	return 0
+}
+
+// letters counts A to Z, AA, AB and so on.
+func letters(n int) string {
+	s := string(rune('A' + n%26))
+	if n >= 26 {
+		return letters(n/26-1) + s
+	}
+	return s
+}
+
+// numbers writes which strip sets a run holds: "3", "1 and 2", "1 to 11".
+func numbers(l quilt.Like) string {
+	switch l.Number {
+	case 1:
+		return fmt.Sprint(l.First + 1)
+	case 2:
+		return fmt.Sprintf("%d%sand%s%d", l.First+1, hard, hard, l.First+2)
+	}
+	return fmt.Sprintf("%d%sto%s%d", l.First+1, hard, hard, l.First+l.Number)
+}
+
+// leanWords says which way a strip set is cut.
+func leanWords(l strip.Layout) string {
+	if l.Mixed {
+		return "both leans"
+	}
+	return l.Lean.String() + "-leaning"
+}
+
+// rowWords spells a row out from its left end, as it lies on the mat.
+func (c *composer) rowWords(p *quilt.Plan, l strip.Layout) string {
+	row := p.Row(l)
+	// A left-leaning row is laid out from right to left.
+	pieces := slices.Clone(row.Pieces)
+	if row.Lean == geometry.Left {
+		slices.Reverse(pieces)
+	}
+	name := func(pl strip.Placed) string {
+		if pl.Shape == geometry.Diamond {
+			if l.Mixed {
+				return c.seen(pl.Lean).String() + "-leaning diamond"
+			}
+			return "diamond"
+		}
+		return "edge triangle"
+	}
+	var parts []string
+	for i := 0; i < len(pieces); {
+		pl := pieces[i]
+		n := 1
+		if pl.Shape == geometry.Diamond {
+			for i+n < len(pieces) && pieces[i+n].Shape == geometry.Diamond && pieces[i+n].Lean == pl.Lean {
+				n++
+			}
+			parts = append(parts, number(n, name(pl)))
+			i += n
+			continue
+		}
+		for i+n < len(pieces) && pieces[i+n].Shape != geometry.Diamond {
+			n++
+		}
+		words := number(n, "edge triangle")
+		switch {
+		case n == 1 && c.sewn():
+			words += " with " + c.wide(pl.Shape) + " on the wide side"
+		case n > 1 && c.sewn():
+			words += " turned in turn, the first with " + c.wide(pl.Shape) + " on the wide side"
+		case n == 1 && pl.Shape == geometry.LowerTriangle:
+			words += ", its wide side nearest you"
+		case n == 1:
+			words += ", its wide side at the far edge"
+		default:
+			words += " turned in turn"
+		}
+		parts = append(parts, words)
+		i += n
+	}
+	return list(parts)
+}
+
+// waysOfCutting draws each way of cutting a strip set and says which are cut
+// so.
+func (c *composer) waysOfCutting() {
+	c.sub("ways of cutting", "How each "+c.set()+" is cut")
+	ways := c.ways()
+	intro := fmt.Sprintf("To waste little, the %ss are not all cut alike. %s says which of yours are cut which way. The cuts are numbered from the left, the starting cut first; grey is left over.", c.set(), capital(c.ref("ways")))
+	if len(ways) == 1 {
+		intro = fmt.Sprintf("All %ss are cut alike. The cuts are numbered from the left, the starting cut first; grey is left over.", c.set())
+	}
+	if c.spec().Face == quilt.FaceDown {
+		intro += " They are drawn wrong side up, as they lie on the mat."
+	}
+	c.para(say(intro))
+	t := c.newTable("ways", capital(c.set())+"s by the way they are cut", 1.95)
+	for i, w := range ways {
+		label := fmt.Sprintf("%s  %s", w.name, leanWords(w.like.Layout))
+		if w.like.Staggered {
+			label += ", staggered"
+		}
+		label += " (" + c.ref(fmt.Sprint("way ", i)) + ")"
+		cells := slices.Clone(w.in)
+		for k, cell := range cells {
+			if cell == "" {
+				cells[k] = "–"
+			}
+		}
+		t.rows = append(t.rows, row{label: label, cells: cells})
+	}
+	c.table(t)
+	for i, w := range ways {
+		f := c.wayFigure(w)
+		f.key = fmt.Sprint("way ", i)
+		c.row(f)
+	}
+}
+
+// wayFigure draws a strip set from end to end with its cuts.
+func (c *composer) wayFigure(w way) *figure {
+	p := w.plan
+	rowOf := p.Row(w.like.Layout)
+	cloths, start := sheet.Cloth(p, w.like, rowOf)
+	at := geometry.Point{X: start}
+	bounds := geometry.EmptyRect()
+	for _, b := range cloths {
+		bounds = bounds.Union(b)
+	}
+	f := fit(bounds, c.room(), 2.2, margins{left: 0.02, right: 0.02, low: 0.2, high: 0.2})
+	lean := leanWords(w.like.Layout)
+	f.caption = fmt.Sprintf("Way %s, %s, from the left: %s. It takes %s of %s.", w.name, lean, c.rowWords(p, w.like.Layout), c.length(p.Set.Uses(w.like.Layout)), c.length(p.Yield.Length))
+	if len(c.groups) > 1 {
+		for _, g := range c.groups {
+			for _, s := range g.of {
+				if s.Plan == p {
+					f.caption += " For " + g.names + "."
+				}
+			}
+		}
+	}
+	f.draw = func(d *pen) {
+		for _, b := range cloths {
+			d.fill(waste, corners(b))
+		}
+		for i := range rowOf.Pieces {
+			d.bands(p, rowOf.Piece(i).Outline.Move(at), cloth)
+		}
+		for _, b := range cloths {
+			d.path(sheet.Mark, false, true, corners(b)...)
+		}
+		var low, high []float64 // where the labels end
+		k := 0
+		for _, cut := range rowOf.Cuts() {
+			if cut.Kind == strip.TipTrimCut {
+				continue
+			}
+			line, ok := bounds.Clip(cut.Line.Move(at))
+			if !ok {
+				continue
+			}
+			k++
+			d.strong(line)
+			text := fmt.Sprint(k)
+			wide := smallStyle.width(text) + 0.05
+			for _, end := range []struct {
+				taken *[]float64
+				p     geometry.Point
+				where side
+			}{{&low, line.A, below}, {&high, line.B, above}} {
+				x := d.on(end.p).X
+				x = min(max(x, d.at.X+wide/2), d.at.X+f.w-wide/2)
+				if n := len(*end.taken); n > 0 && x-wide/2 < (*end.taken)[n-1] {
+					continue
+				}
+				*end.taken = append(*end.taken, x+wide/2)
+				d.labelOn(geometry.Point{X: x, Y: d.on(end.p).Y}, end.where, text)
+				break
+			}
+		}
+	}
+	return f
+}
