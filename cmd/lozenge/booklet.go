@@ -173,7 +173,7 @@ func (w wantedSizes) parse(list, drop string) ([]booklet.Size, error) {
 func (w wantedSizes) size(name string, drop float64) (booklet.Size, error) {
 	u := w.plan.Spec.Unit
 	if name == ownSize {
-		s := booklet.Size{Name: "own", Plan: w.plan}
+		s := booklet.Size{Name: "own size", Plan: w.plan}
 		if f := w.plan.Spec.Finish; f != nil && len(w.plan.Spec.Borders) == 0 {
 			s.Wanted.Cover = *f
 		}

@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"lozenge/export/booklet"
 	"lozenge/export/pages"
 	"lozenge/export/sheet"
 	"lozenge/export/svg"
@@ -84,6 +85,11 @@ func products(p *quilt.Plan) (files []product, no error) {
 	if paper, err := parsePaper("", p.Spec.Unit); err == nil {
 		if sheets, err := pages.Templates(p, paper); err == nil {
 			add("templates.pdf", "templates to print at 100 %, "+paperName(p.Spec.Unit), templateFiles(p.Spec.Name+": templates", sheets)[0].write)
+		}
+	}
+	if paper, err := bookletPaper("", p.Spec.Unit); err == nil && p.Fewest.OK() {
+		if made, err := makeBooklet([]booklet.Size{{Plan: p}}, booklet.Options{Paper: paper}); err == nil {
+			add("booklet.pdf", "the whole quilt step by step, for others to sew, "+paper.Name, bookletPDF(made))
 		}
 	}
 	pieces := sheet.Cutter(p)

@@ -52,7 +52,7 @@ func (c *composer) before() {
 
 	c.sub("words", "Words")
 	if c.sewn() {
-		c.bullet(text{"Strip set.", "Strips sewn together along their long edges, then cut across as if they were one cloth. The first strip is the one nearest you."})
+		c.bullet(text{"Strip set.", "Strips sewn together along their long edges, then cut across as if they were one cloth. The first strip is the one nearest you; in the drawings the seams are dashed."})
 	}
 	c.bullet(text{"Cut and finished.", fmt.Sprintf("A cut size includes the seam allowance of %s on every side. A finished size is what shows once all seams are sewn.", c.length(s.Seam))})
 	c.bullet(text{"Lean.", fmt.Sprintf("Lay the %s right side up with %s nearest you. Where the cuts run up to the right, the pieces lean right; where they run up to the left, they lean left. One is the mirror image of the other: turning a piece round does not make one of the other.", c.set(), map[bool]string{true: "the first strip", false: "one long edge"}[c.sewn()])})
@@ -70,7 +70,6 @@ func (c *composer) before() {
 		c.bullet(text{"Tip, dog ear.", "A tip is a sharp corner. Here tips stay sharp; what stands out past a seam once it is sewn is a dog ear, and is trimmed."})
 	}
 	c.bullet(text{"On the grain, bias.", "Along a strip and square to it fabric lies on the grain and hardly stretches. An edge cut at any other angle is bias, and does: handle it little."})
-	c.bullet(text{"Square up.", "Cut edges straight and corners square."})
 	c.row(c.leanFigure(geometry.Right), c.leanFigure(geometry.Left))
 
 	c.sub("care", "Take care")
@@ -113,10 +112,7 @@ func (c *composer) leanFigure(lean geometry.Lean) *figure {
 	bounds := geometry.Rect{Min: geometry.Point{X: -edge}, Max: geometry.Point{X: row.Length + edge, Y: p.Set.Width}}
 	f := fit(bounds, (c.room()-0.3)/2, 1.6, margins{low: 0.2, high: 0.02, left: 0.01, right: 0.01})
 	f.key = "lean " + lean.String()
-	f.caption = fmt.Sprintf("%s-leaning: the cuts run up to the %s.", capital(lean.String()), lean)
-	if c.sewn() {
-		f.caption += " Dashed: seam lines."
-	}
+	f.caption = fmt.Sprintf("%s-leaning: cuts run up to the %s.", capital(lean.String()), lean)
 	f.draw = func(d *pen) {
 		all := corners(bounds)
 		d.fill(waste, all)

@@ -59,6 +59,7 @@ func Make(sizes []Size, o Options) (*Booklet, error) {
 	}
 	c := &composer{sizes: sizes, Options: o, p: sizes[0].Plan, unit: sizes[0].Plan.Spec.Unit}
 	c.group()
+	c.at = make([]int, len(c.groups))
 	for i := range c.groups {
 		if err := c.layTemplates(&c.groups[i]); err != nil {
 			return nil, err
@@ -89,6 +90,7 @@ type composer struct {
 	p      *quilt.Plan // of the first size; for what all share
 	unit   geometry.Unit
 
+	at       []int // before how many pages each group's templates begin, last time
 	pictures map[*quilt.Plan][]sheet.Fill
 }
 
@@ -187,6 +189,7 @@ func (c *composer) templates() {
 	all := 0
 	for i, g := range c.groups {
 		at := len(c.pages) + all
+		c.at[i] = at
 		c.now[fmt.Sprint("templates", i)] = fmt.Sprintf("page%s%d", hard, at+1)
 		title := "Strip gauge and templates"
 		if g.names != "" {
@@ -204,7 +207,7 @@ func (c *composer) templates() {
 // bind puts the pages together and numbers them.
 func (c *composer) bind() *Booklet {
 	all := len(c.pages) + c.skip
-	c.writer.finish(all)
+	c.finish(all)
 	b := &Booklet{Title: c.spec().Name, Author: c.spec().Designer, Bookmarks: c.marks, figures: c.figures}
 	b.Pages = append(b.Pages, c.pages[:c.front]...)
 	for _, g := range c.groups {

@@ -5,6 +5,7 @@ package booklet
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"lozenge/export/pdf"
 	"lozenge/export/sheet"
@@ -70,7 +71,15 @@ func (c *composer) as(s Size) string {
 	if len(c.sizes) == 1 {
 		return ""
 	}
-	return " in the size " + s.Name
+	return ", " + s.words()
+}
+
+// words names a size in a sentence: "crib size", "60 by 72 in".
+func (s Size) words() string {
+	if s.Wanted.Name == "" {
+		return s.Name
+	}
+	return s.Name + " size"
 }
 
 // sizesTable lists the sizes, and what is to be said below it.
@@ -93,11 +102,11 @@ func (c *composer) sizesTable() (t *table, under []text) {
 		t.heads = append([]string{"made to cover"}, t.heads...)
 	}
 	for _, s := range c.sizes {
-		cells := []string{c.square(s.Plan.Outer), fmt.Sprintf("%s of %s", number(s.Plan.Rows, "row"), fmt.Sprint(s.Plan.Columns))}
+		cells := []string{strings.ReplaceAll(c.square(s.Plan.Outer), twinMark, "\n"), fmt.Sprintf("%s of %s", number(s.Plan.Rows, "row"), fmt.Sprint(s.Plan.Columns))}
 		if asked {
 			cover := "–"
 			if s.Wanted.Cover.Width > 0 {
-				cover = c.square(s.Wanted.Cover)
+				cover = strings.ReplaceAll(c.square(s.Wanted.Cover), twinMark, "\n")
 			}
 			cells = append([]string{cover}, cells...)
 		}

@@ -56,12 +56,14 @@ func (c *composer) cutPieces() {
 		lay += ", the first strip nearest you"
 	}
 	slope := fmt.Sprintf("runs up to the %s", lean)
-	if s.Face == quilt.FaceDown {
+	if s.Angle == 90 {
+		slope = "lies square to the strip"
+	} else if s.Face == quilt.FaceDown {
 		slope += " (from the wrong side a right-leaning piece looks left-leaning)"
 	}
 	c.step(n, text{"Starting cut.", fmt.Sprintf("%s. Put %s on %s, so that the ruler's edge %s. Cut off the end, all the way across. Turn the mat round rather than cross your arms.", lay, line, on, slope)}, c.startFigure(lean))
 	n++
-	c.step(n, text{"Slide.", c.narrowRuler(fmt.Sprintf("Move the ruler along until its line for %s lies on the edge that you just cut, the angle line still on %s. Cut. What comes off is a diamond. Along the strip edge the cuts are %s apart.", c.name('C'), map[bool]string{true: "the seam", false: "the edge"}[c.sewn()], c.name('D')))}, c.slideFigure(lean))
+	c.step(n, text{"Slide.", c.narrowRuler(fmt.Sprintf("Move the ruler along until its line for %s%s lies on the edge that you just cut, the angle line still on %s. Cut. What comes off is a diamond. Along the strip edge the cuts are %s apart.", c.name('C'), map[bool]string{true: " (C in the drawing)", false: ""}[len(c.groups) == 1], map[bool]string{true: "the seam", false: "the edge"}[c.sewn()], c.name('D')))}, c.slideFigure(lean))
 	n++
 	c.step(n, text{"Go on", fmt.Sprintf("in the same way. A small error grows from cut to cut: after every third or fourth look whether the angle line still lies on %s when the ruler's edge lies on the cut. If not, true the end up with a new starting cut.", map[bool]string{true: "the seam", false: "the strip's edge"}[c.sewn()])}, nil)
 	n++
@@ -73,21 +75,24 @@ func (c *composer) cutPieces() {
 		if !onRuler(c.p.BaseAngle()) {
 			base = fmt.Sprintf("the template of the edge triangle (%s) on the cut edge, and the ruler along its base", c.ref("templates0"))
 		}
-		words := fmt.Sprintf("An edge triangle lies between a cut of the same lean and its base, which slants the other way. Lay %s, and cut the base so that its two cuts are %s apart along the wide side. The next edge triangle, if there is one, begins on that cut, its wide side on the other strip edge.", base, c.name('E'))
+		words := fmt.Sprintf("An edge triangle lies between a cut of the same lean and its base, which slants the other way. Lay %s, and cut the base so that its two cuts are %s apart along the wide side. The next edge triangle, if there is one, begins on that cut, its wide side on the other strip edge. Where a %s begins with an edge triangle, its starting cut is the base, and slants the other way.", base, c.name('E'), c.set())
 		c.step(n, text{"Edge triangles.", words}, c.triangleFigure(lean))
 		n++
 	}
 	if s.Tips == geometry.Matched && (len(c.p.Tips(geometry.Diamond)) > 0 || len(c.p.Tips(geometry.LowerTriangle)) > 0) {
-		c.step(n, text{"Blunt the tips.", c.tipWords()}, nil)
-		c.row(c.tipFigures()...)
+		var f *figure
+		if len(c.p.Tips(geometry.Diamond)) > 0 {
+			f = c.tipCloseUp()
+		}
+		c.step(n, text{"Blunt the tips.", c.tipWords()}, f)
 		n++
 	}
-	c.step(n, text{"Check the first piece", fmt.Sprintf("on its printed template (%s): every edge must lie on its line. From tip to tip a diamond measures %s.", c.templatePages(), c.name('F'))}, nil)
+	c.step(n, text{"Check the first piece", fmt.Sprintf("on its printed template (%s): every edge must lie on its line. From tip to tip a diamond measures %s.", c.templatePages(), c.name('F'))}, c.tipFigure())
 	n++
 	if slices.ContainsFunc(c.sizes, func(s Size) bool { return s.Plan.Need.Lean(geometry.Left) > 0 }) {
 		c.sub("left", "Left-leaning pieces")
 		other := c.seen(geometry.Left)
-		c.step(n, text{"The other lean.", fmt.Sprintf("Turn the ruler over to the other slant, so that its edge runs up to the %s, and work as before: starting cut, slide, go on. The pieces are mirror images of the others. Keep the two piles apart.", other)}, c.slideFigure(other))
+		c.step(n, text{"The other lean.", fmt.Sprintf("Lay the ruler the other way, so that its edge runs up to the %s, and work as before: starting cut, slide, go on. The pieces are mirror images of the others. Keep the two piles apart.", other)}, c.slideFigure(other))
 		n++
 	}
 	if g := c.p.Savings.Together; g > 0 {
@@ -197,8 +202,8 @@ func ruler(cut geometry.Segment, wide float64, toLeft bool, low, high float64) g
 }
 
 // drawRuler draws a ruler over the fabric, seen through, and its angle line at
-// height y.
-func (c *composer) drawRuler(d *pen, g geometry.Polygon, over geometry.Polygon, y float64) {
+// height y, with its angle where named.
+func (c *composer) drawRuler(d *pen, g geometry.Polygon, over geometry.Polygon, y float64, named bool) {
 	// The fabric shows through it lighter.
 	seen := over
 	for i := range g {
@@ -214,7 +219,7 @@ func (c *composer) drawRuler(d *pen, g geometry.Polygon, over geometry.Polygon, 
 		d.path(sheet.Mark, false, false, s.A, s.B)
 		// Beyond the fabric's seam, so that no line crosses the words.
 		name := degrees(c.p.Set.Angle)
-		if c.p.Set.Angle == 90 {
+		if !named || c.p.Set.Angle == 90 {
 			return
 		}
 		at := d.on(s.B)
@@ -276,7 +281,7 @@ func (c *composer) startFigure(lean geometry.Lean) *figure {
 		d.bands(p, fabric, cloth)
 		off := geometry.Polygon{{}, cut.A, cut.B, {Y: w}}
 		d.fill(waste, off)
-		c.drawRuler(d, r, geometry.Polygon{cut.A, {X: long}, {X: long, Y: w}, cut.B}, c.angleLine())
+		c.drawRuler(d, r, geometry.Polygon{cut.A, {X: long}, {X: long, Y: w}, cut.B}, c.angleLine(), true)
 		d.outline(fabric)
 		d.strong(cut)
 	}
@@ -308,15 +313,19 @@ func (c *composer) slideFigure(lean geometry.Lean) *figure {
 	bounds := fabric.Bounds().Union(r.Bounds())
 	f := fit(bounds, stepWide+0.1, 2.7, m)
 	f.key = "slide " + lean.String()
-	f.caption = "The ruler's line lies on the cut edge, its edge on the next cut."
+	is := "C is " + c.name('C') + "."
+	if len(c.groups) > 1 {
+		is = "C and D: see " + c.ref("measures") + "."
+	}
+	f.caption = "The ruler's line lies on the cut edge, its edge on the next cut. " + is
 	if lean != c.seen(geometry.Right) {
-		f.caption = "The same for the other lean."
+		f.caption = "The same for the other lean. " + is
 	}
 	f.caption += c.drawnFor()
 	f.draw = func(d *pen) {
 		d.fill(ground, r)
 		d.bands(p, fabric, cloth)
-		c.drawRuler(d, r, geometry.Polygon{first.A, second.A, second.B, first.B}, c.angleLine())
+		c.drawRuler(d, r, geometry.Polygon{first.A, second.A, second.B, first.B}, c.angleLine(), false)
 		d.outline(fabric)
 		d.strong(first)
 		d.strong(second)
@@ -334,7 +343,11 @@ func (c *composer) slideFigure(lean geometry.Lean) *figure {
 			beside.Y = -0.07
 		}
 		d.measure(from, from.Add(n), 0)
-		d.labelOn(d.on(from.Add(n.Mul(0.2))).Add(beside), side, c.mark('C', 0))
+		share := 0.2
+		if p.Set.Angle < 40 {
+			share, beside.Y = 0.5, 0
+		}
+		d.labelOn(d.on(from.Add(n.Mul(share))).Add(beside), side, "C")
 		a, b := first.A, second.A
 		if lean == geometry.Left {
 			a, b = first.B, second.B
@@ -428,9 +441,9 @@ func edges(p geometry.Piece) []edge {
 	return out
 }
 
-// tipFigures show a diamond and an edge triangle, what is cut off their tips,
-// and where the seams will run; and one tip close up.
-func (c *composer) tipFigures() []*figure {
+// tipFigure shows a diamond and an edge triangle, what is cut off their tips,
+// and where the seams will run.
+func (c *composer) tipFigure() *figure {
 	p := c.p
 	lean := c.seen(geometry.Right)
 	sharp := p.Set
@@ -441,9 +454,12 @@ func (c *composer) tipFigures() []*figure {
 	move := geometry.Point{X: pointed.Outline.Bounds().Max.X + apart - pointedTriangle.Outline.Bounds().Min.X}
 	triangle, pointedTriangle = triangle.Move(move), pointedTriangle.Move(move)
 	bounds := pointed.Outline.Bounds().Union(pointedTriangle.Outline.Bounds())
-	f := fit(bounds, 3.9, 2.2, margins{left: 0.02, right: 0.02, low: 0.02, high: 0.02})
+	f := fit(bounds, stepWide+0.2, 2.2, margins{left: 0.02, right: 0.02, low: 0.02, high: 0.02})
 	f.key = "tips"
-	f.caption = "Grey: what is cut off. Dashed: where the seams will run when the quilt is sewn." + c.drawnFor()
+	f.caption = "A diamond and an edge triangle as they are cut. Dashed: where the seams will run when the quilt is sewn." + c.drawnFor()
+	if p.Set.Tips == geometry.Matched {
+		f.caption = "A diamond and an edge triangle as they are cut. Grey: tips that are cut off. Dashed: where the seams will run when the quilt is sewn." + c.drawnFor()
+	}
 	f.draw = func(d *pen) {
 		for _, pair := range [][2]geometry.Piece{{diamond, pointed}, {triangle, pointedTriangle}} {
 			d.fill(cutOff, pair[1].Outline)
@@ -453,11 +469,7 @@ func (c *composer) tipFigures() []*figure {
 			d.path(sheet.Sew, true, true, pair[0].Finished...)
 		}
 	}
-	out := []*figure{f}
-	if len(p.Tips(geometry.Diamond)) > 0 {
-		out = append(out, c.tipCloseUp())
-	}
-	return out
+	return f
 }
 
 const cutOff = "#b4b4b4"
@@ -478,20 +490,21 @@ func (c *composer) tipCloseUp() *figure {
 	outer := corner.Sub(in.Mul(tip.Past + tip.Off))
 	// So much of the piece is seen, square to the diagonal where it is left
 	// off.
-	deep := 2.2 * (tip.Past + tip.Off)
+	deep := 1.5 * (tip.Past + tip.Off)
 	edge := corner.Add(in.Mul(deep))
 	across := geometry.Point{X: -in.Y, Y: in.X}
 	part := func(g geometry.Polygon) geometry.Polygon { return g.Left(edge, edge.Add(across)) }
 	raw, seen, finished := part(pointed.Outline), part(cut.Outline), part(cut.Finished)
 	bounds := raw.Bounds()
 	label := max(widestLine(c.length(tip.Off)), widestLine(c.length(tip.Past)))
-	m := margins{left: 0.02, right: 0.02, low: 0.05, high: 0.05 + c.marked()}
+	block := c.marked()
+	m := margins{left: 0.02, right: 0.02, low: 0.3 * block, high: 0.05}
 	if lean == geometry.Right {
-		m.left = label + 0.3
+		m.left = label + 0.45
 	} else {
-		m.right = label + 0.3
+		m.right = label + 0.45
 	}
-	f := fit(bounds, 2.7, 2, m)
+	f := fit(bounds, stepWide, 2.1, m)
 	f.key = "tip"
 	f.caption = "A tip close up: what is cut off (grey), and what stays past the point where the seams cross."
 	f.draw = func(d *pen) {
@@ -510,18 +523,24 @@ func (c *composer) tipCloseUp() *figure {
 		open(sheet.Figure, false, seen)
 		open(sheet.Sew, true, finished)
 		// Beside the tip, on the side away from the strip set.
-		away := -0.2
+		away := -0.22
 		where := toLeft
 		if lean == geometry.Left {
-			away, where = 0.2, toRight
+			away, where = 0.22, toRight
 		}
 		trim := corner.Sub(in.Mul(tip.Past))
 		for _, way := range []struct {
-			a, b geometry.Point
-			v    float64
-		}{{outer, trim, tip.Off}, {trim, corner, tip.Past}} {
-			words := d.measure(way.b, way.a, away)
+			a, b  geometry.Point
+			v     float64
+			raise float64 // of the words over the arrow
+		}{{outer, trim, tip.Off, -0.15 * block}, {trim, corner, tip.Past, 0.95 * block}} {
+			arrow := d.measure(way.b, way.a, away)
+			words := geometry.Point{X: d.at.X + label + 0.08, Y: arrow.Y + way.raise}
+			if lean == geometry.Left {
+				words.X = d.at.X + d.width - label - 0.08
+			}
 			d.labelOn(words, where, c.length(way.v))
+			d.paper(sheet.Mark, true, false, words, arrow)
 		}
 	}
 	return f

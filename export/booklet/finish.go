@@ -15,14 +15,16 @@ import (
 // squareUp says how the sides are trimmed.
 func (c *composer) squareUp() {
 	c.chapter("square", "Squaring up", 0.5)
-	c.step(1, text{"Press and starch", "the whole top and let it lie flat until it is dry and cool."}, nil)
-	c.step(2, text{"Trim the sides.", fmt.Sprintf("The rows end in notches at both sides. Lay the ruler through the points of the notches, then move it outward by the seam allowance of %s, and cut: the seam will then run through the points. Keep it square to the top and bottom edges.", c.length(c.spec().Seam))}, c.squareFigure())
-	c.step(3, text{"Check the corners", "with a square ruler, and measure: across the middle and along both edges, then from corner to corner both ways; the two diagonals must agree. A small nick may stay inside the seam allowance at a corner; the next seam hides it."}, nil)
+	c.steps(1, []text{
+		{"Press and starch", "the whole top and let it lie flat until it is dry and cool."},
+		{"Trim the sides.", fmt.Sprintf("The rows end in notches at both sides. Lay the ruler through the points of the notches, then move it outward by the seam allowance of %s, and cut: the seam will then run through the points. Keep it square to the top and bottom edges.", c.length(c.spec().Seam))},
+		{"Check the corners", fmt.Sprintf("with a square ruler, and measure: across the middle and along both edges must be what %s says, and the two ways from corner to corner must agree. A small nick may stay inside the seam allowance at a corner; the next seam hides it.", c.ref("top"))},
+	}, c.squareFigure())
 	t := c.newTable("top", "The top, squared up, without borders", 1.95)
 	c.each(t, "Raw edge to raw edge", func(p *quilt.Plan) string {
-		return c.square(quilt.Size{Width: p.Finished.Width + 2*p.Set.Seam, Height: p.Finished.Height + 2*p.Set.Seam})
+		return c.squareCell(quilt.Size{Width: p.Finished.Width + 2*p.Set.Seam, Height: p.Finished.Height + 2*p.Set.Seam})
 	})
-	c.each(t, "Finished", func(p *quilt.Plan) string { return c.square(p.Finished) })
+	c.each(t, "Finished", func(p *quilt.Plan) string { return c.squareCell(p.Finished) })
 	c.table(t)
 }
 
@@ -90,9 +92,9 @@ func (c *composer) borders() {
 	t := c.newTable("border lengths", "Border lengths, raw", 2.3)
 	for i, b := range s.Borders {
 		t.add(fmt.Sprintf("Border %d: %s, cut %s wide, %s", i+1, sheet.FabricName(s, b.Fabric), c.length(b.Cut), b.Corners))
-		c.each(t, "two sides, each", func(p *quilt.Plan) string { return c.length(p.Borders[i].Sides) })
-		c.each(t, "top and bottom, each", func(p *quilt.Plan) string { return c.length(p.Borders[i].Ends) })
-		c.each(t, "finished with it", func(p *quilt.Plan) string { return c.square(quilt.Size(p.Borders[i].Outer)) })
+		c.each(t, "two sides, each", func(p *quilt.Plan) string { return c.cell(p.Borders[i].Sides) })
+		c.each(t, "top and bottom, each", func(p *quilt.Plan) string { return c.cell(p.Borders[i].Ends) })
+		c.each(t, "finished with it", func(p *quilt.Plan) string { return c.squareCell(quilt.Size(p.Borders[i].Outer)) })
 	}
 	c.table(t)
 }
@@ -145,9 +147,9 @@ func (c *composer) finishing() {
 	c.chapter("finish", "Quilting and binding", 0.55)
 	t := c.newTable("back", "Backing, batting and binding", 1.95)
 	c.each(t, "Backing", func(p *quilt.Plan) string {
-		return c.square(quilt.Size{Width: p.Backing.Width, Height: p.Backing.Height})
+		return c.squareCell(quilt.Size{Width: p.Backing.Width, Height: p.Backing.Height})
 	})
-	c.each(t, "from", func(p *quilt.Plan) string {
+	c.each(t, "made of", func(p *quilt.Plan) string {
 		if p.Backing.Panels == 1 {
 			return "1" + hard + "panel"
 		}
@@ -157,11 +159,11 @@ func (c *composer) finishing() {
 		}
 		return number(p.Backing.Panels, "panel") + ", " + way
 	})
-	c.each(t, "each panel", func(p *quilt.Plan) string { return c.length(p.Backing.Panel) + " long" })
-	c.each(t, "Batting", func(p *quilt.Plan) string { return c.square(p.Batting) })
-	c.each(t, "Binding, joined", func(p *quilt.Plan) string { return c.length(p.Binding.Total) })
+	c.each(t, "length of each panel", func(p *quilt.Plan) string { return c.cell(p.Backing.Panel) })
+	c.each(t, "Batting", func(p *quilt.Plan) string { return c.squareCell(p.Batting) })
+	c.each(t, "Binding, joined", func(p *quilt.Plan) string { return c.cell(p.Binding.Total) })
 	if s.TakeUp > 0 || s.Shrinkage > 0 {
-		c.each(t, "After quilting and washing, about", func(p *quilt.Plan) string { return c.square(p.Washed) })
+		c.each(t, "After quilting and washing, about", func(p *quilt.Plan) string { return c.squareCell(p.Washed) })
 	}
 	c.steps(1, []text{
 		{"Make the backing.", fmt.Sprintf("Cut its panels, take off the selvages, sew the panels side by side with a seam of %s and press. Trim to the size in %s: it reaches past the quilt on every side.", c.length(s.Seam), c.ref("back"))},
@@ -219,7 +221,7 @@ func (c *composer) layersFigure() *figure {
 			}
 			d.dashed(geometry.Segment{A: a, B: b})
 		}
-		d.label(geometry.Point{Y: 0.25 * top.Height()}, centre, "top")
+		d.label(geometry.Point{X: 0.2 * top.Width(), Y: 0.2 * top.Height()}, centre, "top")
 	}
 	return f
 }
@@ -229,7 +231,7 @@ func (c *composer) forFirst() string {
 	if len(c.sizes) == 1 {
 		return ""
 	}
-	return " Drawn for " + c.sizes[0].Name + "."
+	return " Drawn for " + c.sizes[0].words() + "."
 }
 
 // bindingFigure shows how the binding turns a corner: up, then down.
@@ -277,6 +279,17 @@ func (c *composer) printing() {
 	c.chapter("printing", "Printing the templates", 0.25)
 	c.para(say(fmt.Sprintf("The pages %s have the strip gauge and a template of each kind of piece at true size. Print them at 100%s%% (\"actual size\"), never \"fit to page\". Before you cut anything, measure the calibration square on every page: it must be %s each way. If it is not, turn scaling off in the print window and print again.", c.templatePages(), hard, c.round(4, 10))))
 	c.para(say("Print on card, or glue the paper to card, and cut along the lines. A template lies on the right side of the fabric unless it says otherwise."))
+	t := &table{key: "printed", title: "What is on which page", label: 4.6, heads: []string{"Page"}}
+	for i, g := range c.groups {
+		if g.names != "" {
+			t.add(capital(g.names))
+		}
+		first := c.at[i]
+		for k, name := range g.book.Titles() {
+			t.add(capital(name), fmt.Sprint(first+k+1))
+		}
+	}
+	c.table(t)
 }
 
 // colouring is a line drawing of each size to try colours on.
@@ -289,9 +302,9 @@ func (c *composer) colouring() {
 		c.chapter(fmt.Sprint("colours ", i), title, 1)
 		f := c.lineDrawing(s.Plan)
 		f.key = fmt.Sprint("colouring ", i)
-		f.caption = fmt.Sprintf("The quilt%s to colour in: thick lines are the seams between pieces, thin ones those of the strip sets. Copy the page before you begin.", c.as(s))
+		f.caption = fmt.Sprintf("The quilt%s, to colour in: thick lines are the seams between pieces, thin ones those of the strip sets. Copy the page before you begin.", c.as(s))
 		if !c.sewn() {
-			f.caption = fmt.Sprintf("The quilt%s to colour in. Copy the page before you begin.", c.as(s))
+			f.caption = fmt.Sprintf("The quilt%s, to colour in. Copy the page before you begin.", c.as(s))
 		}
 		c.row(f)
 	}

@@ -101,7 +101,7 @@ func (c *composer) mark(letter rune, k int) string {
 
 // measuresTable lists the measures, a column for each strip set.
 func (c *composer) measuresTable() {
-	t := &table{key: "measures", title: "Measures of strips and pieces", label: 2.9}
+	t := &table{key: "measures", title: "Measures of strips and pieces", label: 3.35}
 	for _, g := range c.groups {
 		name := g.names
 		if name == "" {
@@ -115,7 +115,11 @@ func (c *composer) measuresTable() {
 	for _, m := range c.measures() {
 		r := row{label: fmt.Sprintf("%c  %s", m.letter, m.what)}
 		for _, g := range c.groups {
-			r.cells = append(r.cells, c.length(m.of(g.plan())))
+			value := c.length(m.of(g.plan()))
+			if len(c.groups) > 1 {
+				value = c.cell(m.of(g.plan()))
+			}
+			r.cells = append(r.cells, value)
 		}
 		t.rows = append(t.rows, r)
 	}

@@ -105,6 +105,9 @@ func (w *writer) need(high float64) {
 	for _, h := range waiting {
 		if w.y > topMargin {
 			w.y += h.before()
+			if h.level == 0 {
+				w.sections[len(w.pages)-1] += "; " + h.text
+			}
 		}
 		if h.level >= 0 {
 			w.marks = append(w.marks, pdf.Bookmark{Title: h.text, Page: len(w.pages) - 1 + w.skip, Level: h.level})
@@ -120,7 +123,7 @@ func (w *writer) need(high float64) {
 	}
 }
 
-func (h heading) before() float64 { return h.style.size * 0.9 * point }
+func (h heading) before() float64 { return h.style.size * 0.75 * point }
 func (h heading) high(room float64) float64 {
 	return float64(len(h.style.wrap(say(h.text), room)))*h.style.line() + 4*point
 }

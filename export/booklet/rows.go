@@ -51,7 +51,7 @@ func (c *composer) sewRows() {
 		c.each(t, fmt.Sprintf("%d diamonds joined, or %d rows", k, k), func(p *quilt.Plan) string {
 			for _, ch := range p.Checks() {
 				if ch.Pieces == []int{2, 3}[i] {
-					return c.length(ch.Length)
+					return c.cell(ch.Length)
 				}
 			}
 			return ""
@@ -60,12 +60,12 @@ func (c *composer) sewRows() {
 	c.each(t, "All diamonds of a whole row joined, or as many rows", func(p *quilt.Plan) string {
 		for _, ch := range p.Checks() {
 			if ch.Pieces == p.Rows {
-				return fmt.Sprintf("%d: %s", p.Rows, c.length(ch.Length))
+				return fmt.Sprintf("%d:\n%s", p.Rows, c.cell(ch.Length))
 			}
 		}
 		return ""
 	})
-	c.each(t, "Width of a row", func(p *quilt.Plan) string { return c.length(p.Set.Width) })
+	c.each(t, "Width of a row", func(p *quilt.Plan) string { return c.cell(p.Set.Width) })
 	c.table(t)
 }
 

@@ -46,7 +46,7 @@ func (c *composer) length(v float64) string {
 }
 
 // twinMark stands between a length and the same in the other unit.
-const twinMark = " / "
+const twinMark = hard + "/ "
 
 // marked returns the height of a length in a drawing, in inches.
 func (c *composer) marked() float64 {
@@ -61,7 +61,7 @@ func (c *composer) marked() float64 {
 func (c *composer) round(inches, centimetres float64) string {
 	s := written(c.unit.Of(inches, centimetres), c.unit)
 	if c.Twin {
-		s += " / " + written(other(c.unit).Of(inches, centimetres), other(c.unit))
+		s += twinMark + written(other(c.unit).Of(inches, centimetres), other(c.unit))
 	}
 	return s
 }
@@ -71,7 +71,20 @@ func (c *composer) square(s quilt.Size) string {
 	text := written(s.Width, c.unit) + " by " + written(s.Height, c.unit)
 	if c.Twin {
 		o := other(c.unit)
-		text += " / " + written(convert(s.Width, c.unit), o) + " by " + written(convert(s.Height, c.unit), o)
+		text += twinMark + written(convert(s.Width, c.unit), o) + " by " + written(convert(s.Height, c.unit), o)
+	}
+	return text
+}
+
+// cell writes a length in a table.
+func (c *composer) cell(v float64) string { return strings.ReplaceAll(c.length(v), twinMark, "\n") }
+
+// squareCell writes a width and a height in a table.
+func (c *composer) squareCell(s quilt.Size) string {
+	text := written(s.Width, c.unit) + "\nby " + written(s.Height, c.unit)
+	if c.Twin {
+		o := other(c.unit)
+		text += "\n" + written(convert(s.Width, c.unit), o) + "\nby " + written(convert(s.Height, c.unit), o)
 	}
 	return text
 }
@@ -80,7 +93,7 @@ func (c *composer) square(s quilt.Size) string {
 func (c *composer) amount(buy float64, unit string, length float64) string {
 	s := bought(buy, unit)
 	if c.Twin && (unit == "yd" || unit == "m") {
-		s += " / " + bought(fabric.BuyLength(convert(length, c.unit), other(c.unit)))
+		s += twinMark + bought(fabric.BuyLength(convert(length, c.unit), other(c.unit)))
 	}
 	return s
 }

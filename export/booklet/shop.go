@@ -70,7 +70,7 @@ func (c *composer) shopping() {
 		c.para(say(fmt.Sprintf("Some fabrics come in several colours or prints. The first %s takes the first colour of each fabric, the second takes the second, and so on; after a fabric's last colour comes its first again. A sample stands before each.", c.set())))
 	}
 	t := c.newTable("buy", "What to buy", 1.95)
-	c.each(t, "Finished size", func(p *quilt.Plan) string { return c.square(p.Outer) })
+	c.each(t, "Finished size", func(p *quilt.Plan) string { return c.squareCell(p.Outer) })
 	for _, cl := range c.allCloth() {
 		c.clothRows(t, cl.Key)
 	}
@@ -93,7 +93,7 @@ func (c *composer) shopping() {
 	c.each(t, "Backing", func(p *quilt.Plan) string {
 		return c.amount(p.Backing.Buy, p.Backing.Unit, p.Backing.Length)
 	})
-	c.each(t, "Batting, at least", func(p *quilt.Plan) string { return c.square(p.Batting) })
+	c.each(t, "Batting, at least", func(p *quilt.Plan) string { return c.squareCell(p.Batting) })
 	c.each(t, "Binding", func(p *quilt.Plan) string {
 		q := p.Binding
 		return c.bought(fabric.Purchase{Strips: q.Strips, Length: q.Length, Buy: q.Buy, Unit: q.Unit})
@@ -167,6 +167,10 @@ func (c *composer) colours(key string) []quilt.Colour {
 	return nil
 }
 
+// mostFatQuarters is how much fabric fat quarters may take, over what yardage
+// takes, and still be worth naming.
+const mostFatQuarters = 1.6
+
 // fatQuarters says what the quilt takes when its strips are cut from fat
 // quarters, where they serve for every size.
 func (c *composer) fatQuarters() {
@@ -178,6 +182,15 @@ func (c *composer) fatQuarters() {
 		}
 		p, err := quilt.New(spec)
 		if err != nil || !p.Fewest.OK() {
+			return
+		}
+		// A fat quarter is half as wide as the fabric.
+		var from, instead float64
+		for i := range p.Cloth {
+			from += s.Plan.Cloth[i].Length
+			instead += p.Cloth[i].Buy * fabric.FatQuarterWidth(c.unit) / 2
+		}
+		if instead > mostFatQuarters*from {
 			return
 		}
 		plans = append(plans, p)
@@ -220,7 +233,7 @@ func (c *composer) fatQuarters() {
 	for _, w := range c.waysOf(plans) {
 		t.rows = append(t.rows, row{label: leanWords(w.like.Layout) + ": " + c.rowWords(w.plan, w.like.Layout), cells: w.counts(), inset: true})
 	}
-	t.rows = append(t.rows, row{label: "Each strip at least so long", cells: of(func(p *quilt.Plan) string { return c.length(p.CommonLength) })})
+	t.rows = append(t.rows, row{label: "Each strip at least so long", cells: of(func(p *quilt.Plan) string { return c.cell(p.CommonLength) })})
 	c.table(t)
 }
 

@@ -19,7 +19,7 @@ func (c *composer) cutStrips() {
 	c.steps(1, []text{
 		{"Press and fold.", "Starch and press the fabric. Fold it selvage to selvage, so that the fold hangs straight and both layers lie flat, and lay the fold along a line of the mat."},
 		{"Square up the end.", "Lay a line of the ruler on the fold and cut off the ragged end, square to the fold. Close the blade."},
-		{"Cut the strips", c.name('A') + " wide, from the fold to the selvages. " + capital(c.ref("cut strips")) + " says how many. After every few strips look whether the ruler still lies square to the fold: a strip cut askew has a bend in its middle. If it does not, square up again."},
+		{"Cut the strips", "from the fold to the selvages, " + c.widths() + ". " + capital(c.ref("cut strips")) + " says how many. After every few strips look whether the ruler still lies square to the fold: a strip cut askew has a bend in its middle. If it does not, square up again."},
 	}, c.foldFigure())
 	n := 4
 	if sources := c.sources(); len(sources) > 0 {
@@ -51,14 +51,14 @@ func (c *composer) cutStrips() {
 				return ""
 			})
 		}
-		c.each(t, "each cut into", func(p *quilt.Plan) string {
+		c.eachWith(t, row{label: "each cut into", inset: true}, func(p *quilt.Plan) string {
 			if one, ok := clothOf(p, cl.Key); ok && one.PerStrip > 1 {
 				return fmt.Sprint(one.PerStrip)
 			}
 			return ""
 		})
 	}
-	c.each(t, "Each strip at least so long", func(p *quilt.Plan) string { return c.length(p.CommonLength) })
+	c.each(t, "Each strip at least so long", func(p *quilt.Plan) string { return c.cell(p.CommonLength) })
 	for i, b := range s.Borders {
 		c.each(t, fmt.Sprintf("Border %d: %s, %s wide", i+1, sheet.FabricName(s, b.Fabric), c.length(b.Cut)), func(p *quilt.Plan) string {
 			return fmt.Sprint(p.Borders[i].Strips)
@@ -69,6 +69,14 @@ func (c *composer) cutStrips() {
 	if slices.ContainsFunc(s.Strips, func(st quilt.Strip) bool { return s.Colourful(st.Fabric) }) {
 		c.para(say(fmt.Sprintf("How many of each colour, %s says.", c.ref("buy"))))
 	}
+}
+
+// widths says how wide strips are cut.
+func (c *composer) widths() string {
+	if len(c.groups) > 1 || c.evenStrips() {
+		return c.name('A') + " wide"
+	}
+	return "as wide as the strip asks: " + c.name('A')
 }
 
 func (c *composer) bindingCut() float64 {
@@ -146,7 +154,7 @@ func (c *composer) sewStripSets() {
 	s := c.spec()
 	n := len(s.Strips)
 	c.chapter("sets", "Sewing the strip sets", 0.55)
-	trial := "Sew short strips of the widths that you cut to each other with a seam of " + c.length(s.Seam) + ", as in the strip set, and press. "
+	trial := "Cut short strips, as wide as those of the strip set, sew them to each other with a seam of " + c.length(s.Seam) + ", and press. "
 	if len(c.groups) == 1 {
 		trial += "They must measure " + c.length(c.p.Trial().Total) + " across, raw edge to raw edge."
 	} else {

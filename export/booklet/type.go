@@ -55,7 +55,8 @@ func say(rest string) text { return text{rest: rest} }
 // hard is a space at which no line is broken: within a length.
 const hard = "\u00a0"
 
-// wrap breaks a text into lines no wider than room.
+// wrap breaks a text into lines no wider than room, and where it has a line
+// break of its own.
 func (s style) wrap(t text, room float64) [][]run {
 	type word struct {
 		text string
@@ -63,8 +64,13 @@ func (s style) wrap(t text, room float64) [][]run {
 	}
 	var words []word
 	split := func(text string, bold bool) {
-		for _, w := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\n' || r == '\t' }) {
-			words = append(words, word{w, bold})
+		for i, line := range strings.Split(text, "\n") {
+			if i > 0 {
+				words = append(words, word{"\n", bold})
+			}
+			for _, w := range strings.FieldsFunc(line, func(r rune) bool { return r == ' ' || r == '\t' }) {
+				words = append(words, word{w, bold})
+			}
 		}
 	}
 	split(t.lead, true)
@@ -79,6 +85,10 @@ func (s style) wrap(t text, room float64) [][]run {
 		line, x = nil, 0
 	}
 	for _, w := range words {
+		if w.text == "\n" {
+			end()
+			continue
+		}
 		in := style{s.size, s.pitch, w.bold}
 		wide := in.width(w.text)
 		if len(line) > 0 && x+s.space()+wide > room {

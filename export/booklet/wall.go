@@ -70,8 +70,20 @@ func (c *composer) wall() {
 	t := c.newTable("layout", "The layout", 1.95)
 	c.each(t, "Rows of diamonds", func(p *quilt.Plan) string { return fmt.Sprint(p.Rows) })
 	c.each(t, "Diamonds in each row", func(p *quilt.Plan) string { return fmt.Sprint(p.Columns) })
-	c.each(t, "Bottom edge triangles", func(p *quilt.Plan) string { return c.rimCell(p, false) })
-	c.each(t, "Top edge triangles", func(p *quilt.Plan) string { return c.rimCell(p, true) })
+	for _, top := range []bool{false, true} {
+		edge := map[bool]string{false: "Bottom", true: "Top"}[top]
+		for _, lean := range geometry.Leans {
+			for _, shape := range geometry.Shapes {
+				label := fmt.Sprintf("%s edge triangles: %s-leaning%s", edge, lean, c.wideWords(shape))
+				c.each(t, label, func(p *quilt.Plan) string {
+					if kind, n := rim(p, top); kind.Lean == lean && kind.Shape == shape {
+						return count(n)
+					}
+					return ""
+				})
+			}
+		}
+	}
 	c.table(t)
 
 	if slices.ContainsFunc(s.Strips, func(st quilt.Strip) bool { return s.Colourful(st.Fabric) }) {
@@ -145,11 +157,6 @@ func rim(p *quilt.Plan, top bool) (kind quilt.Placement, n int) {
 func (c *composer) rimWords(p *quilt.Plan, top bool) string {
 	kind, _ := rim(p, top)
 	return fmt.Sprintf("%s ones%s", kind.Lean.String()+"-leaning", c.wideWords(kind.Shape))
-}
-
-func (c *composer) rimCell(p *quilt.Plan, top bool) string {
-	kind, n := rim(p, top)
-	return fmt.Sprintf("%d %s-leaning%s", n, kind.Lean, c.wideWords(kind.Shape))
 }
 
 // cornerFigure shows how the bottom left corner is laid out, the pieces a

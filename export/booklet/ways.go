@@ -257,7 +257,7 @@ func (c *composer) wayFigure(w way) *figure {
 				taken *[]float64
 				p     geometry.Point
 				where side
-			}{{&low, line.A, below}, {&high, line.B, above}} {
+			}{{&low, geometry.Point{X: line.A.X, Y: bounds.Min.Y}, below}, {&high, geometry.Point{X: line.B.X, Y: bounds.Max.Y}, above}} {
 				x := d.on(end.p).X
 				x = min(max(x, d.at.X+wide/2), d.at.X+f.w-wide/2)
 				if n := len(*end.taken); n > 0 && x-wide/2 < (*end.taken)[n-1] {

@@ -365,8 +365,8 @@ func TestLayForSeveralQuilts(t *testing.T) {
 	}
 	// 3 columns of 4 rows are 6 diamonds of either lean; of 5 rows, 9 and 6.
 	for _, want := range []string{
-		"Cut for crib 6, twin 9 and 1 spare each, fabric right side up.", "Cut for crib 6, twin 6 and 1 spare each",
-		"Cut for crib 3, twin 3 and 1 spare each", "Cut for crib 3 and 1 spare, fabric", "Cut for twin 3 and 1 spare, fabric",
+		"Cut for crib: 6, twin: 9 and 1 spare each, fabric right side up.", "Cut for crib: 6, twin: 6 and 1 spare each",
+		"Cut for crib: 3, twin: 3 and 1 spare each", "Cut for crib: 3 and 1 spare, fabric", "Cut for twin: 3 and 1 spare, fabric",
 	} {
 		if !strings.Contains(all, want) {
 			t.Errorf("%q is not in\n%s", want, all)

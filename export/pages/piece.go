@@ -16,7 +16,7 @@ type template struct {
 	shape  geometry.Shape
 	lean   geometry.Lean  // from the right side
 	piece  geometry.Piece // as it is seen when it is cut
-	cut    string         // how many to cut, without spares: "6", "for crib 6, throw 9"
+	cut    string         // how many to cut, without spares: "6", "for crib: 6, throw: 9"
 	quilts int            // how many quilts need it
 }
 
@@ -40,9 +40,9 @@ func templates(quilts []Quilt) []template {
 				switch {
 				case q.Name == "":
 				case t.quilts == 0:
-					number = "for " + q.Name + " " + number
+					number = "for " + q.Name + ": " + number
 				default:
-					number = ", " + q.Name + " " + number
+					number = ", " + q.Name + ": " + number
 				}
 				t.cut += number
 				t.quilts++
