@@ -127,6 +127,12 @@ func drawPattern(t *rapid.T) randomPattern {
 	if maybe(3) {
 		add("name", w.oneOf("Low tide", `"Ebb & flood #2"`, "'it''s ½ done'", "Große Düne", "Ünïcode 🌊 <b>", `"(a) \\ b"`))
 	}
+	if maybe(3) {
+		add("designer", w.oneOf("The Tuesday table", `"Ann & co., Münster"`))
+	}
+	if maybe(3) {
+		add("note", w.oneOf("Sew it with friends.", `"For the harbour fair: ½ price. 🌊"`))
+	}
 	if maybe(2) {
 		p.angle = rapid.SampledFrom([]float64{60, 45, 30, 90, 72, 22.5, 15, 67.5, 59.9, 88}).Draw(t, "angle")
 		if maybe(3) {
