@@ -77,10 +77,25 @@ const (
 // Append appends v to dst. Halves are rounded away from zero. Beyond 2^40
 // units of the last decimal the text is strconv's.
 func (n *Numbers) Append(dst []byte, v float64) []byte {
+	dst, _ = n.append(dst, v)
+	return dst
+}
+
+// AppendPoint is Append with a decimal point whatever v, and a 0 after it.
+func (n *Numbers) AppendPoint(dst []byte, v float64) []byte {
+	dst, whole := n.append(dst, v)
+	if whole {
+		dst = append(dst, ".0"...)
+	}
+	return dst
+}
+
+// append also reports whether v came out as a whole number, without a point.
+func (n *Numbers) append(dst []byte, v float64) (out []byte, isWhole bool) {
 	if v < 0 {
 		// Below half a unit there is nothing left to put a sign before.
 		if float64(v*n.scale) > half-1 {
-			return append(dst, '0')
+			return append(dst, '0'), true
 		}
 		if math.IsInf(v, -1) {
 			return n.appendLarge(dst, v)
@@ -93,38 +108,77 @@ func (n *Numbers) Append(dst []byte, v float64) []byte {
 		return n.appendLarge(dst, v)
 	}
 	units := uint64(scaled + half)
-	if n.decimals == 0 {
-		return strconv.AppendUint(dst, units, 10)
+	// A division by a number that the compiler knows is a multiplication.
+	var whole, part uint64
+	switch n.decimals {
+	case 0:
+		whole = units
+	case SVGDecimals:
+		whole, part = units/1e6, units%1e6
+	case DXFDecimals:
+		whole, part = units/1e8, units%1e8
+	default:
+		p := pow10[n.decimals]
+		whole, part = units/p, units%p
 	}
-	p := pow10[n.decimals]
-	whole := units / p
-	part := units - whole*p
-	if whole < 10 {
+	switch {
+	case whole < 10:
 		dst = append(dst, '0'+byte(whole))
-	} else {
+	case whole < 100:
+		dst = append(dst, pairs[2*whole], pairs[2*whole+1])
+	case whole < 1000:
+		low := 2 * (whole % 100)
+		dst = append(dst, '0'+byte(whole/100), pairs[low], pairs[low+1])
+	default:
 		dst = strconv.AppendUint(dst, whole, 10)
 	}
 	if part == 0 {
-		return dst
+		return dst, true
 	}
-	var text [10]byte
-	text[0] = '.'
-	// Two digits at a time: fewer divisions.
-	rest, i := uint32(part), n.decimals
-	for ; i > 1; i -= 2 {
-		pair := 2 * (rest % 100)
-		rest /= 100
-		text[i-1], text[i] = pairs[pair], pairs[pair+1]
-	}
-	if i == 1 {
-		text[1] = '0' + byte(rest)
+	// Room for the most decimals, of which those that are wanted are kept.
+	start := len(dst)
+	dst = append(dst, '.', '0', '0', '0', '0', '0', '0', '0', '0', '0')
+	dst = dst[:start+1+n.decimals]
+	text := dst[start+1:]
+	rest := uint32(part)
+	switch n.decimals {
+	case SVGDecimals:
+		low := rest % 10_000
+		putPair(text[0:2], rest/10_000)
+		putPair(text[2:4], low/100)
+		putPair(text[4:6], low%100)
+	case DXFDecimals:
+		high, low := rest/10_000, rest%10_000
+		putPair(text[0:2], high/100)
+		putPair(text[2:4], high%100)
+		putPair(text[4:6], low/100)
+		putPair(text[6:8], low%100)
+	default:
+		for i := n.decimals - 1; i >= 0; i-- {
+			text[i] = '0' + byte(rest%10)
+			rest /= 10
+		}
 	}
 	end := n.decimals
-	for text[end] == '0' {
+	for text[end-1] == '0' {
 		end--
 	}
-	return append(dst, text[:end+1]...)
+	return dst[:start+1+end], false
 }
+
+// putPair writes two digits.
+func putPair(to []byte, v uint32) {
+	p := &pairBytes[v&127]
+	to[0], to[1] = p[0], p[1]
+}
+
+// pairBytes are the pairs once more, as many as a mask keeps within.
+var pairBytes = func() (out [128][2]byte) {
+	for i := range len(pairs) / 2 {
+		out[i] = [2]byte{pairs[2*i], pairs[2*i+1]}
+	}
+	return out
+}()
 
 const pairs = "00010203040506070809" +
 	"10111213141516171819" +
@@ -137,25 +191,25 @@ const pairs = "00010203040506070809" +
 	"80818283848586878889" +
 	"90919293949596979899"
 
-func (n *Numbers) appendLarge(dst []byte, v float64) []byte {
+func (n *Numbers) appendLarge(dst []byte, v float64) (out []byte, isWhole bool) {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		if n.err == nil {
 			n.err = &NotFiniteError{counted(n.what, n.index), v}
 		}
-		return append(dst, '0')
+		return append(dst, '0'), true
 	}
 	start := len(dst)
 	dst = strconv.AppendFloat(dst, v, 'f', n.decimals, 64)
 	if n.decimals == 0 {
-		return dst
+		return dst, true
 	}
 	for dst[len(dst)-1] == '0' {
 		dst = dst[:len(dst)-1]
 	}
 	if dst[len(dst)-1] == '.' && len(dst) > start {
-		dst = dst[:len(dst)-1]
+		return dst[:len(dst)-1], true
 	}
-	return dst
+	return dst, false
 }
 
 func counted(what string, index int) string {

@@ -47,10 +47,9 @@ const (
 )
 
 type group struct {
-	lines  []line
-	dots   []dot
-	texts  []label
-	points int // of all lines
+	lines []line
+	dots  []dot
+	texts []label
 }
 
 type pieceBlock struct {
@@ -90,26 +89,6 @@ func newContent(s *sheet.Sheet, layers []layer) *content {
 // length returns a size that only serves the eye, in the file's unit.
 func (c *content) length(inches, centimetres float64) float64 {
 	return float64(c.unit.Of(inches, centimetres) * c.scale)
-}
-
-// size estimates how many bytes the file takes: the frame 8 kB, a line 110
-// bytes, and each vertex at most 38 with coordinates below a thousand; in
-// R12 a vertex is an entity of its own.
-func (c *content) size(form Form) int {
-	vertex := 38
-	if form != AC1015 {
-		vertex = 62
-	}
-	n := 8192
-	add := func(g *group) {
-		n += 120*len(g.lines) + 60*len(g.dots) + 400*len(g.texts) + vertex*g.points
-	}
-	add(&c.drawing)
-	for i := range c.blocks {
-		n += 200
-		add(&c.blocks[i].group)
-	}
-	return n
 }
 
 // The layers of a sheet, by role.
@@ -178,7 +157,6 @@ func (c *content) addLine(g *group, layer int, name string, index int, points []
 		return err
 	}
 	g.lines = append(g.lines, line{layer, points, closed})
-	g.points += len(points)
 	c.extents = c.extents.Grow(points...)
 	return nil
 }

@@ -60,33 +60,29 @@ func Write(w io.Writer, s *sheet.Sheet) error { return WriteForm(w, s, AC1015) }
 // calibration square and nothing else of the sheet, and fails with
 // [ErrNoPieces] when there are none.
 func WriteForm(w io.Writer, s *sheet.Sheet, form Form) error {
-	out, err := assemble(s, form)
-	if err != nil {
-		return fmt.Errorf("writing DXF: %w", err)
+	c, err := prepare(s, form)
+	if err == nil {
+		f := newFormatter(w)
+		if form == AC1015 {
+			formatAC1015(f, c)
+		} else {
+			formatR12(f, c)
+		}
+		err = f.finish()
 	}
-	if _, err := w.Write(out); err != nil {
+	if err != nil {
 		return fmt.Errorf("writing DXF: %w", err)
 	}
 	return nil
 }
 
-func assemble(s *sheet.Sheet, form Form) ([]byte, error) {
+// prepare takes from a sheet what goes into the file, and checks all of it.
+func prepare(s *sheet.Sheet, form Form) (*content, error) {
 	if err := export.Finite("the page", -1, s.Page.Min, s.Page.Max); err != nil {
 		return nil, err
 	}
-	prepare := prepareSheet
 	if form == SewnProducts {
-		prepare = prepareSewn
+		return prepareSewn(s)
 	}
-	c, err := prepare(s)
-	if err != nil {
-		return nil, err
-	}
-	f := newFormatter(c.size(form))
-	if form == AC1015 {
-		formatAC1015(f, c)
-	} else {
-		formatR12(f, c)
-	}
-	return f.out, f.num.Err()
+	return prepareSheet(s)
 }

@@ -3,28 +3,62 @@
 package dxf
 
 import (
-	"bytes"
+	"cmp"
+	"io"
 	"strconv"
 
 	"lozenge/export"
+	"lozenge/geometry"
 )
 
 // formatter turns group codes and values into lines, for all forms. It
 // replaces the library's, which writes 16 decimals, NaN, -0 and bare line
 // feeds, and takes eight allocations for each vertex.
+//
+// It passes on what it has from time to time, and keeps the first error that
+// it got for that.
 type formatter struct {
+	w   io.Writer
 	out []byte
 	num export.Numbers
+	err error
 }
 
-func newFormatter(size int) *formatter {
-	return &formatter{out: make([]byte, 0, size), num: export.NewNumbers(export.DXFDecimals)}
+func newFormatter(w io.Writer) *formatter {
+	return &formatter{w: w, out: make([]byte, 0, 2*spillAt), num: export.NewNumbers(export.DXFDecimals)}
+}
+
+// spillAt is from how many bytes on they are passed on: no more than fit into
+// the caches of a processor.
+const spillAt = 1 << 15
+
+func (f *formatter) spill() {
+	if f.err == nil {
+		_, f.err = f.w.Write(f.out)
+	}
+	f.out = f.out[:0]
+}
+
+// finish passes on what is left. It returns the first error of all.
+func (f *formatter) finish() error {
+	f.spill()
+	return cmp.Or(f.num.Err(), f.err)
 }
 
 const lineEnd = "\r\n"
 
 func (f *formatter) code(num int) {
-	f.out = append(strconv.AppendInt(f.out, int64(num), 10), lineEnd...)
+	if len(f.out) > spillAt {
+		f.spill()
+	}
+	switch {
+	case 0 <= num && num < 10:
+		f.out = append(f.out, '0'+byte(num), '\r', '\n')
+	case 10 <= num && num < 100:
+		f.out = append(f.out, '0'+byte(num/10), '0'+byte(num%10), '\r', '\n')
+	default:
+		f.out = append(strconv.AppendInt(f.out, int64(num), 10), lineEnd...)
+	}
 }
 
 // WriteString writes a string. A byte that would end the line early and so
@@ -44,14 +78,19 @@ func (f *formatter) WriteString(num int, val string) {
 
 func (f *formatter) WriteHex(num int, h int) {
 	f.code(num)
-	start := len(f.out)
-	f.out = strconv.AppendInt(f.out, int64(h), 16)
-	for i := start; i < len(f.out); i++ {
-		if f.out[i] >= 'a' {
-			f.out[i] -= 'a' - 'A'
+	f.out = append(appendHex(f.out, h), lineEnd...)
+}
+
+// appendHex appends a number in capital hexadecimal digits.
+func appendHex(dst []byte, h int) []byte {
+	start := len(dst)
+	dst = strconv.AppendInt(dst, int64(h), 16)
+	for i := start; i < len(dst); i++ {
+		if dst[i] >= 'a' {
+			dst[i] -= 'a' - 'A'
 		}
 	}
-	f.out = append(f.out, lineEnd...)
+	return dst
 }
 
 func (f *formatter) WriteInt(num int, val int) {
@@ -63,10 +102,17 @@ func (f *formatter) WriteInt(num int, val int) {
 // tell it from a whole number.
 func (f *formatter) WriteFloat(num int, val float64) {
 	f.code(num)
-	start := len(f.out)
-	f.out = f.num.Append(f.out, val)
-	if bytes.IndexByte(f.out[start:], '.') < 0 {
-		f.out = append(f.out, ".0"...)
+	f.out = append(f.num.AppendPoint(f.out, val), lineEnd...)
+}
+
+// vertex writes a point as WriteFloat would, with group codes 10 and 20.
+func (f *formatter) vertex(p geometry.Point) {
+	if len(f.out) > spillAt {
+		f.spill()
 	}
+	f.out = append(f.out, "10\r\n"...)
+	f.out = f.num.AppendPoint(f.out, p.X)
+	f.out = append(f.out, "\r\n20\r\n"...)
+	f.out = f.num.AppendPoint(f.out, p.Y)
 	f.out = append(f.out, lineEnd...)
 }

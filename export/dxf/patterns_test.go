@@ -3,6 +3,7 @@
 package dxf
 
 import (
+	"bytes"
 	"testing"
 
 	"lozenge/export/sheet"
@@ -87,6 +88,12 @@ func pieceSheets(t testing.TB) []*sheet.Sheet {
 		out = append(out, s)
 	}
 	return out
+}
+
+func assemble(s *sheet.Sheet, form Form) ([]byte, error) {
+	var out bytes.Buffer
+	err := WriteForm(&out, s, form)
+	return out.Bytes(), err
 }
 
 // formed writes a sheet in a form.

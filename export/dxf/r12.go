@@ -29,7 +29,7 @@ func formatR12(f *formatter, c *content) {
 			f.WriteString(0, "INSERT")
 			f.WriteString(8, c.layers[0].name)
 			f.WriteString(2, c.blocks[i].name)
-			f.point(geometry.Point{})
+			f.vertex(geometry.Point{})
 		}
 		f.group(c, &c.drawing)
 	})
@@ -108,7 +108,7 @@ func (f *formatter) block(c *content, b *pieceBlock) {
 	f.WriteString(8, c.layers[0].name)
 	f.WriteString(2, b.name)
 	f.WriteInt(70, 0)
-	f.point(geometry.Point{})
+	f.vertex(geometry.Point{})
 	f.WriteString(3, b.name)
 	f.group(c, &b.group)
 	f.WriteString(0, "ENDBLK")
@@ -122,12 +122,12 @@ func (f *formatter) group(c *content, g *group) {
 	for _, d := range g.dots {
 		f.WriteString(0, "POINT")
 		f.WriteString(8, c.layers[d.layer].name)
-		f.point(d.at)
+		f.vertex(d.at)
 	}
 	for _, t := range g.texts {
 		f.WriteString(0, "TEXT")
 		f.WriteString(8, c.layers[t.layer].name)
-		f.point(t.at)
+		f.vertex(t.at)
 		f.WriteFloat(40, t.height)
 		f.WriteString(1, t.value)
 		f.WriteFloat(50, float64(t.turn))
@@ -139,7 +139,7 @@ func (f *formatter) line(layer string, l line) {
 	if len(l.points) == 2 { // a closed line has three at least
 		f.WriteString(0, "LINE")
 		f.WriteString(8, layer)
-		f.point(l.points[0])
+		f.vertex(l.points[0])
 		f.WriteFloat(11, l.points[1].X)
 		f.WriteFloat(21, l.points[1].Y)
 		return
@@ -151,19 +151,14 @@ func (f *formatter) line(layer string, l line) {
 	f.WriteString(0, "POLYLINE")
 	f.WriteString(8, layer)
 	f.WriteInt(66, 1) // vertices follow
-	f.point(geometry.Point{})
+	f.vertex(geometry.Point{})
 	f.WriteFloat(30, 0)
 	f.WriteInt(70, closed)
 	for _, p := range l.points {
 		f.WriteString(0, "VERTEX")
 		f.WriteString(8, layer)
-		f.point(p)
+		f.vertex(p)
 	}
 	f.WriteString(0, "SEQEND")
 	f.WriteString(8, layer)
-}
-
-func (f *formatter) point(p geometry.Point) {
-	f.WriteFloat(10, p.X)
-	f.WriteFloat(20, p.Y)
 }

@@ -3,8 +3,11 @@
 package dxf
 
 import (
+	"bytes"
 	"errors"
 	"io"
+	"slices"
+	"strconv"
 
 	"github.com/yofu/dxf/block"
 	"github.com/yofu/dxf/class"
@@ -116,9 +119,9 @@ func newView(r geometry.Rect) *table.Viewport {
 	return v
 }
 
-// entities is the section of what is drawn. One entity of each kind takes
-// the shape of all, one after the other, instead of nine allocations for
-// each.
+// entities is the section of what is drawn. There may be hundreds of thousands
+// of polylines: one of the library's is written for each layer, without
+// vertices, and shows the shape of all.
 type entities struct {
 	group  *group
 	layers []*table.Layer
@@ -131,17 +134,30 @@ func (e *entities) SetHandle(v *int) {
 	*v += len(e.group.lines) + len(e.group.texts)
 }
 
-func (e *entities) Format(f format.Formatter) {
+// Format writes to a *formatter of this package.
+func (e *entities) Format(to format.Formatter) {
+	f := to.(*formatter)
 	f.WriteString(0, "SECTION")
 	f.WriteString(2, "ENTITIES")
 	h := e.first
-	poly := entity.NewLwPolyline(0)
-	poly.SetOwner(e.owner)
+	shapes := make([][2]polylineShape, len(e.layers))
+	for i, l := range e.layers {
+		shapes[i] = [2]polylineShape{e.polyline(l, false), e.polyline(l, true)}
+	}
 	for _, l := range e.group.lines {
-		poly.SetHandle(&h)
-		poly.SetLayer(e.layers[l.layer])
-		fill(poly, l.points, l.closed)
-		poly.Format(f)
+		shape := &shapes[l.layer][0]
+		if l.closed {
+			shape = &shapes[l.layer][1]
+		}
+		f.out = append(f.out, shape.head...)
+		f.out = appendHex(f.out, h)
+		f.out = append(f.out, shape.middle...)
+		f.out = strconv.AppendInt(f.out, int64(len(l.points)), 10)
+		f.out = append(f.out, shape.tail...)
+		for _, p := range l.points {
+			f.vertex(p)
+		}
+		h++
 	}
 	text := entity.NewText()
 	text.SetOwner(e.owner)
@@ -159,18 +175,29 @@ func (e *entities) Format(f format.Formatter) {
 	f.WriteString(0, "ENDSEC")
 }
 
-// fill gives a polyline its vertices. The library writes as many as Num
-// says and panics when there are fewer, or fewer bulges.
-func fill(poly *entity.LwPolyline, points []geometry.Point, closed bool) {
-	for len(poly.Vertices) < len(points) {
-		poly.Vertices = append(poly.Vertices, make([]float64, 2))
-		poly.Bulges = append(poly.Bulges, 0)
-	}
-	for i, p := range points {
-		poly.Vertices[i][0], poly.Vertices[i][1] = p.X, p.Y
-	}
-	poly.Num = len(points)
+// polylineShape is what stands before the handle of a polyline, between it and
+// the number of vertices, and before the first of them.
+type polylineShape struct{ head, middle, tail []byte }
+
+// polyline has the library write a polyline of no vertices, and takes it
+// apart. The library would write as many vertices as Num says, and panic when
+// there are fewer, or fewer bulges.
+func (e *entities) polyline(l *table.Layer, closed bool) polylineShape {
+	const mark = 0xABCDEF // its handle
+	f := newFormatter(io.Discard)
+	poly := entity.NewLwPolyline(0)
+	handle := mark
+	poly.SetHandle(&handle)
+	poly.SetOwner(e.owner)
+	poly.SetLayer(l)
 	poly.Closed = closed
+	poly.Format(f)
+	head, rest, _ := bytes.Cut(f.out, appendHex(nil, mark))
+	middle, tail, ok := bytes.Cut(rest, []byte("\r\n90\r\n0\r\n"))
+	if !ok {
+		panic("dxf: the library's polyline has another shape")
+	}
+	return polylineShape{head, slices.Concat(middle, []byte("\r\n90\r\n")), slices.Concat([]byte(lineEnd), tail)}
 }
 
 // dictionary replaces the library's, which names no owner and burns handles
