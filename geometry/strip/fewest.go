@@ -116,8 +116,14 @@ func (r *ruler) mostWith(length float64, t int, first kind) int {
 	if t == 0 {
 		return max(r.most(length, nil, nil), 0)
 	}
+	before, after := around(t, first)
+	return r.most(length, before, after)
+}
+
+// around returns t edge triangles that alternate, beginning with first, as they
+// stand before and after the diamonds.
+func around(t int, first kind) (before, after []kind) {
 	second := other(first)
-	var before, after []kind
 	for i := range t {
 		k := first
 		if i%2 == 1 {
@@ -131,7 +137,7 @@ func (r *ruler) mostWith(length float64, t int, first kind) int {
 			after = append(after, k)
 		}
 	}
-	return r.most(length, before, after)
+	return before, after
 }
 
 func other(k kind) kind {

@@ -106,7 +106,16 @@ func (u *planned) word(own, others int) string {
 	case l == 0:
 		return strings.Repeat("D", own)
 	}
+	return spell(next, own, others, l+n)
+}
+
+// spell writes a row of edge triangles that alternate, beginning with next, and
+// of diamonds of its own lean and of the other.
+func spell(next kind, own, others, triangles int) string {
 	d, e := strings.Repeat("D", own), strings.Repeat("d", others)
+	if triangles == 0 {
+		return d
+	}
 	var b strings.Builder
 	if next == lower {
 		b.WriteString(d)
@@ -115,7 +124,7 @@ func (u *planned) word(own, others int) string {
 		b.WriteString(e)
 		e = ""
 	}
-	for range l + n {
+	for range triangles {
 		if next == lower {
 			b.WriteString("L" + e)
 			e = ""

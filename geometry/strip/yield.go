@@ -39,35 +39,37 @@ func (s Set) Yield(length float64) Yield {
 	return y
 }
 
+// with returns how long n diamonds between the given pieces are.
+func (r *ruler) with(n int, before, after []kind) float64 {
+	b := &builder{ruler: r}
+	for _, p := range before {
+		b.add(p)
+	}
+	if n > 0 {
+		// Only the first and the last diamond can reach to an end.
+		b.add(diamond)
+		if n > 1 {
+			b.skip(n - 2)
+			b.add(diamond)
+		}
+	}
+	for _, p := range after {
+		b.add(p)
+	}
+	return b.length()
+}
+
 // most returns the largest number of diamonds between the given pieces that
 // fit, -1 when those alone don't.
 func (r *ruler) most(length float64, before, after []kind) int {
-	run := func(n int) float64 {
-		b := &builder{ruler: r}
-		for _, p := range before {
-			b.add(p)
-		}
-		if n > 0 {
-			// Only the first and the last diamond can reach to an end.
-			b.add(diamond)
-			if n > 1 {
-				b.skip(n - 2)
-				b.add(diamond)
-			}
-		}
-		for _, p := range after {
-			b.add(p)
-		}
-		return b.length()
-	}
-	alone := run(0)
+	alone := r.with(0, before, after)
 	if len(before)+len(after) > 0 && !geometry.Fits(alone, length) {
 		return -1
 	}
 	// Each diamond takes a cut side; what it adds or hides at the ends is
 	// less than one more.
 	n := int(max(math.Floor((length-alone)/r.side), 0)) + 2
-	for n > 0 && !geometry.Fits(run(n), length) {
+	for n > 0 && !geometry.Fits(r.with(n, before, after), length) {
 		n--
 	}
 	return n
