@@ -1,0 +1,88 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package scraps
+
+import (
+	"fmt"
+
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+)
+
+// New plans what a scrap bin makes of a pattern: the quilt, or, when the scraps
+// don't suffice or largest is asked for, the largest quilt of about its
+// proportions. The error is an [*Error] when a scrap can't be.
+func New(p *quilt.Plan, scraps []Scrap, largest bool) (*Plan, error) {
+	b, err := newBin(p, scraps)
+	if err != nil {
+		return nil, err
+	}
+	out := &Plan{
+		Scraps: scraps, Wanted: Size{p.Columns, p.Rows},
+		Narrow: b.narrow, Unused: b.unused,
+	}
+	bands := p.Spec.ColourOrder == quilt.Bands
+	need := p.Need.With(p.Spec.Spare)
+	made := b.solve(need)
+	var bd *bander
+	var one *banded
+	if bands {
+		bd, one = b.banded(p, made, mostTries)
+		made = one.made
+	}
+	out.Enough, out.Proven = made.found, made.never
+	out.Made, out.Bound = out.Wanted, made.bound
+	if !out.Enough {
+		if bands {
+			out.Short = b.shortOfBands(bd, one)
+		} else {
+			out.Short = b.shortfall(need)
+		}
+	}
+	if !out.Enough || largest {
+		made = nil
+		if !bands {
+			out.Made, made, out.Most = b.largest()
+		} else if out.Made, bd, one, out.Most, err = b.largestBands(); err != nil {
+			return nil, err
+		} else if one != nil {
+			made = one.made
+		}
+	}
+	out.note(b)
+	if made == nil {
+		out.Bound = Bound{}
+		b.cutUp(balanced, 1)
+		out.Left = b.left(&cutPlan{strips: b.strips})
+		return out, nil
+	}
+	of, err := b.sized(out.Made)
+	if err != nil {
+		return nil, err
+	}
+	var sets []quilt.Sewn
+	for _, s := range made.sets {
+		sets = append(sets, quilt.Sewn{Layout: s.Layout, Colours: b.colours(s)})
+	}
+	out.Quilt = of.WithStripSets(sets)
+	if bands {
+		bd.lay(one, out.Quilt)
+	}
+	out.Sets, out.Length, out.Left = made.sets, made.length(), b.left(made)
+	out.Bound = Bound{min(made.bound.Sets, len(out.Sets)), min(made.bound.Length, out.Length)}
+	return out, nil
+}
+
+func (out *Plan) note(b *bin) {
+	if b.plan.Spec.Stagger && len(b.plan.Spec.Strips) > 1 {
+		out.Notes = append(out.Notes, "Strips of a strip set of diamonds alone may be sewn staggered where that needs less length, as the pattern allows; such strip sets are marked.")
+	}
+	for _, f := range b.fabrics {
+		if len(f.widths) > 1 {
+			out.Notes = append(out.Notes, fmt.Sprintf("Strips of %s are cut in %d widths: each scrap is first cut along its whole length into strips of one width or the other, as listed.", f.key, len(f.widths)))
+		}
+	}
+	if b.plan.Spec.EndTrim > geometry.Fit {
+		out.Notes = append(out.Notes, fmt.Sprintf("Lengths to cut include %s a strip set for truing its end.", geometry.FormatLength(b.plan.Spec.EndTrim, b.plan.Spec.Unit)))
+	}
+}

@@ -1,0 +1,396 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package scraps
+
+import "slices"
+
+// relaxed is the linear relaxation of a task: how many strip sets of each row
+// and how many lanes cut in each way, when fractions are allowed. The ways to
+// cut a lane are too many to list; they are added as the prices ask for them
+// (Gilmore and Gomory, A linear programming approach to the cutting-stock
+// problem, 1961: method from memory).
+//
+// The rows of the program: diamonds of either lean; each goal of edge
+// triangles; for each family and class of length the pieces at least that long
+// less those that strip sets take; for each pool and length of lane the number
+// of lanes.
+type relaxed struct {
+	*task
+	*program
+	goals  []goal
+	pools  []pool
+	first  []int // row of the first length of each pool
+	means  []meaning
+	price  [][]float64 // of a piece, by family and class of length
+	groups [][]group   // of lanes, by pool
+}
+
+// pool is lanes of one cloth and class of width, and the families that their
+// pieces serve.
+type pool struct {
+	families []int
+	lanes    []lane // longest first
+}
+
+// group is lanes of one length.
+type group struct {
+	length int64
+	lanes  []lane
+	cost   float64
+}
+
+// meaning is what a column stands for: strip sets, or lanes of a pool and a
+// group cut into classes; else nothing of interest.
+type meaning struct {
+	pool, group int
+	classes     []int
+}
+
+const (
+	// missing is the cost of a diamond or an edge triangle that can't be
+	// cut, in strip sets: no use of what is there costs as much.
+	missing = 1e5
+	// short is a cost that only missing pieces explain.
+	short = 1e4
+)
+
+// pools returns the lanes as they are cut; promised ones as they could be, for
+// each family by itself, which is never less.
+func (t *task) pools(promised bool) []pool {
+	var out []pool
+	for i, f := range t.families {
+		if promised {
+			p := pool{families: []int{i}}
+			for _, l := range t.cloths[f.cloth].possible[f.class] {
+				p.lanes = append(p.lanes, lane{length: l})
+			}
+			out = append(out, p)
+		}
+	}
+	for c, cl := range t.cloths {
+		for class := range cl.takes {
+			if promised {
+				break
+			}
+			p := pool{}
+			for i, f := range t.families {
+				if f.cloth == c && f.class <= class {
+					p.families = append(p.families, i)
+				}
+			}
+			for j, l := range cl.lanes {
+				if l.class == class {
+					l.id = j
+					p.lanes = append(p.lanes, l)
+				}
+			}
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// relax sets the program up. fixed says how many pieces of each family and
+// class of length are there already, longer ones counted with it. With noise,
+// one of several equally good solutions is found, by chance.
+func (t *task) relax(pools []pool, fixed [][]int, noise uint32) *relaxed {
+	r := &relaxed{task: t, goals: t.need.goals(), pools: pools}
+	var right []float64
+	var start []column
+	put := func(b, cost, entry float64) {
+		start = append(start, column{cost, []int32{int32(len(start))}, []float64{entry}})
+		right = append(right, b)
+		r.means = append(r.means, meaning{pool: -1})
+	}
+	for _, d := range t.need.diamonds {
+		put(float64(d), missing, 1)
+	}
+	for _, g := range r.goals {
+		put(float64(g.total), missing, 1)
+	}
+	// The simplex method stalls where many rows are tight at once: each gets
+	// a little of its own to spare. Bounds don't depend on that.
+	state := noise + 1
+	chance := func() float64 {
+		state = state*1664525 + 1013904223
+		return float64(state>>8) / (1 << 24)
+	}
+	spare := func() float64 { return 1e-7 * (1 + chance()) }
+	for i := range t.families {
+		for k := range t.lengths {
+			b := -spare()
+			if fixed != nil {
+				b -= float64(fixed[i][k])
+			}
+			put(b, 0, -1)
+		}
+		r.price = append(r.price, make([]float64, len(t.lengths)))
+	}
+	for _, p := range pools {
+		r.first = append(r.first, len(right))
+		var groups []group
+		for _, l := range p.lanes {
+			if l.length+slack < t.lengths[0] {
+				break
+			}
+			if n := len(groups); n > 0 && groups[n-1].length == l.length {
+				groups[n-1].lanes = append(groups[n-1].lanes, l)
+				continue
+			}
+			one := group{length: l.length, lanes: []lane{l}}
+			if noise > 0 {
+				one.cost = 1e-3 * chance()
+			}
+			groups = append(groups, one)
+		}
+		for _, g := range groups {
+			put(float64(len(g.lanes))+spare(), 0, 1)
+		}
+		r.groups = append(r.groups, groups)
+	}
+	r.program = newProgram(right, start)
+	for i := range 2 + len(r.goals) {
+		r.add(column{0, []int32{int32(i)}, []float64{-1}})
+		r.means = append(r.means, meaning{pool: -1})
+	}
+	return r
+}
+
+func (r *relaxed) link(family, class int) int {
+	return 2 + len(r.goals) + family*len(r.lengths) + class
+}
+
+// addRow adds strip sets of a lean, a class of length and so many diamonds.
+func (r *relaxed) addRow(lean, k, d int, cost float64) {
+	c := column{cost: cost}
+	put := func(row int, v float64) {
+		if v != 0 {
+			c.row, c.entry = append(c.row, int32(row)), append(c.entry, v)
+		}
+	}
+	put(lean, float64(d))
+	g := r.need.of(lean)
+	put(2+g, float64(r.goals[g].value(r.most[k][d])))
+	for i, f := range r.families {
+		for class := range k + 1 {
+			put(r.link(i, class), -float64(f.takes))
+		}
+	}
+	r.add(c)
+	r.means = append(r.means, meaning{pool: -1, group: lean})
+}
+
+// addPattern adds a way to cut the lanes of a group.
+func (r *relaxed) addPattern(p, g int, classes []int) {
+	c := column{cost: r.groups[p][g].cost}
+	slices.Sort(classes)
+	slices.Reverse(classes)
+	for _, f := range r.pools[p].families {
+		n := 0
+		for k := classes[0]; k >= 0; k-- {
+			for n < len(classes) && classes[n] >= k {
+				n++
+			}
+			c.row, c.entry = append(c.row, int32(r.link(f, k))), append(c.entry, float64(n))
+		}
+	}
+	c.row, c.entry = append(c.row, int32(r.first[p]+g)), append(c.entry, 1)
+	r.add(c)
+	r.means = append(r.means, meaning{p, g, classes})
+}
+
+// setPrices reads the prices of pieces off the duals: a longer piece also
+// serves as a shorter one.
+func (r *relaxed) setPrices() {
+	for i := range r.families {
+		sum := 0.0
+		for k := range r.lengths {
+			sum += max(r.duals[r.link(i, k)], 0)
+			r.price[i][k] = sum
+		}
+	}
+}
+
+// poolPrices returns what a piece of a pool brings in, by class of length.
+func (r *relaxed) poolPrices(p pool) []float64 {
+	sum := make([]float64, len(r.lengths))
+	for _, f := range p.families {
+		for k, v := range r.price[f] {
+			sum[k] += v
+		}
+	}
+	return sum
+}
+
+// takes returns what the pieces for a strip set of class k cost.
+func (r *relaxed) takes(k int) float64 {
+	sum := 0.0
+	for i, f := range r.families {
+		sum += float64(float64(f.takes) * r.price[i][k])
+	}
+	return sum
+}
+
+// leans lists the leans of which anything is needed, right when nothing is but
+// edge triangles.
+func (r *relaxed) leans() []int {
+	switch {
+	case !r.need.pooled:
+		return []int{0, 1}
+	case r.need.diamonds[1] == 0:
+		return []int{0}
+	case r.need.diamonds[0] == 0:
+		return []int{1}
+	}
+	return []int{0, 1}
+}
+
+// generate adds columns that lower the cost, and reports whether it found any.
+func (r *relaxed) generate(cost [2]float64) bool {
+	r.setPrices()
+	found := false
+	for _, lean := range r.leans() {
+		type better struct{ k, d int }
+		var all []better
+		best := -1e-7
+		g := r.need.of(lean)
+		for k, most := range r.most {
+			takes := cost[lean] + r.takes(k)
+			for d, triangles := range most {
+				v := takes - float64(r.duals[lean]*float64(d)) - float64(r.duals[2+g]*float64(r.goals[g].value(triangles)))
+				if v < best {
+					best = v
+					all = append(all, better{k, d})
+				}
+			}
+		}
+		// The last few were each the best so far.
+		for _, b := range all[max(len(all)-4, 0):] {
+			r.addRow(lean, b.k, b.d, cost[lean])
+			found = true
+		}
+	}
+	for p := range r.pools {
+		kn := newKnapsack(r.lengths, r.poolPrices(r.pools[p]))
+		for g, gr := range r.groups[p] {
+			v, _, classes := kn.best(gr.length + slack)
+			if v > max(-r.duals[r.first[p]+g], 0)+gr.cost+1e-7 {
+				r.addPattern(p, g, classes)
+				found = true
+			}
+		}
+	}
+	return found
+}
+
+// run solves the relaxation for the given cost of a right- and of a
+// left-leaning strip set, in at most so many steps.
+func (r *relaxed) run(cost [2]float64, most int) bool {
+	for end := r.steps + most; r.steps < end; {
+		if !r.optimise(end - r.steps) {
+			return false
+		}
+		if !r.generate(cost) {
+			return true
+		}
+	}
+	return false
+}
+
+// over returns by how much the prices must be lowered so that no strip set
+// brings in more than it costs with its pieces; 0 when nothing is low enough.
+func (r *relaxed) over(cost [2]float64) float64 {
+	over := 1.0
+	for _, lean := range r.leans() {
+		g := r.need.of(lean)
+		for k, most := range r.most {
+			takes := cost[lean] + r.takes(k)
+			for d, triangles := range most {
+				v := float64(max(r.duals[lean], 0)*float64(d)) + float64(max(r.duals[2+g], 0)*float64(r.goals[g].value(triangles)))
+				if v <= takes {
+					continue
+				}
+				if takes <= 0 {
+					return 0
+				}
+				over = max(over, v/takes)
+			}
+		}
+	}
+	return over
+}
+
+// bound returns a lower bound of what strip sets of these costs cost together,
+// proven by the prices alone: whether the program was solved to its end, or
+// how exactly, plays no part.
+func (r *relaxed) bound(cost [2]float64) float64 {
+	r.setPrices()
+	over := r.over(cost)
+	if over == 0 {
+		return 0
+	}
+	b := 0.0
+	for lean, d := range r.need.diamonds {
+		b += float64(max(r.duals[lean], 0) * float64(d))
+	}
+	for g, one := range r.goals {
+		b += float64(max(r.duals[2+g], 0) * float64(one.total))
+	}
+	b /= over
+	for p := range r.pools {
+		prices := r.poolPrices(r.pools[p])
+		kn := newKnapsack(r.lengths, prices)
+		for _, g := range r.groups[p] {
+			_, v, _ := kn.best(g.length + slack)
+			b -= float64(float64(len(g.lanes)) * v)
+		}
+	}
+	return b
+}
+
+// cost sets the cost of strip sets anew, by lean.
+func (r *relaxed) cost(cost [2]float64) {
+	start := 2 + len(r.goals)
+	r.reprice(func(j int) float64 {
+		switch {
+		case j < start:
+			return missing
+		case r.means[j].pool < 0 && len(r.columns[j].row) > 1:
+			return cost[r.means[j].group]
+		}
+		return 0
+	})
+}
+
+// cost0 returns what the solution of the relaxation costs.
+func (r *relaxed) cost0() float64 {
+	sum := 0.0
+	for i, j := range r.basis {
+		sum += float64(r.columns[j].cost * r.level[i])
+	}
+	return sum
+}
+
+// proof turns the prices into a proof that the need can't be met, with any
+// number of strip sets up to most.
+func (r *relaxed) proof(most int) *proof {
+	p := &proof{pooled: r.need.pooled}
+	worth := 0.0
+	for lean, d := range r.need.diamonds {
+		price := max(r.duals[lean], 0)
+		if !slices.Contains(r.leans(), lean) {
+			price = 0 // its rows were not looked at
+		}
+		p.price = append(p.price, price)
+		worth += float64(p.price[lean] * float64(d))
+	}
+	for i, g := range r.goals {
+		p.halves = append(p.halves, g.halves)
+		p.price = append(p.price, max(r.duals[2+i], 0))
+		worth += float64(p.price[2+i] * float64(g.total))
+	}
+	// bound is worth over what rows bring in too much, less what lanes bring.
+	over, b := r.over([2]float64{1, 1}), r.bound([2]float64{1, 1})
+	p.limit = (worth/over - b + float64(most)) * over
+	return p
+}

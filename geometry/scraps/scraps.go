@@ -1,0 +1,219 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package scraps
+
+import (
+	"fmt"
+	"slices"
+
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+	"lozenge/geometry/strip"
+)
+
+// Scrap is one or more leftover pieces of fabric that are alike. Lengths are in
+// the pattern's unit.
+type Scrap struct {
+	Fabric string // key of one of the pattern's fabrics
+	Name   string // as she knows it, or ""
+	Colour *quilt.Colour
+	Width  float64
+	Length float64 // along the strips that it gives
+	Count  int
+}
+
+// Limits of a scrap bin.
+const (
+	MaxScraps = 5000   // entries of a table
+	MaxCount  = 9999   // alike
+	MaxLength = 10_000 // in the pattern's unit
+)
+
+// Error is a scrap that no plan can be made with.
+type Error struct {
+	Scrap  int    // its index
+	Field  string // as a table names it: "fabric", "width"
+	Reason string
+	Hint   string
+}
+
+// Error returns what is wrong in one line.
+func (e *Error) Error() string {
+	return fmt.Sprintf("scrap %d: %s: %s; %s", e.Scrap+1, e.Field, e.Reason, e.Hint)
+}
+
+// Size is how large a quilt is, in diamonds.
+type Size struct{ Columns, Rows int }
+
+// StripSet is a strip set to sew from scraps.
+type StripSet struct {
+	strip.Layout
+	Length float64 // of its strips, end trim included
+	Strips []Cut   // lowest first
+
+	group int // with bands of colour: which cloths it joins
+}
+
+// Cut is a length cut from a strip of a scrap.
+type Cut struct {
+	Scrap int // index of the scrap
+	Strip int // number of the strip among those of all scraps of that name, from 1
+}
+
+// Left is what is left of one strip of a scrap, or of a scrap.
+type Left struct {
+	Scrap  int
+	Strip  int // as in Cut
+	Length float64
+	Whole  bool // nothing was cut from it
+}
+
+// Bound is what no plan from these scraps can be below.
+type Bound struct {
+	Sets   int
+	Length float64
+}
+
+// Short is how much of a fabric has to be added for the quilt that she wanted.
+type Short struct {
+	Fabric string
+	Width  float64
+	Length float64   // of strips, together
+	Strips []float64 // of each, longest first
+}
+
+// Plan is what a scrap bin makes.
+type Plan struct {
+	Scraps []Scrap
+	Wanted Size
+	Enough bool // for the quilt that was wanted
+	// Proven: when not enough, that no plan makes the wanted quilt, rather
+	// than that none was found.
+	Proven bool
+	Made   Size        // the quilt that Sets make: the wanted one, or the largest; 0: none
+	Most   int         // when Made is the largest: no quilt of its kind with more diamonds than this is possible
+	Quilt  *quilt.Plan // that quilt, its pieces cut from Sets; nil when there is none
+	Sets   []StripSet  // in cutting order
+	Length float64     // of all strip sets together
+	Bound  Bound
+	Left   []Left
+	Short  []Short // when not enough
+	Narrow []int   // scraps that are narrower than every strip of their fabric
+	Unused []int   // scraps of fabrics that the strip sets don't need
+	Notes  []string
+}
+
+// bin is the scraps cut into strips.
+type bin struct {
+	plan    *quilt.Plan
+	scraps  []Scrap
+	fabrics []stuff
+	at      []place    // of each strip of a strip set
+	strips  []physical // all strips of all scraps; a lane's id is its index
+	narrow  []int
+	unused  []int
+}
+
+// stuff is a fabric of the strips.
+type stuff struct {
+	key    string
+	widths []float64 // that are cut of it, narrowest first
+	takes  []int
+}
+
+// place is what a strip of a strip set is: its cloth, which is its fabric
+// unless bands ask for one of several, and class of width.
+type place struct{ cloth, class int }
+
+// physical is a strip that is cut along a scrap.
+type physical struct {
+	scrap  int
+	number int // among all strips of that name
+	copied int // which of the scraps alike
+	length float64
+	fabric int
+	widest int // class of width that it may serve when the scrap is cut so
+}
+
+// newBin sorts the scraps and checks them.
+func newBin(p *quilt.Plan, scraps []Scrap) (*bin, error) {
+	b := &bin{plan: p, scraps: scraps}
+	for _, st := range p.Spec.Strips {
+		i := slices.IndexFunc(b.fabrics, func(s stuff) bool { return s.key == st.Fabric })
+		if i < 0 {
+			i = len(b.fabrics)
+			b.fabrics = append(b.fabrics, stuff{key: st.Fabric})
+		}
+		f := &b.fabrics[i]
+		if !slices.ContainsFunc(f.widths, func(w float64) bool { return w == st.Cut }) {
+			f.widths = append(f.widths, st.Cut)
+			slices.Sort(f.widths)
+		}
+	}
+	for i := range b.fabrics {
+		b.fabrics[i].takes = make([]int, len(b.fabrics[i].widths))
+	}
+	for _, st := range p.Spec.Strips {
+		i := slices.IndexFunc(b.fabrics, func(s stuff) bool { return s.key == st.Fabric })
+		class := slices.Index(b.fabrics[i].widths, st.Cut)
+		b.fabrics[i].takes[class]++
+		b.at = append(b.at, place{i, class})
+	}
+	for i, s := range scraps {
+		if err := b.check(i, s); err != nil {
+			return nil, err
+		}
+		f := slices.IndexFunc(b.fabrics, func(f stuff) bool { return f.key == s.Fabric })
+		switch {
+		case f < 0:
+			b.unused = append(b.unused, i)
+		case !geometry.Fits(b.fabrics[f].widths[0], s.Width):
+			b.narrow = append(b.narrow, i)
+		}
+	}
+	return b, nil
+}
+
+func (b *bin) check(i int, s Scrap) error {
+	fail := func(field, reason, hint string) error { return &Error{i, field, reason, hint} }
+	u := b.plan.Spec.Unit
+	var keys []string
+	for _, f := range b.fabrics {
+		keys = append(keys, f.key)
+	}
+	known := slices.Contains(keys, s.Fabric) || slices.ContainsFunc(b.plan.Spec.Fabrics, func(f quilt.Fabric) bool { return f.Key == s.Fabric })
+	switch {
+	case !known:
+		return fail("fabric", fmt.Sprintf("%q is no fabric of the pattern", s.Fabric), "use "+orList(keys))
+	case !(s.Width > 0 && s.Width <= MaxLength):
+		return fail("width", geometry.FormatLength(s.Width, u)+" is not the width of a scrap", "measure across the strip that it gives")
+	case !(s.Length > 0 && s.Length <= MaxLength):
+		return fail("length", geometry.FormatLength(s.Length, u)+" is not the length of a scrap", "measure along the strip that it gives")
+	case s.Count < 1 || s.Count > MaxCount:
+		return fail("count", fmt.Sprintf("%d is not a number of scraps", s.Count), fmt.Sprintf("write 1 to %d", MaxCount))
+	}
+	return nil
+}
+
+// orList joins words: "tide, sand or moss".
+func orList(words []string) string {
+	out := ""
+	for i, w := range words {
+		switch {
+		case i > 0 && i == len(words)-1:
+			out += " or "
+		case i > 0:
+			out += ", "
+		}
+		out += w
+	}
+	return out
+}
+
+// Label returns what a scrap is called: its name, or else its fabric.
+func (s Scrap) Label() string {
+	if s.Name != "" {
+		return s.Name
+	}
+	return s.Fabric
+}

@@ -1,0 +1,280 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package scraps
+
+import "slices"
+
+// answer is what was found for a task.
+type answer struct {
+	sets  []made
+	cuts  []cutting // of sets
+	found bool
+	bound int  // no fewer strip sets do
+	never bool // it is proven that there is not enough
+	proof *proof
+	work  int      // bound of the work of dives; 0: mostWork
+	any   bool     // any number of strip sets will do
+	tried [][]made // when not nil: ways to cut all lanes
+}
+
+// proof shows which needs can't be met: those that its prices make worth more
+// than all lanes bring in and as many strip sets as can be cut at all.
+type proof struct {
+	pooled bool
+	halves []bool
+	price  []float64 // of right- and left-leaning diamonds, and of each goal
+	limit  float64
+}
+
+// rules reports whether the proof says that a need can't be met.
+func (p *proof) rules(n need) bool {
+	goals := n.goals()
+	if p.pooled != n.pooled || len(p.halves) != len(goals) {
+		return false
+	}
+	sum := 0.0
+	for lean, d := range n.diamonds {
+		sum += float64(p.price[lean] * float64(d))
+	}
+	for i, g := range goals {
+		if p.halves[i] != g.halves {
+			return false
+		}
+		sum += float64(p.price[2+i] * float64(g.total))
+	}
+	return sum > p.limit*(1+1e-9)+1e-6
+}
+
+// closed reports whether nothing better can be found.
+func (a answer) closed() bool {
+	return a.never || a.found && (a.any || len(a.sets) <= a.bound)
+}
+
+const (
+	// mostLengths bounds the lengths that a relaxation works with.
+	mostLengths = 96
+	// mostWork bounds a relaxation: about so many sums.
+	mostWork = 2e9
+	// mostTurns bounds how often a dive may turn off, mostDives how many
+	// dives there may be.
+	mostTurns = 1
+	mostDives = 40
+	// mostTried bounds the ways to cut all lanes that are remembered.
+	mostTried = 24
+)
+
+// solve finds the fewest strip sets that meet the need, or a number near it,
+// and proves how near. It does the same work on every machine.
+func (t *task) solve() answer {
+	if t.need.none() {
+		return answer{found: true}
+	}
+	a := t.first()
+	if !a.closed() {
+		t.relaxations(&a)
+	}
+	if !a.found && !a.never {
+		// Whatever is found in a hurry is found here, too.
+		b := answer{bound: 1, any: true, work: shortWork}
+		if t.relaxations(&b); b.found {
+			a.sets, a.cuts, a.found = b.sets, b.cuts, true
+		}
+	}
+	return a
+}
+
+// first tries the longest strip sets that can be cut and a bound that is quick
+// to work out. That settles most scrap bins that hold more than enough.
+func (t *task) first() answer {
+	a := answer{bound: 1}
+	if len(t.lengths) == 0 {
+		a.never = true
+		return a
+	}
+	if t.greedy(&a); a.found && len(a.sets) > 1 {
+		a.bound = t.lowerBound(a.sets[len(a.sets)-1].class)
+	}
+	return a
+}
+
+// greedy tries the longest strip sets that can be cut.
+func (t *task) greedy(a *answer) {
+	sets := t.longest(func(sets []made) bool {
+		if !t.mayDo(sets) {
+			return false
+		}
+		a.cuts, a.found = t.fulfil(classes(sets))
+		return a.found
+	})
+	if a.found {
+		a.sets = sets
+	}
+}
+
+// mayDo is a quick test that strip sets fail only when they don't meet the
+// need.
+func (t *task) mayDo(sets []made) bool {
+	const ratio = 0.56
+	g := t.need.oneGoal()
+	lacks := float64(t.need.all()) + float64(ratio*float64(g.total))
+	for _, s := range sets {
+		best := 0.0
+		for d, most := range t.most[s.class] {
+			best = max(best, float64(d)+float64(ratio*float64(g.value(most))))
+		}
+		lacks -= best
+	}
+	return lacks < 1e-6
+}
+
+// lowerBound is the quick bound, also by lean where a strip set holds one.
+func (t *task) lowerBound(like int) int {
+	bound := max(t.quick(t.need, like), 1)
+	if t.need.mix || t.need.diamonds[0] == 0 || t.need.diamonds[1] == 0 {
+		return bound
+	}
+	sum := 0
+	for lean, d := range t.need.diamonds {
+		one := need{pooled: true}
+		one.diamonds[lean] = d
+		sum += max(t.quick(one, like), 1)
+	}
+	return max(bound, sum)
+}
+
+// relaxations solves linear relaxations for a bound, and cuts as they have it.
+func (t *task) relaxations(a *answer) {
+	lengths := 2 * mostLengths / len(t.families)
+	if a.any {
+		lengths /= 2
+	}
+	real, promise := t.table.thin(lengths)
+	coarse, hopeful := *t, *t
+	coarse.table, hopeful.table = real, promise
+	if !a.any || a.tried != nil {
+		root := hopeful.relax(t.pools(true), nil, 0)
+		root.run([2]float64{1, 1}, steps(root))
+		a.raise(wholeBound(root.bound([2]float64{1, 1})))
+		if most := t.mostSets(); a.bound > most {
+			a.never = true
+			a.proof = root.proof(most)
+			return
+		}
+		if !a.any {
+			t.splits(a, root)
+		}
+		if a.closed() {
+			return
+		}
+	}
+	d := &dive{task: t, coarse: &coarse, answer: a, left: mostWork}
+	if a.work > 0 {
+		d.left = a.work
+	}
+	for dives := range mostDives {
+		d.noise = uint32(dives)
+		// A little more than is needed leaves room for rounding.
+		coarse.need = t.need
+		more := [...]struct{ diamonds, triangles int }{{0, 0}, {0, 1}, {1, 0}, {0, 2}, {1, 2}, {0, 0}}[dives%6]
+		for lean := range 2 {
+			if coarse.need.diamonds[lean] > 0 {
+				coarse.need.diamonds[lean] += more.diamonds
+			}
+		}
+		if coarse.need.uppers[0] > 0 {
+			coarse.need.uppers[0] += more.triangles
+		} else if coarse.need.lowers[0] > 0 {
+			coarse.need.lowers[0] += more.triangles
+		}
+		enough := d.from(stand{t.pools(false), make([][]piece, len(t.cloths))}, min(dives, 1)*mostTurns)
+		if d.left <= 0 || a.closed() || dives == 0 && !enough {
+			return
+		}
+	}
+}
+
+// splits raises the bound where a strip set holds one lean: every way to divide
+// as many strip sets as the bound between the leans may cost more, at some
+// weights of the leans, than that many.
+func (t *task) splits(a *answer, root *relaxed) {
+	if t.need.diamonds[0] == 0 || t.need.diamonds[1] == 0 || t.need.mix || a.any {
+		return
+	}
+	type plane struct{ right, left, bound float64 }
+	planes := []plane{}
+	for _, w := range [][2]float64{{1, 0}, {0, 1}, {1, 0.5}, {0.5, 1}, {1, 0.75}, {0.75, 1}, {1, 0.25}, {0.25, 1}} {
+		root.cost(w)
+		root.run(w, steps(root))
+		planes = append(planes, plane{w[0], w[1], root.bound(w)})
+		for most := a.bound + 2; a.bound < most; a.bound++ {
+			open := false
+			for right := range a.bound + 1 {
+				cut := false
+				for _, p := range planes {
+					cut = cut || float64(p.right*float64(right))+float64(p.left*float64(a.bound-right)) < p.bound-1e-6
+				}
+				open = open || !cut
+			}
+			if open {
+				break
+			}
+		}
+		if a.closed() {
+			return
+		}
+	}
+}
+
+// raise notes a lower bound.
+func (a *answer) raise(bound int) { a.bound = max(a.bound, bound) }
+
+// steps bounds the steps of a relaxation.
+func steps(r *relaxed) int { return 200 + int(mostWork/float64(r.rows*r.rows)) }
+
+// mostSets returns a number of strip sets that can't be cut at all.
+func (t *task) mostSets() int {
+	most := -1
+	for _, f := range t.families {
+		n := 0
+		for _, l := range t.cloths[f.cloth].possible[f.class] {
+			n += int((l + slack) / t.lengths[0])
+		}
+		if n /= f.takes; most < 0 || n < most {
+			most = n
+		}
+	}
+	return most
+}
+
+// try takes lanes cut into pieces for an answer when they make one with fewer
+// strip sets.
+func (t *task) try(a *answer, pieces [][]piece) {
+	for _, thrifty := range []bool{false, true} {
+		if thrifty && t.plain() {
+			return
+		}
+		sets := t.match(pieces, thrifty)
+		if a.tried != nil && len(a.tried) < mostTried {
+			a.tried = append(a.tried, sets)
+		}
+		if a.found && len(sets) >= len(a.sets) {
+			sets = sets[:len(a.sets)-1]
+		}
+		if len(sets) < a.bound || !t.mayDo(sets) {
+			continue
+		}
+		cuts, ok := t.fulfil(classes(sets))
+		if !ok {
+			continue
+		}
+		// Fewer may do.
+		for n := len(sets) - 1; n >= a.bound && t.mayDo(sets[:n]); n-- {
+			fewer, ok := t.fulfil(classes(sets[:n]))
+			if !ok {
+				break
+			}
+			cuts = fewer
+		}
+		a.sets, a.cuts, a.found = slices.Clone(sets[:len(cuts)]), cuts, true
+	}
+}
