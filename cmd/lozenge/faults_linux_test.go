@@ -37,8 +37,7 @@ type edition struct {
 }
 
 // The two editions differ in every file, and the second has neither mat.svg nor
-// booklet.pdf: no
-// strip set is long enough.
+// booklet.pdf: no strip set is long enough.
 var editionPatterns = []string{`
 name: Ebb
 unit: in

@@ -4,6 +4,7 @@ package scraps
 
 import (
 	"fmt"
+	"slices"
 
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
@@ -40,13 +41,15 @@ func New(p *quilt.Plan, scraps []Scrap, largest bool) (*Plan, error) {
 		}
 	}
 	if !out.Enough || largest {
-		made = nil
+		var most *found
 		if !bands {
-			out.Made, made, out.Most = b.largest()
-		} else if out.Made, bd, one, out.Most, err = b.largestBands(); err != nil {
+			most = b.largest()
+		} else if most, bd, one, err = b.largestBands(); err != nil {
 			return nil, err
-		} else if one != nil {
-			made = one.made
+		}
+		made, out.IsLargest, out.Made = nil, true, Size{}
+		if most != nil {
+			made, out.Made, out.Surely = most.plan, most.size, most.proven
 		}
 	}
 	out.note(b)
@@ -65,12 +68,44 @@ func New(p *quilt.Plan, scraps []Scrap, largest bool) (*Plan, error) {
 		sets = append(sets, quilt.Sewn{Layout: s.Layout, Colours: b.colours(s)})
 	}
 	out.Quilt = of.WithStripSets(sets)
+	out.Quilt.Spec.Fabrics = b.shown(made)
+	// The drawings show strip sets as long as the longest.
+	out.Quilt.Yield = of.Set.Yield(longestOf(made.sets) - p.Spec.EndTrim)
 	if bands {
 		bd.lay(one, out.Quilt)
+		out.Bands = bd.names(one)
 	}
 	out.Sets, out.Length, out.Left = made.sets, made.length(), b.left(made)
 	out.Bound = Bound{min(made.bound.Sets, len(out.Sets)), min(made.bound.Length, out.Length)}
 	return out, nil
+}
+
+// shown returns the pattern's fabrics with the colours that are sewn, in the
+// order of the strip sets.
+func (b *bin) shown(made *cutPlan) []quilt.Fabric {
+	out := slices.Clone(b.plan.Spec.Fabrics)
+	for i := range out {
+		var colours []quilt.Colour
+		for _, s := range made.sets {
+			for k, c := range b.colours(s) {
+				if b.plan.Spec.Strips[k].Fabric == out[i].Key && !slices.Contains(colours, c) {
+					colours = append(colours, c)
+				}
+			}
+		}
+		if len(colours) > 0 {
+			out[i].Colours = colours
+		}
+	}
+	return out
+}
+
+func longestOf(sets []StripSet) float64 {
+	longest := 0.0
+	for _, s := range sets {
+		longest = max(longest, s.Length)
+	}
+	return longest
 }
 
 func (out *Plan) note(b *bin) {

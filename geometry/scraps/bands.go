@@ -75,7 +75,7 @@ const (
 	// mostTries bounds the assignments that are tried for one quilt, fewTries
 	// those for one of the sizes among which the largest is sought.
 	mostTries = 400
-	fewTries  = 16
+	fewTries  = 24
 	// mostBandSizes bounds those sizes.
 	mostBandSizes = 250
 )
@@ -272,10 +272,27 @@ func (b *bander) try(assigned []int) *banded {
 	return out
 }
 
+// beginning is how cloths are first assigned to bands.
+type beginning struct {
+	share  float64 // of a cloth that is counted on
+	inTurn bool    // another cloth for each band; else as long as it lasts
+	spill  bool    // scraps without name or colour take what is left
+}
+
+func beginnings() []beginning {
+	var out []beginning
+	for _, share := range []float64{0.9, 0.8, 0.7, 1} {
+		for _, inTurn := range []bool{false, true} {
+			out = append(out, beginning{share, inTurn, false}, beginning{share, inTurn, true})
+		}
+	}
+	return out
+}
+
 // start assigns cloths to bands one after the other, each as long as a share
 // of it lasts: side by side, so that the same two cloths meet often and fill
 // long strip sets, or in turn.
-func (b *bander) start(share float64, inTurn bool) []int {
+func (b *bander) start(s beginning) []int {
 	side, half := b.plan.Set.CutSide(), b.plan.Set.CutSide()/2+b.plan.Set.BaseSpacing()/2
 	wants := make([]int64, len(b.bands))
 	for _, j := range b.joints {
@@ -289,7 +306,7 @@ func (b *bander) start(share float64, inTurn bool) []int {
 	}
 	room := make([]float64, len(b.hues))
 	for h := range room {
-		room[h] = float64(share * float64(b.room(h)))
+		room[h] = float64(s.share * float64(b.room(h)))
 	}
 	out := make([]int, len(b.bands))
 	next := make([]int, len(b.of))
@@ -298,6 +315,11 @@ func (b *bander) start(share float64, inTurn bool) []int {
 		own := b.of[f]
 		n := len(own) - 1 // without the fresh one
 		out[i] = own[n]
+		if at := slices.IndexFunc(own[:n], func(h int) bool { return b.hues[h].key == "" }); s.spill && at >= 0 {
+			out[i] = own[at]
+			own = slices.Concat(own[:at], own[at+1:n])
+			n--
+		}
 		for k := range n {
 			h := own[(next[f]+k)%n]
 			if room[h] < float64(wants[i]) {
@@ -305,7 +327,7 @@ func (b *bander) start(share float64, inTurn bool) []int {
 			}
 			out[i] = h
 			room[h] -= float64(wants[i])
-			if next[f] = (next[f] + k) % n; inTurn {
+			if next[f] = (next[f] + k) % n; s.inTurn {
 				next[f]++
 			}
 			break
@@ -319,11 +341,9 @@ func (b *bander) start(share float64, inTurn bool) []int {
 func (b *bander) assign(tries int) *banded {
 	b.tries = tries
 	var best *banded
-	for _, share := range []float64{0.9, 0.8, 0.7, 1} {
-		for _, inTurn := range []bool{false, true} {
-			if one := b.try(b.start(share, inTurn)); best == nil || one.better(best) {
-				best = one
-			}
+	for _, s := range beginnings() {
+		if one := b.try(b.start(s)); best == nil || one.better(best) {
+			best = one
 		}
 	}
 	for again := true; again && b.tries > 0; {
@@ -383,8 +403,26 @@ func (b *bander) lay(one *banded, p *quilt.Plan) {
 	}
 }
 
-// short returns what fresh cloth the assignment uses.
-func (b *bander) short(one *banded) []Short {
+// names returns the cloth of each band, by strip: the name of its first scrap.
+func (b *bander) names(one *banded) [][]string {
+	out := make([][]string, len(b.at))
+	for i, band := range b.bands {
+		name := ""
+		if h := b.hues[one.hue[i]]; len(h.lanes) > 0 && !h.fresh {
+			first := len(b.scraps)
+			for _, l := range h.lanes {
+				first = min(first, b.strips[l.id].scrap)
+			}
+			name = b.scraps[first].Label()
+		}
+		out[band.strip] = append(out[band.strip], name)
+	}
+	return out
+}
+
+// short returns what fresh cloth the assignment uses, in strips as long as is
+// used of them, or whole ones.
+func (b *bander) short(one *banded, whole bool) []Short {
 	used := make([]float64, len(b.length))
 	for i, ids := range one.made.ids {
 		for _, id := range ids { // fresh lanes are numbered behind the others
@@ -396,9 +434,14 @@ func (b *bander) short(one *banded) []Short {
 		widths := b.fabrics[f].widths
 		s := Short{Fabric: b.fabrics[f].key, Width: widths[len(widths)-1]}
 		for _, l := range b.hues[own[len(own)-1]].lanes {
-			if used[l.id] > 0 {
-				s.Strips = append(s.Strips, min(math.Ceil(used[l.id]/b.grain()-geometry.Fit)*b.grain(), b.bolt(s.Fabric)))
+			if used[l.id] <= 0 {
+				continue
 			}
+			length := b.bolt(s.Fabric)
+			if !whole {
+				length = min(math.Ceil(used[l.id]/b.grain()-geometry.Fit)*b.grain(), length)
+			}
+			s.Strips = append(s.Strips, length)
 		}
 		slices.SortFunc(s.Strips, func(a, b float64) int { return cmp.Compare(b, a) })
 		if s.sum(); s.Length > 0 {
@@ -425,66 +468,64 @@ func (b *bin) banded(p *quilt.Plan, rest *cutPlan, tries int) (*bander, *banded)
 }
 
 // shortOfBands is the shortfall of a quilt of bands: what fresh cloth the best
-// assignment takes, more where that turns out not to be enough.
+// assignment takes, or a plainer one, whichever with what is added turns out
+// to be enough.
 func (b *bin) shortOfBands(bd *bander, one *banded) []Short {
-	if one.missing > 0 {
-		return nil
-	}
-	short := bd.short(one)
-	for try := range 4 {
+	enough := func(short []Short) bool {
 		more, err := newBin(b.plan, b.added(short))
-		if err != nil {
-			return nil
+		return err == nil && newBander(more, b.plan).assign(mostTries).enough()
+	}
+	var plainer []*banded
+	for _, s := range beginnings() {
+		if try := bd.try(bd.start(s)); try.missing == 0 {
+			plainer = append(plainer, try)
 		}
-		if newBander(more, b.plan).assign(mostTries).enough() {
-			return short
+	}
+	slices.SortStableFunc(plainer, func(a, b *banded) int { return cmp.Compare(a.added, b.added) })
+	if one.missing == 0 {
+		plainer = slices.Insert(plainer, 0, one)
+	}
+	for i, try := range plainer {
+		for _, whole := range []bool{false, true} {
+			if short := bd.short(try, whole); enough(short) {
+				return short
+			}
 		}
-		for i := range short {
-			s := &short[i]
-			whole := b.bolt(s.Fabric)
-			for j := range s.Strips {
-				switch {
-				case try == 0 && j == len(s.Strips)-1:
-					side := math.Ceil(2*b.plan.Set.CutSide()/b.grain()) * b.grain()
-					s.Strips[j] = min(s.Strips[j]+side, whole)
-				case try == 1:
-					s.Strips[j] = whole
-				}
-			}
-			if try > 1 {
-				s.Strips = append(s.Strips, whole)
-			}
-			s.sum()
+		if i == mostPlainer {
+			break
 		}
 	}
 	return nil
 }
 
+// mostPlainer bounds the assignments that shortOfBands looks at.
+const mostPlainer = 4
+
 // largestBands finds the largest quilt with one cloth in each band, of those
-// that it tries a few assignments of.
-func (b *bin) largestBands() (Size, *bander, *banded, int, error) {
-	_, rest, most := b.largest()
+// that it tries a few assignments of. It is never proven to be the largest,
+// unless none is larger even without regard to bands.
+func (b *bin) largestBands() (*found, *bander, *banded, error) {
+	rest := b.largest()
 	if rest == nil {
-		return Size{}, nil, nil, 0, nil
+		return nil, nil, nil, nil
 	}
-	for _, anyShape := range []bool{false, true} {
-		for i, size := range b.sizes(most, anyShape) {
-			if i == mostBandSizes {
-				break
-			}
-			p, err := b.sized(size)
-			if err != nil {
-				return Size{}, nil, nil, 0, err
-			}
-			bd := newBander(b, p)
-			if bd.assign(fewTries).enough() {
-				one := bd.assign(mostTries)
-				one.made.bound = b.solve(p.Need.With(p.Spec.Spare)).bound
-				return size, bd, one, most, nil
-			}
+	for i, size := range rest.sizes {
+		if i == mostBandSizes {
+			break
 		}
+		p, err := b.sized(size)
+		if err != nil {
+			return nil, nil, nil, err
+		}
+		bd := newBander(b, p)
+		if !bd.assign(fewTries).enough() {
+			continue
+		}
+		one := bd.assign(mostTries)
+		one.made.bound = b.solve(p.Need.With(p.Spec.Spare)).bound
+		return &found{size: size, plan: one.made, proven: rest.proven && i == 0}, bd, one, nil
 	}
-	return Size{}, nil, nil, most, nil
+	return nil, nil, nil, nil
 }
 
 // sized returns the plan of the quilt in another size.

@@ -10,11 +10,6 @@ import (
 	"lozenge/geometry"
 )
 
-// Proportions of the largest quilt: its height over its width lies within this
-// factor of the wanted quilt's, either way. Without that the answer would be
-// one column of diamonds, which needs the fewest edge triangles.
-const proportion = 4.0 / 3
-
 const (
 	// mostProofs bounds how many sizes are looked into closely, mostTryWork
 	// the work of each.
@@ -22,30 +17,39 @@ const (
 	mostTryWork = 2e8
 )
 
-// sizes lists the sizes of quilt that may be made, the most diamonds first,
-// and among equals those nearest to the wanted proportions; up to most
-// diamonds.
-func (b *bin) sizes(most int, anyShape bool) []Size {
+// sizes lists the sizes of quilt that may be made with so many diamonds at
+// most, the largest first: the one that covers most of the wanted quilt's width
+// and height, whichever it covers less of; among equals the one with most
+// diamonds. By the number of diamonds alone the largest would be one column
+// wide, which takes the fewest edge triangles.
+func (b *bin) sizes(most int) []Size {
 	p := b.plan
-	shape := func(s Size) float64 {
+	covers := func(s Size) float64 {
 		height := float64(s.Rows+1) * p.RowStep
 		width := (float64(s.Columns) - 0.5) * p.ColumnStep
-		wanted := p.Finished.Height / p.Finished.Width
-		r := height / width / wanted
-		return max(r, 1/r)
+		return min(width/p.Finished.Width, height/p.Finished.Height)
 	}
-	var out []Size
+	type sized struct {
+		Size
+		covers float64
+	}
+	var all []sized
 	for rows := 1; rows <= most; rows++ {
 		for columns := 1; columns*rows <= most; columns++ {
 			s := Size{columns, rows}
-			if in := geometry.Fits(shape(s), proportion); in != anyShape {
-				out = append(out, s)
-			}
+			all = append(all, sized{s, covers(s)})
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Size) int {
-		return cmp.Or(cmp.Compare(b.Columns*b.Rows, a.Columns*a.Rows), cmp.Compare(shape(a), shape(b)))
+	slices.SortStableFunc(all, func(a, b sized) int {
+		if d := a.covers - b.covers; d > geometry.Fit || d < -geometry.Fit {
+			return cmp.Compare(b.covers, a.covers)
+		}
+		return cmp.Compare(b.Columns*b.Rows, a.Columns*a.Rows)
 	})
+	out := make([]Size, len(all))
+	for i, s := range all {
+		out[i] = s.Size
+	}
 	return out
 }
 
@@ -72,25 +76,26 @@ func (t *task) mostDiamonds() int {
 	return int(most)
 }
 
-// largest finds the largest quilt of about the wanted proportions, and returns
-// its size, its strip sets and a number of diamonds that no such quilt can
-// have more of.
-func (b *bin) largest() (Size, *cutPlan, int) {
-	cloths := b.cutUp(balanced, math.MaxInt32)
-	longest := unticks(longestSet(cloths))
-	spec := b.plan.Spec
-	full := newTable(b.plan.Set, longest, spec.EndTrim, spec.Stagger, held{math.MaxInt, math.MaxInt})
-	roof := newTask(full, need{pooled: true}, cloths).mostDiamonds()
-	// Edge triangles never bound the rows of a table by more than is needed:
-	// twice as many as columns, twice over.
-	for _, anyShape := range []bool{false, true} {
-		s := &search{bin: b, cloths: cloths, table: full, proofs: nil}
-		if size, plan, most := s.among(b.sizes(min(roof, 400_000), anyShape)); plan != nil {
-			return size, plan, most
-		}
-	}
-	return Size{}, nil, 0
+// found is the largest quilt that was found.
+type found struct {
+	size   Size
+	plan   *cutPlan
+	sizes  []Size // that were looked at, and those after it
+	proven bool   // that no larger one is possible
 }
+
+// largest finds the largest quilt; nil when there is none.
+func (b *bin) largest() *found {
+	cloths := b.cutUp(balanced, math.MaxInt32)
+	spec := b.plan.Spec
+	full := newTable(b.plan.Set, unticks(longestSet(cloths)), spec.EndTrim, spec.Stagger, held{math.MaxInt, math.MaxInt})
+	roof := newTask(full, need{pooled: true}, cloths).mostDiamonds()
+	s := &search{bin: b, cloths: cloths, table: full}
+	return s.among(b.sizes(min(roof, mostRoof)))
+}
+
+// mostRoof bounds the diamonds of the quilts that are looked at.
+const mostRoof = 50_000
 
 // search looks for the first size that can be made.
 type search struct {
@@ -102,10 +107,10 @@ type search struct {
 	looked int
 }
 
-func (s *search) among(sizes []Size) (Size, *cutPlan, int) {
+func (s *search) among(sizes []Size) *found {
 	spec := s.plan.Spec
-	most := 0 // of a size that is not ruled out
-	for _, size := range sizes {
+	out := &found{proven: true}
+	for i, size := range sizes {
 		count := spec.Setting.Need(size.Columns, size.Rows).With(spec.Spare)
 		n := newNeed(count, spec.Angle == 60, spec.MixLeans)
 		if slices.ContainsFunc(s.proofs, func(p *proof) bool { return p.rules(n) }) {
@@ -123,7 +128,7 @@ func (s *search) among(sizes []Size) (Size, *cutPlan, int) {
 		}
 		if !a.found {
 			if s.looked++; s.looked > mostProofs {
-				most = max(most, size.Columns*size.Rows)
+				out.proven = false
 				continue
 			}
 			a.any, a.work = true, mostTryWork
@@ -136,26 +141,23 @@ func (s *search) among(sizes []Size) (Size, *cutPlan, int) {
 				s.tried = a.tried
 			}
 		}
-		if a.never {
-			if a.proof != nil {
-				s.proofs = append(s.proofs, a.proof)
-			}
-			continue
+		if a.never && a.proof != nil {
+			s.proofs = append(s.proofs, a.proof)
 		}
-		most = max(most, size.Columns*size.Rows)
 		if !a.found {
+			out.proven = out.proven && a.never
 			continue
 		}
 		// Now with all effort, for the fewest strip sets.
 		plan := s.solve(count)
 		if !plan.found {
-			s.strips = nil
 			s.cutUp(balanced, math.MaxInt32)
-			plan = &cutPlan{found: true, strips: s.strips, bound: Bound{Sets: plan.bound.Sets, Length: plan.bound.Length}}
+			plan = &cutPlan{found: true, strips: s.strips, bound: plan.bound}
 			plan.add(s.bin, t, t.finish(a), count, s.at)
 			plan.sort()
 		}
-		return size, plan, most
+		out.size, out.plan, out.sizes = size, plan, sizes[i:]
+		return out
 	}
-	return Size{}, nil, 0
+	return nil
 }

@@ -30,6 +30,7 @@ type relaxed struct {
 type pool struct {
 	families []int
 	lanes    []lane // longest first
+	promised bool   // as they could be, not as they are
 }
 
 // group is lanes of one length.
@@ -60,7 +61,7 @@ func (t *task) pools(promised bool) []pool {
 	var out []pool
 	for i, f := range t.families {
 		if promised {
-			p := pool{families: []int{i}}
+			p := pool{families: []int{i}, promised: true}
 			for _, l := range t.cloths[f.cloth].possible[f.class] {
 				p.lanes = append(p.lanes, lane{length: l})
 			}
@@ -128,20 +129,11 @@ func (t *task) relax(pools []pool, fixed [][]int, noise uint32) *relaxed {
 	}
 	for _, p := range pools {
 		r.first = append(r.first, len(right))
-		var groups []group
-		for _, l := range p.lanes {
-			if l.length+slack < t.lengths[0] {
-				break
-			}
-			if n := len(groups); n > 0 && groups[n-1].length == l.length {
-				groups[n-1].lanes = append(groups[n-1].lanes, l)
-				continue
-			}
-			one := group{length: l.length, lanes: []lane{l}}
+		groups := grouped(p, t.lengths[0])
+		for g := range groups {
 			if noise > 0 {
-				one.cost = 1e-3 * chance()
+				groups[g].cost = 1e-3 * chance()
 			}
-			groups = append(groups, one)
 		}
 		for _, g := range groups {
 			put(float64(len(g.lanes))+spare(), 0, 1)
@@ -154,6 +146,40 @@ func (t *task) relax(pools []pool, fixed [][]int, noise uint32) *relaxed {
 		r.means = append(r.means, meaning{pool: -1})
 	}
 	return r
+}
+
+// mostGroups bounds the lengths of lanes of one pool.
+const mostGroups = 160
+
+// grouped sorts the lanes of a pool by length, leaving out those shorter than
+// least. Where there are too many lengths, neighbours are taken together, as
+// the shortest of them, or, when promised, as the longest.
+func grouped(p pool, least int64) []group {
+	var out []group
+	for _, l := range p.lanes {
+		if l.length+slack < least {
+			break
+		}
+		if n := len(out); n > 0 && out[n-1].length == l.length {
+			out[n-1].lanes = append(out[n-1].lanes, l)
+			continue
+		}
+		out = append(out, group{length: l.length, lanes: []lane{l}})
+	}
+	n := len(out)
+	if n <= mostGroups {
+		return out
+	}
+	fewer := make([]group, mostGroups)
+	for i := range fewer {
+		for _, g := range out[i*n/mostGroups : (i+1)*n/mostGroups] {
+			if one := &fewer[i]; one.length == 0 || !p.promised {
+				one.length = g.length
+			}
+			fewer[i].lanes = append(fewer[i].lanes, g.lanes...)
+		}
+	}
+	return fewer
 }
 
 func (r *relaxed) link(family, class int) int {

@@ -90,17 +90,23 @@ type Plan struct {
 	// Proven: when not enough, that no plan makes the wanted quilt, rather
 	// than that none was found.
 	Proven bool
-	Made   Size        // the quilt that Sets make: the wanted one, or the largest; 0: none
-	Most   int         // when Made is the largest: no quilt of its kind with more diamonds than this is possible
-	Quilt  *quilt.Plan // that quilt, its pieces cut from Sets; nil when there is none
-	Sets   []StripSet  // in cutting order
-	Length float64     // of all strip sets together
-	Bound  Bound
-	Left   []Left
-	Short  []Short // when not enough
-	Narrow []int   // scraps that are narrower than every strip of their fabric
-	Unused []int   // scraps of fabrics that the strip sets don't need
-	Notes  []string
+	Made   Size // the quilt that Sets make: the wanted one, or the largest; 0: none
+	// IsLargest: Made is the largest quilt that was found, the one that covers
+	// most of the wanted quilt's width and height; surely, when it is proven
+	// that no larger one is possible.
+	IsLargest, Surely bool
+	Quilt             *quilt.Plan // that quilt, its pieces cut from Sets; nil when there is none
+	Sets              []StripSet  // in cutting order
+	Length            float64     // of all strip sets together
+	Bound             Bound
+	Left              []Left
+	Short             []Short // when not enough
+	Narrow            []int   // scraps that are narrower than every strip of their fabric
+	Unused            []int   // scraps of fabrics that the strip sets don't need
+	Notes             []string
+	// Bands: with bands of colour, for each strip the cloth of its bands, by
+	// their numbers.
+	Bands [][]string
 }
 
 // bin is the scraps cut into strips.
@@ -159,6 +165,7 @@ func newBin(p *quilt.Plan, scraps []Scrap) (*bin, error) {
 		b.fabrics[i].takes[class]++
 		b.at = append(b.at, place{i, class})
 	}
+	strips := 0
 	for i, s := range scraps {
 		if err := b.check(i, s); err != nil {
 			return nil, err
@@ -169,6 +176,10 @@ func newBin(p *quilt.Plan, scraps []Scrap) (*bin, error) {
 			b.unused = append(b.unused, i)
 		case !geometry.Fits(b.fabrics[f].widths[0], s.Width):
 			b.narrow = append(b.narrow, i)
+		default:
+			if strips += s.Count * count(s.Width, b.fabrics[f].widths[0]); strips > MaxStrips {
+				return nil, &Error{i, "count", fmt.Sprintf("with this the scraps give more than %d strips", MaxStrips), "leave some out"}
+			}
 		}
 	}
 	return b, nil

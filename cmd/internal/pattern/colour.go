@@ -28,6 +28,10 @@ func neutral(i int) quilt.Colour { return neutrals[i%len(neutrals)] }
 
 const colourHint = `write "#1f5f7a", two digits or letters a to f each for red, green and blue`
 
+// ParseColour reads #rrggbb or #rgb. Where it can't, it says why and what to
+// write instead.
+func ParseColour(text string) (c quilt.Colour, reason, hint string) { return parseColour(text) }
+
 // parseColour reads #rrggbb or #rgb.
 func parseColour(text string) (c quilt.Colour, reason, hint string) {
 	hex, hash := strings.CutPrefix(text, "#")

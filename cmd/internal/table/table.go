@@ -40,7 +40,8 @@ type Table struct {
 	comma    rune
 	columns  map[string]int
 	names    []string // of the columns that are wanted
-	width    int      // cells in the heading
+	optional map[string]bool
+	width    int // cells in the heading
 }
 
 // Row is one line.
@@ -58,8 +59,9 @@ type cell struct {
 }
 
 // Read reads a table whose first line names its columns, in any order; all
-// columns wanted must be there, others are passed over. "-" is standard
-// input. The error is a [problem.List].
+// columns wanted must be there, but for those whose name is followed by a
+// question mark; others are passed over. "-" is standard input. The error is a
+// [problem.List].
 func Read(path string, stdin io.Reader, wanted ...string) (*Table, error) {
 	name, r := path, stdin
 	fail := func(message, hint string) (*Table, error) {
@@ -90,7 +92,12 @@ func Read(path string, stdin io.Reader, wanted ...string) (*Table, error) {
 
 // Parse reads a table from its text.
 func Parse(name string, data []byte, wanted ...string) (*Table, error) {
-	t := &Table{File: name, names: wanted}
+	t := &Table{File: name, optional: map[string]bool{}}
+	for _, w := range wanted {
+		w, may := strings.CutSuffix(w, "?")
+		t.names = append(t.names, w)
+		t.optional[w] = may
+	}
 	whole := func(message, hint string) (*Table, error) {
 		return nil, problem.List{{File: name, Message: message, Hint: hint}}
 	}
@@ -126,7 +133,7 @@ func Parse(name string, data []byte, wanted ...string) (*Table, error) {
 			t.Rows = append(t.Rows, Row{t, i + 1, cells, utf8.RuneCountInString(line) + 1})
 		}
 	}
-	list := strings.Join(wanted, ",")
+	list := strings.Join(t.names, ",")
 	switch {
 	case t.columns == nil && len(t.problems) == 0:
 		return whole("is empty", "write the line "+list+" and one line below it for each")
@@ -151,11 +158,15 @@ func (t *Table) fail(line, column int, message, hint string) {
 // Fail notes something wrong with a cell, or, with a name that is no column,
 // with the line.
 func (r Row) Fail(column, message, hint string) {
-	at := 1
+	r.t.fail(r.Line, r.Column(column), message, hint)
+}
+
+// Column returns where in its line a cell begins, 1 when it isn't there.
+func (r Row) Column(column string) int {
 	if i, ok := r.t.columns[column]; ok && i < len(r.cells) {
-		at = r.cells[i].column
+		return r.cells[i].column
 	}
-	r.t.fail(r.Line, at, message, hint)
+	return 1
 }
 
 // Text returns a cell; ok is false, and the problem noted, when it is empty.
@@ -168,8 +179,18 @@ func (r Row) Text(column string) (text string, ok bool) {
 	case r.cells[i].text == "":
 		r.t.fail(r.Line, r.cells[i].column, "the cell for "+column+" is empty", "fill it in, or delete the line")
 		return "", false
+	case strings.HasPrefix(r.cells[i].text, "="):
+		r.t.fail(r.Line, r.cells[i].column, column+": "+problem.Show(r.cells[i].text)+" is a formula of the spreadsheet", "write what it comes to, or save as CSV what the cells show")
+		return "", false
 	}
 	return r.cells[i].text, true
+}
+
+// Has reports whether a cell is there and not empty: so that one that may be
+// left out is asked for only then.
+func (r Row) Has(column string) bool {
+	i, ok := r.t.columns[column]
+	return ok && i < len(r.cells) && r.cells[i].text != ""
 }
 
 // Whole returns a cell as a whole number within least to most.
@@ -242,7 +263,7 @@ func (t *Table) heading(number int, line string) {
 		t.columns[name] = i
 	}
 	for _, name := range t.names {
-		if _, ok := t.columns[name]; !ok {
+		if _, ok := t.columns[name]; !ok && !t.optional[name] {
 			t.fail(number, 1, "no column is named "+name, "begin the table with the line "+list)
 		}
 	}

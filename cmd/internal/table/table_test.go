@@ -3,6 +3,7 @@
 package table_test
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -147,4 +148,44 @@ func FuzzParse(f *testing.F) {
 			r.Whole("name", 0, 9)
 		}
 	})
+}
+
+// Cells that may be left out, as columns or one by one, and formulas.
+func TestOptionalCells(t *testing.T) {
+	for text, want := range map[string]string{
+		"name,width,count\na,3,2\n,4,\nc,5\n": "a 2, - 1, c 1",
+		"width\n3\n":                          "- 1",
+		"count,width\n7,3\n":                  "- 7",
+	} {
+		tab, err := table.Parse("s.csv", []byte(text), "name?", "width", "count?")
+		if err != nil {
+			t.Errorf("%q: %v", text, err)
+			continue
+		}
+		var got []string
+		for _, r := range tab.Rows {
+			name, count := "-", 1
+			if r.Has("name") {
+				name, _ = r.Text("name")
+			}
+			if r.Has("count") {
+				count, _ = r.Whole("count", 1, 9)
+			}
+			got = append(got, fmt.Sprint(name, " ", count))
+		}
+		if s := strings.Join(got, ", "); s != want || tab.Err() != nil {
+			t.Errorf("%q: %s, want %s (%v)", text, s, want, tab.Err())
+		}
+	}
+	_, err := table.Parse("s.csv", []byte("name\na\n"), "name?", "width", "count?")
+	if err == nil || !strings.Contains(err.Error(), "s.csv:1:1: no column is named width; begin the table with the line name,width,count") {
+		t.Errorf("got %v", err)
+	}
+	tab, err := table.Parse("s.csv", []byte("width\n=SUM(B2:B9)\n"), "width")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, ok := tab.Rows[0].Length("width", geometry.Inch); ok || !strings.Contains(tab.Err().Error(), "s.csv:2:1: width: `=SUM(B2:B9)` is a formula of the spreadsheet; write what it comes to") {
+		t.Errorf("got %v", tab.Err())
+	}
 }

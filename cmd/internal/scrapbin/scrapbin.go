@@ -1,0 +1,142 @@
+// SPDX-License-Identifier: Apache-2.0
+
+// Package scrapbin reads the table of a scrap bin: one line for each leftover
+// strip, or for several alike.
+package scrapbin
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"lozenge/cmd/internal/pattern"
+	"lozenge/cmd/internal/problem"
+	"lozenge/cmd/internal/table"
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+	"lozenge/geometry/scraps"
+)
+
+// Columns of the table. name, color and count may be left out, as columns or
+// cell by cell.
+var Columns = []string{"fabric", "name?", "color?", "width", "length", "count?"}
+
+// Bin is a scrap bin that was read.
+type Bin struct {
+	Scraps   []scraps.Scrap
+	Lines    []int // of each scrap in the file
+	Warnings []problem.Problem
+	table    *table.Table
+	rows     []table.Row
+}
+
+// Read reads the table at path for a pattern; "-" is standard input. Lengths
+// without a unit are in the pattern's. The error is a [problem.List].
+func Read(path string, stdin io.Reader, spec quilt.Spec) (*Bin, error) {
+	t, err := table.Read(path, stdin, Columns...)
+	if err != nil {
+		return nil, err
+	}
+	return from(t, spec)
+}
+
+// Parse reads a table from its text, as [Read] does.
+func Parse(name string, data []byte, spec quilt.Spec) (*Bin, error) {
+	t, err := table.Parse(name, data, Columns...)
+	if err != nil {
+		return nil, err
+	}
+	return from(t, spec)
+}
+
+func from(t *table.Table, spec quilt.Spec) (*Bin, error) {
+	if n := len(t.Rows); n > scraps.MaxScraps {
+		return nil, problem.List{{File: t.File, Message: fmt.Sprintf("has %d lines, more than %d", n, scraps.MaxScraps), Hint: "put scraps that are alike into one line, with their count"}}
+	}
+	b := &Bin{table: t}
+	for _, row := range t.Rows {
+		if s, ok := scrap(row, spec); ok {
+			b.Scraps, b.Lines, b.rows = append(b.Scraps, s), append(b.Lines, row.Line), append(b.rows, row)
+		}
+	}
+	if err := t.Err(); err != nil {
+		return nil, err
+	}
+	b.Warnings = t.Warnings
+	return b, nil
+}
+
+func scrap(row table.Row, spec quilt.Spec) (s scraps.Scrap, good bool) {
+	if !row.NoMore() {
+		return s, false
+	}
+	good = true
+	note := func(ok bool) { good = good && ok }
+	var ok bool
+	if s.Fabric, ok = row.Text("fabric"); ok {
+		ok = known(row, spec, s.Fabric)
+	}
+	note(ok)
+	if row.Has("name") {
+		s.Name, ok = row.Text("name")
+		note(ok)
+	}
+	if row.Has("color") {
+		text, ok := row.Text("color")
+		if note(ok); ok {
+			c, reason, hint := pattern.ParseColour(text)
+			if s.Colour = &c; reason != "" {
+				row.Fail("color", "color: "+problem.Show(text)+" "+reason, hint)
+				good = false
+			}
+		}
+	}
+	size := func(column string) (v float64) {
+		v, ok := row.Length(column, spec.Unit)
+		if ok && !(v > geometry.Fit && v <= scraps.MaxLength) {
+			row.Fail(column, fmt.Sprintf("%s: %s is no %s of a scrap", column, geometry.FormatLength(v, spec.Unit), column), "measure it, or delete the line")
+			ok = false
+		}
+		note(ok)
+		return v
+	}
+	s.Width, s.Length = size("width"), size("length")
+	s.Count = 1
+	if row.Has("count") {
+		s.Count, ok = row.Whole("count", 1, scraps.MaxCount)
+		note(ok)
+	}
+	return s, good
+}
+
+// known checks that a fabric is one of the pattern's.
+func known(row table.Row, spec quilt.Spec, key string) bool {
+	var keys []string
+	for _, st := range spec.Strips {
+		if !slices.Contains(keys, st.Fabric) {
+			keys = append(keys, st.Fabric)
+		}
+	}
+	if slices.Contains(keys, key) || slices.ContainsFunc(spec.Fabrics, func(f quilt.Fabric) bool { return f.Key == key }) {
+		return true
+	}
+	row.Fail("fabric", "fabric: "+problem.Show(key)+" is no fabric of the pattern", "its strips are of "+strings.Join(keys, ", "))
+	return false
+}
+
+// Wrong turns an error about a scrap into one about the table.
+func (b *Bin) Wrong(err error) error {
+	var wrong *scraps.Error
+	if !errors.As(err, &wrong) {
+		return err
+	}
+	b.rows[wrong.Scrap].Fail(wrong.Field, wrong.Field+": "+wrong.Reason, wrong.Hint)
+	return b.table.Err()
+}
+
+// Warn returns a warning about a cell of a scrap.
+func (b *Bin) Warn(scrap int, column, message string) problem.Problem {
+	return problem.Problem{File: b.table.File, Line: b.Lines[scrap], Column: b.rows[scrap].Column(column), Message: message}
+}

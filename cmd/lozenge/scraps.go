@@ -1,0 +1,165 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"lozenge/cmd/internal/pattern"
+	"lozenge/cmd/internal/scrapbin"
+	"lozenge/export"
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+	"lozenge/geometry/scraps"
+)
+
+// scrapsFlags are the flags of scraps as they were typed.
+type scrapsFlags struct {
+	asJSON, largest, force bool
+	out                    string
+}
+
+func scrapsCommand(t talk) *cobra.Command {
+	var f scrapsFlags
+	c := &cobra.Command{
+		Use:   "scraps PATTERN SCRAPS.csv",
+		Short: "Plan the quilt from the strips that are there",
+		Long: `scraps plans the quilt of a pattern from a bin of leftover strips: which scrap to
+cut into which lengths, what to sew to what, how to cut each strip set, and what is
+left over. It finds the fewest strip sets, then the least sewn length, and says
+below what no plan can be.
+
+SCRAPS.csv is a table from any spreadsheet with the columns
+fabric,name,color,width,length,count: fabric is a key of the pattern's strips; name,
+color (like #1f5f7a) and count may be empty. A scrap at least as wide as the strip
+gives one strip, twice as wide two.
+
+When the scraps don't suffice, the plan is for the largest quilt of about the same
+proportions that they make, and it says what to add for the one you wanted.
+--largest asks for the largest quilt outright. With color_order: bands in the
+pattern every band is one cloth: one color, or one name where no color is given.
+
+--out writes the list, the same for other programs, the picture in the scraps' own
+colors and the cut lines into a folder.`,
+		Example: `  lozenge scraps my-quilt.yaml scraps.csv
+  lozenge scraps my-quilt.yaml scraps.csv --largest
+  lozenge scraps my-quilt.yaml scraps.csv --out from-scraps --force`,
+		Args: func(c *cobra.Command, args []string) error {
+			switch {
+			case len(args) == 0:
+				return onePattern(c, args)
+			case len(args) == 1:
+				return usagef("%s needs the table of your scraps, with the columns fabric,name,color,width,length,count", c.CommandPath())
+			case len(args) > 2:
+				return usagef("%s takes one pattern file and one table, not %d files; put a name with spaces in quotes", c.CommandPath(), len(args))
+			case args[0] == "-" && args[1] == "-":
+				return usagef("the pattern and the scraps can't both come from standard input; name a file for one of them")
+			}
+			return nil
+		},
+		RunE: func(_ *cobra.Command, args []string) error { return t.scraps(f, args[0], args[1]) },
+	}
+	c.Flags().BoolVar(&f.asJSON, "json", false, "for other programs, numbers not rounded")
+	c.Flags().BoolVar(&f.largest, "largest", false, "plan the largest quilt that the scraps make")
+	c.Flags().StringVar(&f.out, "out", "", "folder to write to; made if missing")
+	c.Flags().BoolVar(&f.force, "force", false, "replace files that exist")
+	return c
+}
+
+func (t talk) scraps(f scrapsFlags, patternFile, table string) error {
+	file, p, err := t.readPattern(patternFile)
+	if err != nil {
+		return err
+	}
+	bin, err := scrapbin.Read(table, t.in, p.Spec)
+	if err != nil {
+		return err
+	}
+	made, err := scraps.New(p, bin.Scraps, f.largest)
+	var wrong *quilt.Error
+	if errors.As(err, &wrong) {
+		return pattern.Problems{file.At(wrong.Field, wrong.Reason, wrong.Hint)}
+	}
+	if err != nil {
+		return bin.Wrong(err)
+	}
+	for _, w := range bin.Warnings {
+		fmt.Fprintf(t.err, "%v (warning)\n", w)
+	}
+	for _, i := range made.Narrow {
+		fmt.Fprintf(t.err, "%v (warning)\n", bin.Warn(i, "width", "width: "+narrowWords(p, bin.Scraps[i])))
+	}
+	text := scrapsText(p, made)
+	data, err := scrapsJSON(p, made)
+	if err != nil {
+		return err
+	}
+	if f.out != "" {
+		if err := t.writeScraps(f, made, text, data, inputs(patternFile), inputs(table)); err != nil {
+			return err
+		}
+	}
+	if f.asJSON {
+		text = data
+	}
+	if _, err := t.out.Write(text); err != nil {
+		return err
+	}
+	return scrapsNo(p, made, f.largest)
+}
+
+// scrapsNo is the answer "no", or nil.
+func scrapsNo(p *quilt.Plan, made *scraps.Plan, largest bool) error {
+	switch {
+	case made.Quilt == nil:
+		return &answerNo{"the scraps don't make a quilt of even one column and one row; see above for what to add"}
+	case !made.Enough && !largest:
+		return &answerNo{fmt.Sprintf("the scraps don't suffice for %s; above is the largest quilt that they make, %s, and what to add", sizeWords(made.Wanted), sizeWords(made.Made))}
+	}
+	return nil
+}
+
+func narrowWords(p *quilt.Plan, s scraps.Scrap) string {
+	narrowest := 0.0
+	for _, st := range p.Spec.Strips {
+		if st.Fabric == s.Fabric && (narrowest == 0 || st.Cut < narrowest) {
+			narrowest = st.Cut
+		}
+	}
+	return fmt.Sprintf("%s is narrower than the strips of %s, cut %s; this scrap is not used",
+		geometry.FormatLength(s.Width, p.Spec.Unit), s.Fabric, geometry.FormatLength(narrowest, p.Spec.Unit))
+}
+
+// writeScraps writes the plan into a folder and says on standard error what.
+func (t talk) writeScraps(f scrapsFlags, made *scraps.Plan, text, data []byte, in ...[]string) error {
+	raw := func(data []byte) func(io.Writer) error {
+		return func(w io.Writer) error {
+			_, err := w.Write(data)
+			return err
+		}
+	}
+	files := []namedFile{{"scraps.txt", raw(text)}, {"scraps.json", raw(data)}}
+	if made.Quilt != nil {
+		files = append(files, namedFile{"picture.svg", svgOf(sheet.Picture(made.Quilt))})
+		if mat, ok := sheet.Mat(made.Quilt); ok {
+			files = append(files, namedFile{"mat.svg", svgOf(mat)})
+		}
+	}
+	opts := export.Options{Force: f.force}
+	for _, names := range in {
+		opts.Inputs = append(opts.Inputs, names...)
+	}
+	if err := writeFolder(f.out, opts, files); err != nil {
+		return err
+	}
+	for _, one := range files {
+		fmt.Fprintf(t.err, "wrote %s\n", filepath.Join(f.out, one.name))
+	}
+	return nil
+}

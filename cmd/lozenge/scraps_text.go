@@ -1,0 +1,448 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+	"lozenge/geometry/scraps"
+)
+
+// scrapsReport prints what a scrap bin makes as a quilter reads it.
+type scrapsReport struct {
+	*text
+	plan   *quilt.Plan // of the pattern
+	made   *scraps.Plan
+	strips map[string]int    // how many strips there are of each name
+	cut    map[[2]int]string // what to cut for a strip of a strip set
+}
+
+func scrapsText(p *quilt.Plan, made *scraps.Plan) []byte {
+	r := &scrapsReport{text: &text{unit: p.Spec.Unit}, plan: p, made: made, strips: map[string]int{}, cut: map[[2]int]string{}}
+	for _, s := range made.Sets {
+		for _, c := range s.Strips {
+			r.saw(c.Scrap, c.Strip)
+		}
+	}
+	for _, l := range made.Left {
+		r.saw(l.Scrap, l.Strip)
+	}
+	r.round()
+	fmt.Fprintf(r, "%s, from the scrap bin\n", p.Spec.Name)
+	r.verdict()
+	if made.Quilt != nil {
+		r.bands()
+		r.cutting()
+		r.sewing()
+	}
+	r.left()
+	r.notUsed()
+	if len(made.Notes) > 0 {
+		r.section("Note")
+		for _, n := range made.Notes {
+			r.paragraph("  -", n)
+		}
+	}
+	r.section("Take care")
+	for _, c := range cautions {
+		r.paragraph("  -", c)
+	}
+	return r.Bytes()
+}
+
+func (r *scrapsReport) saw(scrap, strip int) {
+	label := r.made.Scraps[scrap].Label()
+	r.strips[label] = max(r.strips[label], strip)
+}
+
+// grain is the smallest step on a ruler, to which lengths are rounded.
+func (r *scrapsReport) grain() float64 { return r.unit.Of(1.0/16, 0.1) }
+
+// roughly writes a length rounded down to what a ruler shows; "" for less than
+// two steps.
+func (r *scrapsReport) roughly(v float64) string {
+	n := math.Floor(v/r.grain() + geometry.Fit)
+	if n < 2 {
+		return ""
+	}
+	return r.length(n * r.grain())
+}
+
+// round works out what to cut: lengths rounded up to what a ruler shows, or
+// exact ones where a strip is too short for that.
+func (r *scrapsReport) round() {
+	type cut struct{ set, strip int }
+	of := map[scraps.Cut][]cut{}
+	for k, s := range r.made.Sets {
+		for i, c := range s.Strips {
+			of[c] = append(of[c], cut{k, i})
+		}
+	}
+	for c, cuts := range of {
+		sum := 0.0
+		up := func(v float64) float64 { return math.Ceil(v/r.grain()-geometry.Fit) * r.grain() }
+		for _, one := range cuts {
+			sum += up(r.made.Sets[one.set].Length)
+		}
+		for _, one := range cuts {
+			length := r.made.Sets[one.set].Length
+			if geometry.Fits(sum, r.made.Scraps[c.Scrap].Length) {
+				length = up(length)
+			}
+			r.cut[[2]int{one.set, one.strip}] = r.length(length)
+		}
+	}
+}
+
+// verdict says what the scraps make, how good the plan is, and what to add.
+func (r *scrapsReport) verdict() {
+	m := r.made
+	r.section("What the scraps make")
+	r.row("you wanted", "%s: %s", sizeWords(m.Wanted), r.needWords(r.plan))
+	switch {
+	case m.Enough:
+		r.row("the scraps", "suffice for it")
+	case m.Proven:
+		r.row("the scraps", "don't suffice for it, however they are cut")
+	default:
+		r.row("the scraps", "don't suffice for it, as far as was found")
+	}
+	if !m.Enough {
+		r.toAdd()
+	}
+	if m.IsLargest && m.Quilt != nil {
+		q := m.Quilt
+		r.row("the largest", "%s: %s", sizeWords(m.Made), r.needWords(q))
+		r.row("", "finished %s wide, %s high", r.length(q.Finished.Width), r.length(q.Finished.Height))
+		if m.Surely {
+			r.row("", "none covers more of the size that you wanted, in width and height")
+		} else {
+			r.row("", "as far as was found: a larger one is not ruled out")
+		}
+	}
+	if m.Quilt == nil {
+		r.row("the largest", "none: not even one column and one row")
+		return
+	}
+	r.row("this plan", "%s, %s sewn in all", howMany(len(m.Sets), "strip set"), r.length(m.Length))
+	r.row("how good it is", "%s", r.boundWords())
+}
+
+func (r *scrapsReport) needWords(p *quilt.Plan) string {
+	diamonds := p.Need.Diamonds(0) + p.Need.Diamonds(1)
+	words := fmt.Sprintf("%s and %s", howMany(diamonds, "diamond"), howMany(p.Need.Total()-diamonds, "edge triangle"))
+	if n := p.Spec.Spare; n > 0 {
+		words += fmt.Sprintf(", and %d of each kind to spare", n)
+	}
+	return words
+}
+
+// boundWords says how far the plan is from what can be at best.
+func (r *scrapsReport) boundWords() string {
+	m := r.made
+	n, least := len(m.Sets), m.Bound.Sets
+	var words string
+	switch {
+	case n == least && m.Length < m.Bound.Length+1e-6:
+		words = "no plan takes fewer strip sets, and none is sewn shorter"
+	case n == least:
+		words = fmt.Sprintf("no plan takes fewer strip sets; none is sewn shorter than %s", r.length(m.Bound.Length))
+	default:
+		words = fmt.Sprintf("no plan takes fewer than %s: this one takes at most %s more", howMany(least, "strip set"), above(n-least, least))
+	}
+	if r.plan.Spec.ColourOrder == quilt.Bands {
+		words += " (bands left out of account)"
+	}
+	return words
+}
+
+// above writes part of whole, rounded up to a tenth of a percent.
+func above(part, whole int) string {
+	tenths := (1000*part + whole - 1) / whole
+	if tenths%10 == 0 {
+		return fmt.Sprintf("%d %%", tenths/10)
+	}
+	return fmt.Sprintf("%d.%d %%", tenths/10, tenths%10)
+}
+
+// howMany returns "1 diamond" or "3 diamonds".
+func howMany(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+func sizeWords(s scraps.Size) string {
+	return howMany(s.Columns, "column") + ", " + howMany(s.Rows, "row")
+}
+
+// toAdd says how much of each fabric is missing.
+func (r *scrapsReport) toAdd() {
+	if len(r.made.Short) == 0 {
+		r.row("to add", "no amount was found; strips as long as the pattern's may be too short")
+		return
+	}
+	for i, s := range r.made.Short {
+		key := ""
+		if i == 0 {
+			key = "to add for it"
+		}
+		name := sheet.FabricName(r.plan.Spec, s.Fabric)
+		if len(s.Strips) == 1 {
+			r.row(key, "%s: a strip cut %s wide, %s long", name, r.length(s.Width), r.length(s.Length))
+			continue
+		}
+		r.row(key, "%s: %s of strips cut %s wide: %s", name, r.length(s.Length), r.length(s.Width), r.counted(s.Strips))
+	}
+}
+
+// counted lists lengths, those alike together: "2 of 40 in and 1 of 9 in".
+func (r *scrapsReport) counted(lengths []float64) string {
+	var words []string
+	for i := 0; i < len(lengths); {
+		n := 1
+		for i+n < len(lengths) && lengths[i+n] == lengths[i] {
+			n++
+		}
+		words = append(words, fmt.Sprintf("%d of %s", n, r.length(lengths[i])))
+		i += n
+	}
+	return andList(words)
+}
+
+func andList(words []string) string {
+	switch n := len(words); n {
+	case 0:
+		return ""
+	case 1:
+		return words[0]
+	default:
+		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	}
+}
+
+// stripName names a strip of a scrap: by its number when there are several of
+// that name.
+func (r *scrapsReport) stripName(scrap, strip int) string {
+	label := r.made.Scraps[scrap].Label()
+	if r.strips[label] > 1 {
+		return fmt.Sprintf("%s (strip %d)", label, strip)
+	}
+	return label
+}
+
+// bands lists the cloth of every band of colour.
+func (r *scrapsReport) bands() {
+	if len(r.made.Bands) == 0 {
+		return
+	}
+	way := map[quilt.Setting]string{
+		quilt.Zigzag: "from the left", quilt.Chevron: "from the bottom", quilt.OneWay: "from the upper left",
+	}[r.plan.Spec.Setting]
+	r.section("Bands of colour")
+	for i, names := range r.made.Bands {
+		r.hanging(fmt.Sprintf("  - strip %d, %s:", i+1, way), strings.Join(names, ", "))
+	}
+	r.paragraph("  -", "Which cloth goes into which band was found by trying; there may be a better way.")
+}
+
+// cutting lists the scraps, each with the lengths to cut it into.
+func (r *scrapsReport) cutting() {
+	type cut struct {
+		strip, set int
+		length     string
+	}
+	cuts := make([][]cut, len(r.made.Scraps))
+	for k, s := range r.made.Sets {
+		for i, c := range s.Strips {
+			cuts[c.Scrap] = append(cuts[c.Scrap], cut{c.Strip, k, r.cut[[2]int{k, i}]})
+		}
+	}
+	left := map[[2]int]float64{}
+	for _, l := range r.made.Left {
+		left[[2]int{l.Scrap, l.Strip}] = l.Length
+	}
+	r.section("Cut the scraps")
+	r.paragraph("  -", "Cut each scrap lengthwise into strips as wide as the strip set takes them, then crosswise into these lengths. Lengths are rounded up to what a ruler shows where the strip is long enough; the last one of a strip may keep what is left over, which is rounded down.")
+	for _, st := range r.fabrics() {
+		fmt.Fprintf(r, "  %s, cut %s\n", sheet.FabricName(r.plan.Spec, st), r.widths(st))
+		for i, scrap := range r.made.Scraps {
+			if scrap.Fabric != st {
+				continue
+			}
+			slices.SortStableFunc(cuts[i], func(a, b cut) int { return a.strip - b.strip })
+			for j := 0; j < len(cuts[i]); {
+				strip := cuts[i][j].strip
+				var words []string
+				for ; j < len(cuts[i]) && cuts[i][j].strip == strip; j++ {
+					words = append(words, fmt.Sprintf("%s for strip set %d", cuts[i][j].length, cuts[i][j].set+1))
+				}
+				if rest := r.roughly(left[[2]int{i, strip}]); rest != "" {
+					words = append(words, rest+" left")
+				}
+				r.hanging(fmt.Sprintf("    - %s, %s long:", r.stripName(i, strip), r.length(scrap.Length)), strings.Join(words, ", "))
+			}
+		}
+	}
+}
+
+// hanging prints words behind a lead, wrapped to 78 columns and indented by
+// six.
+func (r *scrapsReport) hanging(lead, words string) {
+	line := lead
+	for _, w := range strings.Fields(words) {
+		if len(line)+1+len(w) > 78 {
+			fmt.Fprintln(r, line)
+			line = "     "
+		}
+		line += " " + w
+	}
+	fmt.Fprintln(r, line)
+}
+
+// fabrics lists the fabrics of the strips, lowest first.
+func (r *scrapsReport) fabrics() []string {
+	var out []string
+	for _, st := range r.plan.Spec.Strips {
+		if !slices.Contains(out, st.Fabric) {
+			out = append(out, st.Fabric)
+		}
+	}
+	return out
+}
+
+// widths lists the widths in which a fabric is cut.
+func (r *scrapsReport) widths(fabric string) string {
+	var out []string
+	for _, st := range r.plan.Spec.Strips {
+		if w := r.length(st.Cut) + " wide"; st.Fabric == fabric && !slices.Contains(out, w) {
+			out = append(out, w)
+		}
+	}
+	return andList(out)
+}
+
+// sewing lists the strip sets.
+func (r *scrapsReport) sewing() {
+	q := r.made.Quilt
+	r.section("Sew and cut the strip sets, first strip nearest you")
+	if n := len(r.plan.Spec.Strips); n > 1 {
+		r.paragraph("  -", "The first strip named lies nearest you. Press the seams open. The row of cuts is told from the left end, right side up.")
+	}
+	for k, s := range r.made.Sets {
+		var words []string
+		for i, c := range s.Strips {
+			scrap := r.made.Scraps[c.Scrap]
+			word := r.stripName(c.Scrap, c.Strip)
+			if l := r.cut[[2]int{k, i}]; i == 0 || l != r.cut[[2]int{k, i - 1}] {
+				word += " " + l
+			}
+			words = append(words, word+" from the "+r.length(scrap.Length)+" piece")
+		}
+		has := rowHolds(s.Layout)
+		diamonds := has.Diamonds(0) + has.Diamonds(1)
+		triangles := has.Total() - diamonds
+		var pieces []string
+		if triangles > 0 {
+			pieces = append(pieces, howMany(triangles, "edge triangle"))
+		}
+		if diamonds > 0 {
+			pieces = append(pieces, howMany(diamonds, "diamond"))
+		}
+		line := fmt.Sprintf("%s, %s", strings.Join(words, " with "), sheet.LeanWords(s.Layout))
+		if s.Staggered {
+			line += ", staggered"
+		}
+		line += ": " + andList(pieces)
+		if triangles > 0 {
+			line += " (" + sheet.RowWords(q.Spec, s.Layout) + ")"
+		}
+		r.hanging(fmt.Sprintf("  - strip set %d:", k+1), line)
+	}
+}
+
+// left lists what is left over, by fabric and name.
+func (r *scrapsReport) left() {
+	r.section("Left over")
+	if len(r.made.Left) == 0 {
+		r.row("nothing", "")
+		return
+	}
+	for _, fabric := range r.fabrics() {
+		var labels []string
+		rest, whole := map[string][]float64{}, map[string][]float64{}
+		for _, l := range r.made.Left {
+			s := r.made.Scraps[l.Scrap]
+			if s.Fabric != fabric {
+				continue
+			}
+			if !slices.Contains(labels, s.Label()) {
+				labels = append(labels, s.Label())
+			}
+			if l.Whole {
+				whole[s.Label()] = append(whole[s.Label()], l.Length)
+			} else {
+				rest[s.Label()] = append(rest[s.Label()], l.Length)
+			}
+		}
+		if len(labels) > 0 {
+			fmt.Fprintf(r, "  %s\n", sheet.FabricName(r.plan.Spec, fabric))
+		}
+		for _, label := range labels {
+			var words []string
+			if w := r.alike(rest[label]); w != "" {
+				words = append(words, w)
+			}
+			if w := r.alike(whole[label]); w != "" {
+				words = append(words, "not cut: "+w)
+			}
+			if len(words) == 0 {
+				continue
+			}
+			r.hanging(fmt.Sprintf("    - %s:", label), strings.Join(words, "; "))
+		}
+	}
+}
+
+// alike lists lengths, longest first, those alike together: "2 x 31 in, 9 1/4 in".
+func (r *scrapsReport) alike(v []float64) string {
+	slices.Sort(v)
+	slices.Reverse(v)
+	var words []string
+	for i := 0; i < len(v); {
+		word, n := r.roughly(v[i]), 1
+		for i+n < len(v) && r.roughly(v[i+n]) == word {
+			n++
+		}
+		if i += n; word == "" {
+			break
+		}
+		if n > 1 {
+			word = fmt.Sprintf("%d x %s", n, word)
+		}
+		words = append(words, word)
+	}
+	return strings.Join(words, ", ")
+}
+
+func (r *scrapsReport) notUsed() {
+	if len(r.made.Narrow)+len(r.made.Unused) == 0 {
+		return
+	}
+	r.section("Not used")
+	for _, i := range r.made.Narrow {
+		s := r.made.Scraps[i]
+		r.paragraph("  -", fmt.Sprintf("%s, %s long: only %s wide, and %s is cut %s.", s.Label(), r.length(s.Length), r.length(s.Width), s.Fabric, r.widths(s.Fabric)))
+	}
+	for _, i := range r.made.Unused {
+		s := r.made.Scraps[i]
+		r.paragraph("  -", fmt.Sprintf("%s, %s long: no strip of the strip set is of %s.", s.Label(), r.length(s.Length), s.Fabric))
+	}
+}
