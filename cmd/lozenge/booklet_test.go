@@ -655,3 +655,128 @@ func planFromFatQuarters(t *testing.T, file string, cover [2]float64) *jsonPlan 
 	p := planSized(t, changed, cover)
 	return &p
 }
+
+// fiveSizes makes the booklet that the goals are for: five sizes on letter
+// paper.
+func fiveSizes(tb testing.TB, dir string) {
+	tb.Helper()
+	var talk bytes.Buffer
+	if s := run([]string{"booklet", "../../testdata/tide-lap.yaml", "--sizes", "crib,throw,twin,queen,king", "--paper", "letter", "--out", dir, "--force"}, nil, &talk, &talk); s != statusDone {
+		tb.Fatal(talk.String())
+	}
+}
+
+// Five sizes on letter paper take less than 3 MB; the file has a title, an
+// author, a language and bookmarks; no text is smaller than 9 points.
+func TestBookletFile(t *testing.T) {
+	dir := t.TempDir()
+	fiveSizes(t, dir)
+	file := filepath.Join(dir, "booklet.pdf")
+	data, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(data) > 3<<20 {
+		t.Errorf("%d bytes", len(data))
+	}
+	if !bytes.Contains(data, []byte("/Lang (en)")) {
+		t.Error("no language")
+	}
+	sizes := regexp.MustCompile(`/F\S+ (\d+\.\d+) Tf`).FindAllSubmatch(data, -1)
+	if len(sizes) < 100 {
+		t.Errorf("%d fonts are chosen", len(sizes))
+	}
+	for _, m := range sizes {
+		if v, _ := strconv.ParseFloat(string(m[1]), 64); v < 9 {
+			t.Errorf("a font of %v points", v)
+		}
+	}
+	info := string(outside.Run(t, outside.Tool(t, "pdfinfo"), file))
+	for _, want := range []string{"Title:           Tide lap quilt\n", "Page size:       612 x 792 pts (letter)\n"} {
+		if !strings.Contains(info, want) {
+			t.Errorf("%q is not in\n%s", want, info)
+		}
+	}
+	out := filepath.Join(dir, "o")
+	outside.Run(t, outside.Tool(t, "pdftohtml"), "-xml", "-i", file, out)
+	xml, err := os.ReadFile(out + ".xml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, outline, _ := strings.Cut(string(xml), "<outline>")
+	last := 0
+	for _, want := range []string{"Tide lap quilt", "Before you begin", "Take care", "Fabric", "Cutting the strips", "Sewing the strip sets", "Cutting diamonds and edge triangles",
+		"Laying out on the design wall", "Sewing the rows", "Squaring up", "Quilting and binding", "Printing the templates", "Strip gauge and templates", "Try your own colours: crib", "Try your own colours: king"} {
+		at := strings.Index(outline, ">"+want+"<")
+		if at < last {
+			t.Errorf("bookmark %q is missing or out of order in %s", want, outline)
+			continue
+		}
+		last = at
+	}
+}
+
+// As Poppler sees the pages: no word lies on another or reaches off its page.
+func TestBookletWordsKeepApart(t *testing.T) {
+	for _, args := range [][]string{
+		{"tide-lap", "--sizes", "crib,throw,twin,full,queen,king"},
+		{"ember-throw", "--sizes", "own,twin", "--metric-twin", "--paper", "a4"},
+		{"meadow-cot", "--paper", "letter"},
+		{"tide-lap", "--sizes", "crib,king", "--scale-strips", "--paper", "a4"},
+	} {
+		dir := t.TempDir()
+		mustRun(t, append([]string{"booklet", "../../testdata/" + args[0] + ".yaml", "--out", dir}, args[1:]...)...)
+		width, height := 612.0, 792.0
+		if strings.Contains(strings.Join(args, " "), "a4") {
+			width, height = 595.28, 841.89
+		}
+		words := 0
+		for n, page := range wordsOf(t, filepath.Join(dir, "booklet.pdf")) {
+			for i, w := range page {
+				words++
+				if w.x < 18 || w.y < 12 || w.right > width-18 || w.b > height-12 {
+					t.Errorf("%v: page %d: %q lies at %v", args, n+1, w.text, w)
+				}
+				for _, o := range page[:i] {
+					// Poppler's boxes are as high as the font, more than any letter.
+					const high = 1.5
+					if w.x < o.right-0.2 && o.x < w.right-0.2 && w.y < o.b-high && o.y < w.b-high {
+						t.Errorf("%v: page %d: %q lies on %q", args, n+1, w.text, o.text)
+					}
+				}
+			}
+		}
+		if words < 1500 {
+			t.Errorf("%v: only %d words", args, words)
+		}
+	}
+}
+
+// With --metric-twin every length stands in both units: 1 in is 2.54 cm.
+func TestBookletTwin(t *testing.T) {
+	dir := t.TempDir()
+	mustRun(t, "booklet", "../../testdata/tide-lap.yaml", "--sizes", "twin,queen", "--metric-twin", "--out", dir)
+	tables := tablesOf(t, wordsOf(t, filepath.Join(dir, "booklet.pdf")), []string{"Twin", "Queen"})
+	for i, cover := range [][2]float64{{63, 87}, {84, 92}} {
+		p := planSized(t, "../../testdata/tide-lap.yaml", cover)
+		w, h := p.Quilt.FinishedWidth, p.Quilt.FinishedHeight
+		want := sizeAs(w, h, "in") + " " + sizeAs(2.54*w, 2.54*h, "cm")
+		if got := cellsOf(t, tables, "What to buy", "Finished size", 0); got != nil && got[i] != want {
+			t.Errorf("%q, want %q", got[i], want)
+		}
+		// Metres in tenths, rounded up.
+		backing := buyAs(p.Backing.Buy, "yd") + " / " + buyAs(math.Ceil(p.Backing.Length*2.54/10-1e-9)/10, "m")
+		if got := cellsOf(t, tables, "What to buy", "Backing", 0); got != nil && got[i] != backing {
+			t.Errorf("%q, want %q", got[i], backing)
+		}
+	}
+}
+
+// Five sizes on letter paper: the goal is one second.
+func BenchmarkBooklet(b *testing.B) {
+	dir := b.TempDir()
+	b.ReportAllocs()
+	for b.Loop() {
+		fiveSizes(b, dir)
+	}
+}

@@ -250,7 +250,8 @@ func (c *composer) rowNumbers(d *pen, p *quilt.Plan, shown, out geometry.Rect) {
 	}
 	for row := 0; row < p.Rows; row++ {
 		y := float64(row+1) * p.RowStep
-		if (row+1)%every != 0 && row != 0 || y > shown.Max.Y {
+		first := row == 0 && float64(every-1)*step > 0.16
+		if (row+1)%every != 0 && !first || y > shown.Max.Y {
 			continue
 		}
 		d.label(geometry.Point{X: out.Min.X, Y: y}, toLeft, fmt.Sprint(row+1))

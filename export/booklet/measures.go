@@ -9,44 +9,44 @@ import (
 	"lozenge/geometry/quilt"
 )
 
-// measure is a size of strips or pieces that the text and the drawings name.
+// dimension is a size of strips or pieces that the text and the drawings name.
 // Where all sizes of the quilt are cut from the same strip sets it is said
 // outright; else by its letter, and a table has the figures.
-type measure struct {
+type dimension struct {
 	letter rune
 	what   string
 	of     func(*quilt.Plan) float64
 }
 
 // measures lists them in the order in which they are needed.
-func (c *composer) measures() []measure {
-	out := []measure{}
+func (c *composer) measures() []dimension {
+	out := []dimension{}
 	for i := range c.spec().Strips {
 		what := "strip, cut width"
 		if len(c.spec().Strips) > 1 {
 			what = fmt.Sprintf("strip %d, cut width", i+1)
 		}
-		out = append(out, measure{'A', what, func(p *quilt.Plan) float64 { return p.Spec.Strips[i].Cut }})
+		out = append(out, dimension{'A', what, func(p *quilt.Plan) float64 { return p.Spec.Strips[i].Cut }})
 		if c.evenStrips() {
 			out[0].what = "strips, cut width"
 			break
 		}
 	}
 	if c.sewn() {
-		out = append(out, measure{'B', "strip set, raw edge to raw edge", func(p *quilt.Plan) float64 { return p.Set.Width }})
+		out = append(out, dimension{'B', "strip set, raw edge to raw edge", func(p *quilt.Plan) float64 { return p.Set.Width }})
 	}
 	if c.staggered() {
-		out = append(out, measure{'S', "from strip to strip in a staggered strip set", func(p *quilt.Plan) float64 { return p.Set.Offset(1) }})
+		out = append(out, dimension{'S', "from strip to strip in a staggered strip set", func(p *quilt.Plan) float64 { return p.Set.Offset(1) }})
 	}
 	out = append(out,
-		measure{'C', "from cut to cut, square to the cuts", func(p *quilt.Plan) float64 { return p.Set.Width }},
-		measure{'D', "from cut to cut, along the strip edge", func(p *quilt.Plan) float64 { return p.Set.CutSide() }},
-		measure{'E', "edge triangle: from cut to cut along its wide side", func(p *quilt.Plan) float64 { return p.WideSide() }},
-		measure{'F', "diamond, cut: from tip to tip", func(p *quilt.Plan) float64 { return p.TipToTip() }},
-		measure{'G', "diamond, finished: between its sides", func(p *quilt.Plan) float64 { return p.Set.FinishedWidth() }},
-		measure{'H', "diamond, finished: each side", func(p *quilt.Plan) float64 { return p.Set.FinishedSide() }},
-		measure{'I', "diamond, finished: from point to point", func(p *quilt.Plan) float64 { return p.Set.LongDiagonal() }},
-		measure{'J', "diamond, finished: across its short way", func(p *quilt.Plan) float64 { return p.Set.ShortDiagonal() }},
+		dimension{'C', "from cut to cut, square to the cuts", func(p *quilt.Plan) float64 { return p.Set.Width }},
+		dimension{'D', "from cut to cut, along the strip edge", func(p *quilt.Plan) float64 { return p.Set.CutSide() }},
+		dimension{'E', "edge triangle: from cut to cut along its wide side", func(p *quilt.Plan) float64 { return p.WideSide() }},
+		dimension{'F', "diamond, cut: from tip to tip", func(p *quilt.Plan) float64 { return p.TipToTip() }},
+		dimension{'G', "diamond, finished: between its sides", func(p *quilt.Plan) float64 { return p.Set.FinishedWidth() }},
+		dimension{'H', "diamond, finished: each side", func(p *quilt.Plan) float64 { return p.Set.FinishedSide() }},
+		dimension{'I', "diamond, finished: from point to point", func(p *quilt.Plan) float64 { return p.Set.LongDiagonal() }},
+		dimension{'J', "diamond, finished: across its short way", func(p *quilt.Plan) float64 { return p.Set.ShortDiagonal() }},
 	)
 	return out
 }
@@ -64,7 +64,7 @@ func (c *composer) evenStrips() bool {
 }
 
 // find returns number k of the measures with a letter.
-func (c *composer) find(letter rune, k int) measure {
+func (c *composer) find(letter rune, k int) dimension {
 	for _, m := range c.measures() {
 		if m.letter == letter {
 			if k == 0 {

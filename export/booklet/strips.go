@@ -4,6 +4,7 @@ package booklet
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -248,7 +249,10 @@ func (c *composer) offsets() string {
 func (c *composer) stripSetFigure() *figure {
 	p := c.p
 	w := p.Set.Width
-	long := max(1.1*w, w*0.4)
+	long := 1.1 * w
+	if len(p.Spec.Strips) > 8 {
+		long = 0.15 * w // so that there is room for all names
+	}
 	names, widest := []string{}, 0.0
 	for i := range p.Spec.Strips {
 		name := fmt.Sprintf("%d: %s", i+1, c.fabricName(i))
@@ -260,22 +264,50 @@ func (c *composer) stripSetFigure() *figure {
 		widest = max(widest, smallStyle.width(name))
 	}
 	mark := c.mark('B', 0)
-	m := margins{left: widestLine(mark) + 0.34, right: widest + 0.1, low: 0.05, high: 0.05}
+	m := margins{left: widestLine(mark) + 0.34, right: widest + 0.22, low: 0.12, high: 0.12}
 	bounds := geometry.Rect{Max: geometry.Point{X: long, Y: w}}
-	f := fit(bounds, 3, 1.7, m)
+	f := fit(bounds, 3, max(1.7, 0.17*float64(len(names))+0.3), m)
 	f.key = "strip set"
 	f.caption = "The strip set, right side up, the first strip nearest you; dashed: seam lines."
 	f.draw = func(d *pen) {
 		all := corners(bounds)
 		d.bands(p, all, cloth)
 		d.outline(all)
-		for i, b := range p.Set.Bands() {
-			d.label(geometry.Point{X: long, Y: (b[0] + b[1]) / 2}, toRight, names[i])
+		var at []float64
+		for _, b := range p.Set.Bands() {
+			at = append(at, d.on(geometry.Point{Y: (b[0] + b[1]) / 2}).Y)
+		}
+		x := d.on(geometry.Point{X: long}).X
+		for i, y := range apart(at, 0.165) {
+			if math.Abs(y-at[i]) > 0.01 {
+				d.paper(sheet.Mark, true, false, geometry.Point{X: x, Y: at[i]}, geometry.Point{X: x + 0.14, Y: y})
+			}
+			d.labelOn(geometry.Point{X: x + 0.12, Y: y}, toRight, names[i])
 		}
 		mid := d.measure(geometry.Point{}, geometry.Point{Y: w}, 0.18)
 		d.labelOn(mid, toLeft, mark)
 	}
 	return f
+}
+
+// apart moves places, given from the lowest up, away from each other until
+// each is so far from the next, about the same middle.
+func apart(at []float64, least float64) []float64 {
+	out := slices.Clone(at)
+	for range 100 {
+		moved := false
+		for i := 1; i < len(out); i++ {
+			if short := least - (out[i] - out[i-1]); short > 1e-6 {
+				out[i] += short / 2
+				out[i-1] -= short / 2
+				moved = true
+			}
+		}
+		if !moved {
+			break
+		}
+	}
+	return out
 }
 
 // widestLine returns the width of a length in a drawing.
