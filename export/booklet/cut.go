@@ -183,7 +183,7 @@ func (c *composer) drawnFor() string {
 	if len(c.groups) == 1 {
 		return ""
 	}
-	return " Drawn in the proportions of " + c.groups[0].names + "."
+	return " In proportion for " + c.groups[0].names + "."
 }
 
 // ruler returns the outline of a ruler whose edge lies on a cut, so wide, to

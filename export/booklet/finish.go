@@ -231,7 +231,7 @@ func (c *composer) forFirst() string {
 	if len(c.sizes) == 1 {
 		return ""
 	}
-	return " Drawn for " + c.sizes[0].words() + "."
+	return " In proportion for " + c.sizes[0].words() + "."
 }
 
 // bindingFigure shows how the binding turns a corner: up, then down.

@@ -81,10 +81,10 @@ func (c *composer) cell(v float64) string { return strings.ReplaceAll(c.length(v
 
 // squareCell writes a width and a height in a table.
 func (c *composer) squareCell(s quilt.Size) string {
-	text := written(s.Width, c.unit) + "\nby " + written(s.Height, c.unit)
+	text := written(s.Width, c.unit) + " by\n" + written(s.Height, c.unit)
 	if c.Twin {
 		o := other(c.unit)
-		text += "\n" + written(convert(s.Width, c.unit), o) + "\nby " + written(convert(s.Height, c.unit), o)
+		text += "\n" + written(convert(s.Width, c.unit), o) + " by\n" + written(convert(s.Height, c.unit), o)
 	}
 	return text
 }
@@ -108,7 +108,9 @@ func bought(buy float64, unit string) string {
 	case "m":
 		return strconv.FormatFloat(buy, 'f', 1, 64) + hard + "m"
 	}
-	return number(int(math.Round(buy)), strings.TrimSuffix(unit, "s"))
+	text := number(int(math.Round(buy)), strings.TrimSuffix(unit, "s"))
+	// A narrow column breaks "12 fat quarters".
+	return strings.Replace(text, "fat"+hard, "fat ", 1)
 }
 
 // cloth writes what to buy of a fabric in one colour or in all.
