@@ -66,7 +66,6 @@ func (d *pen) paper(role sheet.Role, thin, closed bool, points ...geometry.Point
 func (d *pen) outline(g geometry.Polygon) { d.path(sheet.Figure, true, true, g...) }
 func (d *pen) strong(s geometry.Segment)  { d.path(sheet.Figure, false, false, s.A, s.B) }
 func (d *pen) thin(s geometry.Segment)    { d.path(sheet.Figure, true, false, s.A, s.B) }
-func (d *pen) faint(s geometry.Segment)   { d.path(sheet.Mark, false, false, s.A, s.B) }
 func (d *pen) dashed(s geometry.Segment)  { d.path(sheet.Sew, true, false, s.A, s.B) }
 
 // fill lays a colour under all lines; later ones lie on earlier ones.

@@ -113,7 +113,7 @@ func bought(buy float64, unit string) string {
 	return strings.Replace(text, "fat"+hard, "fat ", 1)
 }
 
-// cloth writes what to buy of a fabric in one colour or in all.
+// bought writes what to buy of a fabric, and how many strips are cut from it.
 func (c *composer) bought(p fabric.Purchase) string {
 	s := c.amount(p.Buy, p.Unit, p.Length)
 	if p.Unit != fabric.Precut.String() {

@@ -14,7 +14,7 @@ import (
 
 // newTable returns a table with a column for each size.
 func (c *composer) newTable(key, title string, label float64) *table {
-	t := &table{key: key, title: title, label: label, corner: ""}
+	t := &table{key: key, title: title, label: label}
 	for _, s := range c.sizes {
 		name := s.Name
 		if name == "" {
