@@ -43,10 +43,10 @@ gives one strip, twice as wide two.
 When the scraps don't suffice, the plan is for the largest quilt of about the same
 proportions that they make, and it says what to add for the one you wanted.
 --largest asks for the largest quilt outright. With color_order: bands in the
-pattern every band is one cloth: one color, or one name where no color is given.
+pattern every band is one cloth: one colour, or one name where none is given.
 
 --out writes the list, the same for other programs, the picture in the scraps' own
-colors and the cut lines into a folder.`,
+colours and the cut lines into a folder.`,
 		Example: `  lozenge scraps my-quilt.yaml scraps.csv
   lozenge scraps my-quilt.yaml scraps.csv --largest
   lozenge scraps my-quilt.yaml scraps.csv --out from-scraps --force`,

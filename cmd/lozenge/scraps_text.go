@@ -131,7 +131,20 @@ func (r *scrapsReport) verdict() {
 		return
 	}
 	r.row("this plan", "%s, %s sewn in all", howMany(len(m.Sets), "strip set"), r.length(m.Length))
-	r.row("how good it is", "%s", r.boundWords())
+	r.wrapped("how good it is", r.boundWords())
+}
+
+// wrapped is row for words that may be long: they go on below each other.
+func (r *scrapsReport) wrapped(key, words string) {
+	line := ""
+	for _, w := range strings.Fields(words) {
+		if line != "" && keyWidth+3+len(line)+len(w) > 78 {
+			r.row(key, "%s", line)
+			key, line = "", ""
+		}
+		line = strings.TrimSpace(line + " " + w)
+	}
+	r.row(key, "%s", line)
 }
 
 func (r *scrapsReport) needWords(p *quilt.Plan) string {
@@ -186,7 +199,7 @@ func sizeWords(s scraps.Size) string {
 // toAdd says how much of each fabric is missing.
 func (r *scrapsReport) toAdd() {
 	if len(r.made.Short) == 0 {
-		r.row("to add", "no amount was found; strips as long as the pattern's may be too short")
+		r.wrapped("to add", "no amount was found; strips as long as the pattern's may be too short")
 		return
 	}
 	for i, s := range r.made.Short {
@@ -196,10 +209,10 @@ func (r *scrapsReport) toAdd() {
 		}
 		name := sheet.FabricName(r.plan.Spec, s.Fabric)
 		if len(s.Strips) == 1 {
-			r.row(key, "%s: a strip cut %s wide, %s long", name, r.length(s.Width), r.length(s.Length))
+			r.wrapped(key, fmt.Sprintf("%s: a strip cut %s wide, %s long", name, r.length(s.Width), r.length(s.Length)))
 			continue
 		}
-		r.row(key, "%s: %s of strips cut %s wide: %s", name, r.length(s.Length), r.length(s.Width), r.counted(s.Strips))
+		r.wrapped(key, fmt.Sprintf("%s: %s of strips cut %s wide: %s", name, r.length(s.Length), r.length(s.Width), r.counted(s.Strips)))
 	}
 }
 

@@ -76,9 +76,16 @@ func New(p *quilt.Plan, scraps []Scrap, largest bool) (*Plan, error) {
 		out.Bands = bd.names(one)
 	}
 	out.Sets, out.Length, out.Left = made.sets, made.length(), b.left(made)
-	out.Bound = Bound{min(made.bound.Sets, len(out.Sets)), min(made.bound.Length, out.Length)}
+	out.Bound = Bound{min(made.bound.Sets, len(out.Sets)), made.bound.Length}
+	if out.Length-out.Bound.Length < roundingError {
+		out.Bound.Length = out.Length // the least
+	}
 	return out, nil
 }
+
+// roundingError is what the sums of two ways to work out the sewn length may
+// differ by.
+const roundingError = 1e-6
 
 // shown returns the pattern's fabrics with the colours that are sewn, in the
 // order of the strip sets.

@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -95,7 +96,16 @@ func scrap(row table.Row, spec quilt.Spec) (s scraps.Scrap, good bool) {
 	}
 	size := func(column string) (v float64) {
 		v, ok := row.Length(column, spec.Unit)
-		if ok && !(v > geometry.Fit && v <= scraps.MaxLength) {
+		if !ok {
+			note(false)
+			return v
+		}
+		if text, _ := row.Text(column); yards.MatchString(text) {
+			// Yards are how fabric is bought: rounded, and not measured.
+			row.Fail(column, fmt.Sprintf("%s: %s is in yards", column, problem.Show(text)), fmt.Sprintf("measure the scrap and write inches or centimetres (that many yards are %s)", geometry.FormatLength(v, spec.Unit)))
+			ok = false
+		}
+		if !(v > geometry.Fit && v <= scraps.MaxLength) {
 			row.Fail(column, fmt.Sprintf("%s: %s is no %s of a scrap", column, geometry.FormatLength(v, spec.Unit), column), "measure it, or delete the line")
 			ok = false
 		}
@@ -110,6 +120,8 @@ func scrap(row table.Row, spec quilt.Spec) (s scraps.Scrap, good bool) {
 	}
 	return s, good
 }
+
+var yards = regexp.MustCompile(`(?i)(^|[^a-z])(yds?|yards?)([^a-z]|$)`)
 
 // known checks that a fabric is one of the pattern's.
 func known(row table.Row, spec quilt.Spec, key string) bool {
