@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"lozenge/export/dxf"
+	"lozenge/export/outside"
 	"lozenge/export/sheet"
 	"lozenge/export/svg"
 	"lozenge/geometry"
@@ -95,6 +96,42 @@ func BenchmarkWriters(b *testing.B) {
 			benchmark(b, func(w io.Writer) error {
 				return toFile(path, w, func(w io.Writer) error { return inPieces(w, bytes.Bytes()) })
 			})
+		})
+	}
+}
+
+// BenchmarkAgainstPlainWriting writes 10,000 outlines to a file, and the same
+// bytes, ready made, through a buffer to the same disk: how far from the limit
+// a writer is. It fails when one takes three times as long.
+func BenchmarkAgainstPlainWriting(b *testing.B) {
+	s := outlines(10_000)
+	for _, f := range []struct {
+		name  string
+		write func(io.Writer, *sheet.Sheet) error
+	}{{"svg", svg.Write}, {"dxf", dxf.Write}} {
+		b.Run(f.name, func(b *testing.B) {
+			var ready bytes.Buffer
+			if err := f.write(&ready, s); err != nil {
+				b.Fatal(err)
+			}
+			path := filepath.Join(b.TempDir(), "sheet")
+			to := func(write func(io.Writer) error) func() {
+				return func() {
+					if err := toFile(path, io.Discard, write); err != nil {
+						b.Fatal(err)
+					}
+				}
+			}
+			var race outside.Race
+			for b.Loop() {
+				ours := outside.Timed(20, to(func(w io.Writer) error { return f.write(w, s) }))
+				race.Round(ours, outside.Timed(20, to(func(w io.Writer) error { return inPieces(w, ready.Bytes()) })))
+			}
+			race.Report(b)
+			b.ReportMetric(float64(ready.Len())/1e6, "MB")
+			if race.Times() < 1.0/3 {
+				b.Errorf("takes %.1f times as long as plain writing, at most 3", 1/race.Times())
+			}
 		})
 	}
 }

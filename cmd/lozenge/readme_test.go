@@ -5,7 +5,6 @@ package main
 import (
 	"bytes"
 	"flag"
-	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -116,26 +115,4 @@ func TestHelp(t *testing.T) {
 		}
 	}
 	walk(newRoot(talk{out: &checkedWriter{}}))
-}
-
-func BenchmarkMake(b *testing.B) {
-	// Single 2 1/2 in strips. 2,500 diamonds are about 108 in square.
-	for _, n := range []int{10, 50, 158, 500} {
-		b.Run(fmt.Sprintf("diamonds=%d", n*n), func(b *testing.B) {
-			dir := b.TempDir()
-			file := filepath.Join(dir, "q.yaml")
-			text := fmt.Sprintf("unit: in\nstrips: [{cut: 2 1/2, fabric: a}]\ncolumns: %d\nrows: %d\n", n, n)
-			if err := os.WriteFile(file, []byte(text), 0o666); err != nil {
-				b.Fatal(err)
-			}
-			b.ReportAllocs()
-			for b.Loop() {
-				var out, talk bytes.Buffer
-				if s := run([]string{"make", file, "--out", filepath.Join(dir, "out")}, nil, &out, &talk); s != statusDone {
-					b.Fatalf("status %d: %s", s, talk.String())
-				}
-			}
-			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n*n), "ns/diamond")
-		})
-	}
 }
