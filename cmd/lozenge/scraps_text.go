@@ -163,9 +163,9 @@ func (r *scrapsReport) boundWords() string {
 	var words string
 	switch {
 	case n == least && m.Length < m.Bound.Length+1e-6:
-		words = "no plan takes fewer strip sets, and none is sewn shorter"
+		words = "no plan takes fewer strip sets, and none with so few is sewn shorter"
 	case n == least:
-		words = fmt.Sprintf("no plan takes fewer strip sets; none is sewn shorter than %s", r.length(m.Bound.Length))
+		words = fmt.Sprintf("no plan takes fewer strip sets; none with so few is sewn shorter than %s", r.length(m.Bound.Length))
 	default:
 		words = fmt.Sprintf("no plan takes fewer than %s: this one takes at most %s more", howMany(least, "strip set"), above(n-least, least))
 	}

@@ -463,8 +463,17 @@ func (s *Short) sum() {
 func (b *bin) banded(p *quilt.Plan, rest *cutPlan, tries int) (*bander, *banded) {
 	bd := newBander(b, p)
 	one := bd.assign(tries)
-	one.made.bound, one.made.never = rest.bound, rest.never
+	one.made.bound, one.made.never = b.boundOf(p, rest, one.made), rest.never
 	return bd, one
+}
+
+// boundOf returns the bound of a plan with bands, given one without.
+func (b *bin) boundOf(p *quilt.Plan, rest, made *cutPlan) Bound {
+	need, spec := p.Need.With(p.Spec.Spare), p.Spec
+	cloths := b.cutUp(balanced, need.Total())
+	t := newTask(b.table(need, unticks(longestSet(cloths))), newNeed(need, spec.Angle == 60, spec.MixLeans), cloths)
+	fewest := min(rest.bound.Sets, len(made.sets))
+	return Bound{fewest, t.leastLength(fewest, len(made.sets))}
 }
 
 // shortOfBands is the shortfall of a quilt of bands: what fresh cloth the best
@@ -522,7 +531,7 @@ func (b *bin) largestBands() (*found, *bander, *banded, error) {
 			continue
 		}
 		one := bd.assign(mostTries)
-		one.made.bound = b.solve(p.Need.With(p.Spec.Spare)).bound
+		one.made.bound = b.boundOf(p, b.solve(p.Need.With(p.Spec.Spare)), one.made)
 		return &found{size: size, plan: one.made, proven: rest.proven && i == 0}, bd, one, nil
 	}
 	return nil, nil, nil, nil

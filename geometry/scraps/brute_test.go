@@ -5,6 +5,7 @@ package scraps_test
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -209,11 +210,10 @@ func TestTinyScrapBins(t *testing.T) {
 	}
 }
 
-// words lists rows of cut lines that fit, one for each number of diamonds,
-// lowers and uppers, letter by letter.
+// words lists rows of cut lines that fit, letter by letter: the shortest for
+// each number of diamonds, lowers and uppers.
 func words(set strip.Set, length float64) []string {
-	var out []string
-	best := map[[3]int]bool{}
+	best := map[[3]int]strip.Row{}
 	level := []string{""}
 	for len(level) > 0 {
 		var next []string
@@ -225,13 +225,18 @@ func words(set strip.Set, length float64) []string {
 				}
 				next = append(next, w+c)
 				d, l, u := row.Count()
-				if k := [3]int{d, l, u}; !best[k] {
-					best[k] = true
-					out = append(out, w+c)
+				k := [3]int{d, l, u}
+				if before, ok := best[k]; !ok || row.Length < before.Length {
+					best[k] = row
 				}
 			}
 		}
 		level = next
 	}
+	var out []string
+	for _, row := range best {
+		out = append(out, row.Word)
+	}
+	slices.Sort(out)
 	return out
 }

@@ -139,7 +139,7 @@ func (t *task) shorten(sets []sewn) {
 	for _, s := range sets {
 		total += s.length
 	}
-	least := ticks(t.leastLength(len(sets)))
+	least := ticks(t.leastLength(len(sets), len(sets)))
 	pairs := 0
 	for again := true; again && total > least+slack; {
 		again = false
@@ -193,11 +193,11 @@ func (t *task) good(s *sewn) bool {
 	return s.length <= s.most
 }
 
-// leastLength returns a length that no plan with so many strip sets or more
+// leastLength returns a length that no plan with from fewest to most strip sets
 // can be sewn below, by linear duality: with a price for a diamond and one for
-// an edge triangle of either goal, whatever a row is longer than its pieces
-// are priced is lost with each strip set.
-func (t *task) leastLength(sets int) float64 {
+// an edge triangle of either goal, each strip set is at least so much longer
+// than its pieces are priced, or so much shorter.
+func (t *task) leastLength(fewest, most int) float64 {
 	goals := t.need.goals()
 	// The prices to try: what one more piece adds to a row.
 	var sides, steps []float64
@@ -223,6 +223,7 @@ func (t *task) leastLength(sets int) float64 {
 			for more := 1; more <= 2; more++ {
 				if to, ok := length(d, n+more); ok {
 					note(&steps, (to-from)/float64(more))
+					note(&steps, to-from)
 				}
 			}
 		}
@@ -247,8 +248,9 @@ func (t *task) leastLength(sets int) float64 {
 						lost = min(lost, rest-float64(q1*float64(goals[1].value(l.Triangles))))
 					}
 				}
+				sets := fewest
 				if lost < 0 {
-					continue
+					sets = most
 				}
 				b := float64(side*float64(t.need.all())) + float64(q0*float64(goals[0].total)) + float64(lost*float64(sets))
 				if len(goals) > 1 {

@@ -269,13 +269,95 @@ func (t *task) leanExactly(classes []int, n need, g goal) ([]cutting, bool) {
 	return cuts, true
 }
 
-// mostSwaps bounds how many ways apart tries to divide strip sets.
+// mostSwaps bounds how many ways exchange tries to divide strip sets.
 const mostSwaps = 300
 
-// apart is fulfil where each lean needs edge triangles of its own: strip sets
-// go to the lean that lacks most, and are then moved or exchanged until both
-// have enough. It may miss a way.
+// apart is fulfil where each lean needs edge triangles of its own.
 func (t *task) apart(classes []int) ([]cutting, bool) {
+	if cuts, ok := t.exchange(classes); ok {
+		return cuts, true
+	}
+	return t.apartExactly(classes)
+}
+
+// apartExactly tries every row in every strip set, for each lean, where the
+// table of what they give together is not too large.
+func (t *task) apartExactly(classes []int) ([]cutting, bool) {
+	n, goals := t.need, t.need.goals()
+	size := [4]int{n.diamonds[0] + 1, goals[0].total + 1, n.diamonds[1] + 1, goals[1].total + 1}
+	states := 1
+	for _, s := range size {
+		if states *= s; states*len(classes) > mostStates {
+			return nil, false
+		}
+	}
+	type step struct {
+		before int32
+		d      int16
+		lean   int8
+	}
+	steps := make([][]step, len(classes))
+	now := []int32{0}
+	for j, k := range classes {
+		steps[j] = make([]step, states)
+		for i := range steps[j] {
+			steps[j][i].before = -1
+		}
+		var next []int32
+		for _, i := range now {
+			at := [4]int{}
+			for rest, c := int(i), 3; c >= 0; c-- {
+				at[c], rest = rest%size[c], rest/size[c]
+			}
+			for lean := range int8(2) {
+				for d, most := range t.most[k] {
+					to := at
+					to[2*lean] = min(at[2*lean]+d, size[2*lean]-1)
+					to[2*lean+1] = min(at[2*lean+1]+goals[lean].value(most), size[2*lean+1]-1)
+					a := ((to[0]*size[1]+to[1])*size[2]+to[2])*size[3] + to[3]
+					if s := &steps[j][a]; s.before < 0 {
+						*s = step{i, int16(d), lean}
+						next = append(next, int32(a))
+					}
+				}
+			}
+		}
+		now = next
+	}
+	at := int32(states - 1)
+	if steps[len(classes)-1][at].before < 0 {
+		return nil, false
+	}
+	cuts := make([]cutting, len(classes))
+	for j := len(classes) - 1; j >= 0; j-- {
+		s := steps[j][at]
+		cuts[j] = cutting{class: classes[j], lean: geometry.Lean(s.lean), triangles: t.most[classes[j]][s.d]}
+		cuts[j].diamonds[s.lean] = int(s.d)
+		at = s.before
+	}
+	// Each lean shares its own edge triangles out.
+	for lean := range 2 {
+		var own []cutting
+		for _, c := range cuts {
+			if int(c.lean) == lean {
+				own = append(own, c)
+			}
+		}
+		if !share(own, n.lowers[lean], n.uppers[lean]) {
+			return nil, false
+		}
+		for j := range cuts {
+			if int(cuts[j].lean) == lean {
+				cuts[j], own = own[0], own[1:]
+			}
+		}
+	}
+	return cuts, true
+}
+
+// exchange gives strip sets to the lean that lacks most, and then moves or
+// exchanges them until both have enough. It may miss a way.
+func (t *task) exchange(classes []int) ([]cutting, bool) {
 	n := t.need
 	goals := n.goals()
 	const ratio = 0.56 // of an edge triangle to a diamond

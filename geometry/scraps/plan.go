@@ -94,12 +94,12 @@ func (b *bin) solveWith(cloths []*cloth, n strip.Count) *cutPlan {
 		out.bound = Bound{}
 		return out
 	}
-	out.bound.Length = t.leastLength(a.bound)
 	if !a.found {
 		return out
 	}
 	sets := t.finish(a)
 	out.bound.Sets = min(out.bound.Sets, len(sets))
+	out.bound.Length = t.leastLength(out.bound.Sets, len(sets))
 	out.add(b, t, sets, n, b.at)
 	out.sort()
 	return out

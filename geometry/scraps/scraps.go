@@ -68,7 +68,8 @@ type Left struct {
 	Whole  bool // nothing was cut from it
 }
 
-// Bound is what no plan from these scraps can be below.
+// Bound is what no plan from these scraps can be below: its number of strip
+// sets, and its sewn length with no more strip sets than [Plan.Sets].
 type Bound struct {
 	Sets   int
 	Length float64

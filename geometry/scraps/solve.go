@@ -54,7 +54,7 @@ const (
 	// mostLengths bounds the lengths that a relaxation works with.
 	mostLengths = 96
 	// mostWork bounds a relaxation: about so many sums.
-	mostWork = 2e9
+	mostWork = 1e9
 	// mostTurns bounds how often a dive may turn off, mostDives how many
 	// dives there may be.
 	mostTurns = 1
@@ -79,6 +79,9 @@ func (t *task) solve() answer {
 		if t.relaxations(&b); b.found {
 			a.sets, a.cuts, a.found = b.sets, b.cuts, true
 		}
+	}
+	if !a.closed() {
+		t.exhaust(&a)
 	}
 	return a
 }
@@ -170,6 +173,8 @@ func (t *task) relaxations(a *answer) {
 	d := &dive{task: t, coarse: &coarse, answer: a, left: mostWork}
 	if a.work > 0 {
 		d.left = a.work
+	} else if !t.plain() {
+		d.left /= 3 // scraps are divided in several ways
 	}
 	for dives := range mostDives {
 		d.noise = uint32(dives)
