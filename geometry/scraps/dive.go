@@ -45,7 +45,7 @@ func (d *dive) from(at stand, turns int) bool {
 		before := r.steps
 		r.run([2]float64{1, 1}, most)
 		d.left -= (r.steps - before + 50) * r.rows * r.rows
-		level := r.cost0()
+		level := r.costs()
 		uses := r.uses()
 		if d.try(d.answer, d.rounded(r, at, uses)); d.answer.closed() || d.left <= 0 {
 			return true

@@ -388,35 +388,11 @@ func (r *relaxed) cost(cost [2]float64) {
 	})
 }
 
-// cost0 returns what the solution of the relaxation costs.
-func (r *relaxed) cost0() float64 {
+// costs returns what the solution of the relaxation costs.
+func (r *relaxed) costs() float64 {
 	sum := 0.0
 	for i, j := range r.basis {
 		sum += float64(r.columns[j].cost * r.level[i])
 	}
 	return sum
-}
-
-// proof turns the prices into a proof that the need can't be met, with any
-// number of strip sets up to most.
-func (r *relaxed) proof(most int) *proof {
-	p := &proof{pooled: r.need.pooled}
-	worth := 0.0
-	for lean, d := range r.need.diamonds {
-		price := max(r.duals[lean], 0)
-		if !slices.Contains(r.leans(), lean) {
-			price = 0 // its rows were not looked at
-		}
-		p.price = append(p.price, price)
-		worth += float64(p.price[lean] * float64(d))
-	}
-	for i, g := range r.goals {
-		p.halves = append(p.halves, g.halves)
-		p.price = append(p.price, max(r.duals[2+i], 0))
-		worth += float64(p.price[2+i] * float64(g.total))
-	}
-	// bound is worth over what rows bring in too much, less what lanes bring.
-	over, b := r.over([2]float64{1, 1}), r.bound([2]float64{1, 1})
-	p.limit = (worth/over - b + float64(most)) * over
-	return p
 }

@@ -17,34 +17,6 @@ type answer struct {
 	tried [][]made // when not nil: ways to cut all lanes
 }
 
-// proof shows which needs can't be met: those that its prices make worth more
-// than all lanes bring in and as many strip sets as can be cut at all.
-type proof struct {
-	pooled bool
-	halves []bool
-	price  []float64 // of right- and left-leaning diamonds, and of each goal
-	limit  float64
-}
-
-// rules reports whether the proof says that a need can't be met.
-func (p *proof) rules(n need) bool {
-	goals := n.goals()
-	if p.pooled != n.pooled || len(p.halves) != len(goals) {
-		return false
-	}
-	sum := 0.0
-	for lean, d := range n.diamonds {
-		sum += float64(p.price[lean] * float64(d))
-	}
-	for i, g := range goals {
-		if p.halves[i] != g.halves {
-			return false
-		}
-		sum += float64(p.price[2+i] * float64(g.total))
-	}
-	return sum > p.limit*(1+1e-9)+1e-6
-}
-
 // closed reports whether nothing better can be found.
 func (a answer) closed() bool {
 	return a.never || a.found && (a.any || len(a.sets) <= a.bound)

@@ -1,0 +1,129 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package scraps
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+)
+
+// short returns what fresh cloth the assignment uses, in strips as long as is
+// used of them, or whole ones.
+func (b *bander) short(one *banded, whole bool) []Short {
+	used := make([]float64, len(b.length))
+	for i, ids := range one.made.ids {
+		for _, id := range ids { // fresh lanes are numbered behind the others
+			used[id] += one.made.sets[i].Length
+		}
+	}
+	var out []Short
+	for f, own := range b.of {
+		widths := b.fabrics[f].widths
+		s := Short{Fabric: b.fabrics[f].key, Width: widths[len(widths)-1]}
+		for _, l := range b.hues[own[len(own)-1]].lanes {
+			if used[l.id] <= 0 {
+				continue
+			}
+			length := b.bolt(s.Fabric)
+			if !whole {
+				length = min(math.Ceil(used[l.id]/b.grain()-geometry.Fit)*b.grain(), length)
+			}
+			s.Strips = append(s.Strips, length)
+		}
+		slices.SortFunc(s.Strips, func(a, b float64) int { return cmp.Compare(b, a) })
+		if s.sum(); s.Length > 0 {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+func (s *Short) sum() {
+	s.Length = 0
+	for _, l := range s.Strips {
+		s.Length += l
+	}
+}
+
+// banded plans the quilt with one cloth in each band. rest is the plan without
+// regard to bands: no plan with them does better than its bounds.
+func (b *bin) banded(p *quilt.Plan, rest *cutPlan, tries int) (*bander, *banded) {
+	bd := newBander(b, p)
+	one := bd.assign(tries)
+	one.made.bound, one.made.never = b.boundOf(p, rest, one.made), rest.never
+	return bd, one
+}
+
+// boundOf returns the bound of a plan with bands, given one without.
+func (b *bin) boundOf(p *quilt.Plan, rest, made *cutPlan) Bound {
+	need, spec := p.Need.With(p.Spec.Spare), p.Spec
+	cloths := b.cutUp(balanced, need.Total())
+	t := newTask(b.table(need, unticks(longestSet(cloths))), newNeed(need, spec.Angle == 60, spec.MixLeans), cloths)
+	fewest := min(rest.bound.Sets, len(made.sets))
+	return Bound{fewest, t.leastLength(fewest, len(made.sets))}
+}
+
+// shortOfBands is the shortfall of a quilt of bands: what fresh cloth the best
+// assignment takes, or a plainer one, whichever with what is added turns out
+// to be enough.
+func (b *bin) shortOfBands(bd *bander, one *banded) []Short {
+	enough := func(short []Short) bool {
+		more, err := newBin(b.plan, b.added(short))
+		return err == nil && newBander(more, b.plan).assign(mostTries).enough()
+	}
+	var plainer []*banded
+	for _, s := range beginnings() {
+		if try := bd.try(bd.start(s)); try.missing == 0 {
+			plainer = append(plainer, try)
+		}
+	}
+	slices.SortStableFunc(plainer, func(a, b *banded) int { return cmp.Compare(a.added, b.added) })
+	if one.missing == 0 {
+		plainer = slices.Insert(plainer, 0, one)
+	}
+	for i, try := range plainer {
+		for _, whole := range []bool{false, true} {
+			if short := bd.short(try, whole); enough(short) {
+				return short
+			}
+		}
+		if i == mostPlainer {
+			break
+		}
+	}
+	return nil
+}
+
+// mostPlainer bounds the assignments that shortOfBands looks at.
+const mostPlainer = 4
+
+// largestBands finds the largest quilt with one cloth in each band, of those
+// that it tries a few assignments of. It is never proven to be the largest,
+// unless none is larger even without regard to bands.
+func (b *bin) largestBands() (*found, *bander, *banded, error) {
+	rest := b.largest()
+	if rest == nil {
+		return nil, nil, nil, nil
+	}
+	for i, size := range rest.sizes {
+		if i == mostBandSizes {
+			break
+		}
+		p, err := b.sized(size)
+		if err != nil {
+			return nil, nil, nil, err
+		}
+		bd := newBander(b, p)
+		if !bd.assign(fewTries).enough() {
+			continue
+		}
+		one := bd.assign(mostTries)
+		one.made.bound = b.boundOf(p, b.solve(p.Need.With(p.Spec.Spare)), one.made)
+		return &found{size: size, plan: one.made, proven: rest.proven && i == 0}, bd, one, nil
+	}
+	return nil, nil, nil, nil
+}
