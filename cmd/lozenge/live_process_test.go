@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -137,7 +138,10 @@ func TestKilledAtAnyMoment(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		busy := make(chan struct{})
+		// The moment is counted in what was asked of it, not in time: the
+		// machine may be slow.
+		busy, until := make(chan struct{}), rnd.IntN(60)
+		var asked atomic.Int64
 		go func() {
 			defer close(busy)
 			for k := 0; ; k++ {
@@ -151,10 +155,14 @@ func TestKilledAtAnyMoment(t *testing.T) {
 					if r.do(a) != nil {
 						return
 					}
+					asked.Add(1)
 				}
 			}
 		}()
-		time.Sleep(time.Duration(rnd.IntN(60)) * time.Millisecond)
+		for wait := time.Now(); asked.Load() < int64(until) && time.Since(wait) < 10*time.Second; {
+			time.Sleep(50 * time.Microsecond)
+		}
+		time.Sleep(time.Duration(rnd.IntN(3000)) * time.Microsecond)
 		r.Process.Kill()
 		r.Wait()
 		<-busy
