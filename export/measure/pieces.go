@@ -351,20 +351,24 @@ func (p *Page) labels(outlines []geometry.Polygon) []label {
 	// The outline that it stands in, else the one whose box is nearest, else
 	// of several such boxes the one of the nearest outline.
 	find := func(t Text) (to int, distance float64) {
-		to, distance = -1, math.Inf(1)
-		out := math.Inf(1)
+		to = -1
+		least, out := math.Inf(1), -1.0 // out is below 0 as long as no tie asked for it
 		for i, box := range boxes {
 			dx := max(box.Min.X-t.At.X, 0, t.At.X-box.Max.X)
 			dy := max(box.Min.Y-t.At.Y, 0, t.At.Y-box.Max.Y)
-			d := math.Hypot(dx, dy)
-			if d > distance {
-				continue
-			}
-			if o := apart(outlines[i], t.At); d < distance || o < out {
-				to, distance, out = i, d, o
+			switch d := dx*dx + dy*dy; {
+			case d < least, to < 0 && d == least:
+				to, least, out = i, d, -1
+			case d == least:
+				if out < 0 {
+					out = apart(outlines[to], t.At)
+				}
+				if o := apart(outlines[i], t.At); o < out {
+					to, out = i, o
+				}
 			}
 		}
-		return to, distance
+		return to, math.Sqrt(least)
 	}
 	labelled := 0
 	for _, t := range p.Texts {
