@@ -3,6 +3,7 @@
 package sheet
 
 import (
+	"slices"
 	"strings"
 
 	"lozenge/geometry"
@@ -50,6 +51,18 @@ const advance = 0.76
 // to need.
 func TextWidth(value string, height float64) float64 {
 	return float64(len([]rune(value))) * height * advance
+}
+
+// mostInFill bounds the polygons of one Fill. It becomes one attribute in an
+// SVG, and readers of XML refuse an attribute of more than 10 million bytes
+// (libxml2).
+const mostInFill = 20_000
+
+// fill adds polygons of one colour.
+func (p *pen) fill(colour string, polygons []geometry.Polygon) {
+	for part := range slices.Chunk(polygons, mostInFill) {
+		p.Fills = append(p.Fills, Fill{colour, part})
+	}
 }
 
 func (p *pen) text(at geometry.Point, height float64, value string) {

@@ -136,8 +136,8 @@ func (d *pen) fills(p *quilt.Plan, frame geometry.Rect) {
 		}
 	}
 	for c, polygons := range byColour {
-		d.Fills = append(d.Fills, Fill{c.String(), polygons})
+		d.fill(c.String(), polygons)
 	}
-	slices.SortFunc(d.Fills, func(a, b Fill) int { return cmp.Compare(a.Colour, b.Colour) })
+	slices.SortStableFunc(d.Fills, func(a, b Fill) int { return cmp.Compare(a.Colour, b.Colour) })
 	d.box = d.box.Union(frame)
 }

@@ -318,23 +318,15 @@ func (d *sewingPen) slip(at geometry.Point, height float64, turn geometry.Angle,
 // pour turns what was collected into areas of colour: the ground lowest, the
 // slips on top.
 func (d *sewingPen) pour() {
-	// Readers of XML refuse an attribute of more than 10 million bytes (libxml2),
-	// and an area of colour becomes one.
-	const most = 20_000
-	fill := func(colour string, g []geometry.Polygon) {
-		for part := range slices.Chunk(g, most) {
-			d.Fills = append(d.Fills, Fill{colour, part})
-		}
-	}
-	fill(sewingGround, d.ground)
+	d.fill(sewingGround, d.ground)
 	first := len(d.Fills)
 	for c, g := range d.patches {
-		fill(c.String(), g)
+		d.fill(c.String(), g)
 	}
 	slices.SortStableFunc(d.Fills[first:], func(a, b Fill) int { return cmp.Compare(a.Colour, b.Colour) })
-	fill(sewingBias, d.ribbons)
-	fill(sewingSquare, d.cuts)
-	fill(sewingSlip, d.slips)
+	d.fill(sewingBias, d.ribbons)
+	d.fill(sewingSquare, d.cuts)
+	d.fill(sewingSlip, d.slips)
 }
 
 // rowLetters writes the letters of a row at its lower left end, outside the
