@@ -73,13 +73,15 @@ func (c *composer) before() {
 	c.row(c.leanFigure(geometry.Right), c.leanFigure(geometry.Left))
 
 	c.sub("care", "Take care")
-	c.bullet(text{"Rotary cutter.", "Close the blade after every cut, cut away from your body, keep the other hand behind the ruler's edge and your eyes on the blade, and keep it from children. Retire dull blades in a box."})
-	c.bullet(text{"Iron and starch.", "Plate and steam burn: mind your fingers, set the iron on its rest, and switch it off when you leave. Let fresh air in when you spray."})
-	c.bullet(text{"Machine and pins.", "Keep fingers clear of the needle, never sew over pins, and count the pins back into their box."})
-	if c.hasCrib() {
-		c.bullet(text{"Babies.", "Loose bedding does not belong where a baby sleeps. Keep a crib quilt for play and for show, and ask your health service what it advises."})
+	care := []text{
+		{"Rotary cutter.", "Close the blade after every cut, cut away from your body, keep the other hand behind the ruler's edge and your eyes on the blade, and keep it from children. Retire dull blades in a box."},
+		{"Iron and starch.", "Plate and steam burn: mind your fingers, set the iron on its rest, and switch it off when you leave. Let fresh air in when you spray."},
+		{"Machine and pins.", "Keep fingers clear of the needle, never sew over pins, and count the pins back into their box."},
 	}
-	c.bullet(say("The instructions of the makers of your tools, and the rules where you live, stand above anything said here."))
+	if c.hasCrib() {
+		care = append(care, text{"Babies.", "Loose bedding does not belong where a baby sleeps. Keep a crib quilt for play and for show, and ask your health service what it advises."})
+	}
+	c.bullets(append(care, say("The instructions of the makers of your tools, and the rules where you live, stand above anything said here.")))
 }
 
 func (c *composer) hasCrib() bool {

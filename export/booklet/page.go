@@ -184,11 +184,27 @@ func (w *writer) para(t text) {
 
 // bullet sets a paragraph of a list.
 func (w *writer) bullet(t text) {
-	const indent = 0.18
+	const indent = bulletIndent
 	lines := bodyStyle.wrap(t, w.room()-indent)
 	w.need(float64(len(lines)) * bodyStyle.line())
 	w.put(w.left()+0.03, w.y+bodyStyle.line()-(bodyStyle.line()-bodyStyle.cap())/2, []run{{0, "•", false}}, bodyStyle)
 	w.y = w.lines(w.left()+indent, w.y, lines, bodyStyle) + 3*point
+}
+
+const bulletIndent = 0.18
+
+// bullets sets a list whose last entry never stands on a page alone.
+func (w *writer) bullets(list []text) {
+	for i, t := range list {
+		if i == len(list)-2 {
+			high := 3 * point
+			for _, last := range list[i:] {
+				high += float64(len(bodyStyle.wrap(last, w.room()-bulletIndent))) * bodyStyle.line()
+			}
+			w.need(high)
+		}
+		w.bullet(t)
+	}
 }
 
 // step sets a numbered step; its figure, if any, stands to the right of it.
