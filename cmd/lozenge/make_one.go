@@ -53,7 +53,7 @@ func (t talk) makeOne(pattern, dir string, inputs []string, force bool) error {
 	opts := export.Options{Force: true, Inputs: inputs, Mark: makeMark}
 	bar := newProgress(t.err, len(files))
 	defer bar.clear()
-	now := manifest{Pattern: p.Spec.Name, Files: make([]manifestFile, len(files))}
+	now := manifest{Version: version(), Pattern: p.Spec.Name, Files: make([]manifestFile, len(files))}
 	batch := export.NewBatch(opts)
 	defer batch.Discard()
 	var staged []export.File
@@ -63,7 +63,7 @@ func (t talk) makeOne(pattern, dir string, inputs []string, force bool) error {
 	if err := batch.AddAll(staged, func(i int) { bar.step(files[i].name) }); err != nil {
 		return err
 	}
-	both := manifest{Pattern: now.Pattern, Files: now.Files[:len(files):len(files)]}
+	both := manifest{Version: now.Version, Pattern: now.Pattern, Files: now.Files[:len(files):len(files)]}
 	for _, f := range old.Files {
 		if _, ok := now.find(f.Name); !ok {
 			both.Files = append(both.Files, f)

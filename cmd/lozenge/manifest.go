@@ -23,6 +23,7 @@ const manifestName = "manifest.json"
 
 // manifest lists the files of a folder that make wrote and may replace.
 type manifest struct {
+	Version string         `json:"version"` // of the lozenge that wrote them
 	Pattern string         `json:"pattern"`
 	Files   []manifestFile `json:"files"`
 }

@@ -13,6 +13,7 @@ import (
 // The keys of plan --json are a promise to other programs: add, never rename.
 type (
 	jsonPlan struct {
+		Version      string           `json:"version"` // of lozenge
 		Name         string           `json:"name"`
 		Unit         string           `json:"unit"`
 		Angle        float64          `json:"angle"`
@@ -166,6 +167,7 @@ func planJSON(p *quilt.Plan) ([]byte, error) {
 		return out
 	}
 	out := jsonPlan{
+		Version:  version(),
 		Name:     s.Name,
 		Unit:     s.Unit.String(),
 		Angle:    float64(s.Angle),

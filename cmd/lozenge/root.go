@@ -75,10 +75,11 @@ func onePattern(c *cobra.Command, args []string) error {
 	return usagef("%s takes one pattern file, not %d; put a name with spaces in quotes", c.CommandPath(), len(args))
 }
 
-// version comes from the build when it was built from a released module.
+// version is that of the build: a release or a commit, and devel where the
+// build knows of neither, as under go run and go test.
 func version() string {
-	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" {
+	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" && info.Main.Version != "(devel)" {
 		return info.Main.Version
 	}
-	return "(devel)"
+	return "devel"
 }
