@@ -41,10 +41,10 @@ func (u use) rest() float64 { return u.level - float64(u.whole()) }
 func (d *dive) from(at stand, turns int) bool {
 	for first := true; ; first = false {
 		r := d.coarse.relax(at.pools, d.fixed(at), d.noise)
-		most := min(steps(r), d.left/(r.rows*r.rows)+1)
-		before := r.steps
+		most := min(steps(r), d.left/(r.Rows*r.Rows)+1)
+		before := r.Steps
 		r.run([2]float64{1, 1}, most)
-		d.left -= (r.steps - before + 50) * r.rows * r.rows
+		d.left -= (r.Steps - before + 50) * r.Rows * r.Rows
 		level := r.costs()
 		uses := r.uses()
 		if d.try(d.answer, d.rounded(r, at, uses)); d.answer.closed() || d.left <= 0 {
@@ -75,7 +75,7 @@ func (d *dive) from(at stand, turns int) bool {
 // of a lane first.
 func (r *relaxed) uses() []use {
 	var out []use
-	levels := r.levels()
+	levels := r.Levels()
 	for j, m := range r.means {
 		if m.pool >= 0 && levels[j] > 1e-6 {
 			out = append(out, use{m, levels[j]})

@@ -38,7 +38,7 @@ func (r *relaxed) proof(most int) *proof {
 	p := &proof{pooled: r.need.pooled}
 	worth := 0.0
 	for lean, d := range r.need.diamonds {
-		price := max(r.duals[lean], 0)
+		price := max(r.Duals[lean], 0)
 		if !slices.Contains(r.leans(), lean) {
 			price = 0 // its rows were not looked at
 		}
@@ -47,7 +47,7 @@ func (r *relaxed) proof(most int) *proof {
 	}
 	for i, g := range r.goals {
 		p.halves = append(p.halves, g.halves)
-		p.price = append(p.price, max(r.duals[2+i], 0))
+		p.price = append(p.price, max(r.Duals[2+i], 0))
 		worth += float64(p.price[2+i] * float64(g.total))
 	}
 	// bound is worth over what rows bring in too much, less what lanes bring.

@@ -2,7 +2,11 @@
 
 package scraps
 
-import "slices"
+import (
+	"slices"
+
+	"lozenge/geometry/linear"
+)
 
 // relaxed is the linear relaxation of a task: how many strip sets of each row
 // and how many lanes cut in each way, when fractions are allowed. The ways to
@@ -16,7 +20,7 @@ import "slices"
 // of lanes.
 type relaxed struct {
 	*task
-	*program
+	*linear.Program
 	goals  []goal
 	pools  []pool
 	first  []int // row of the first length of each pool
@@ -97,9 +101,9 @@ func (t *task) pools(promised bool) []pool {
 func (t *task) relax(pools []pool, fixed [][]int, noise uint32) *relaxed {
 	r := &relaxed{task: t, goals: t.need.goals(), pools: pools}
 	var right []float64
-	var start []column
+	var start []linear.Column
 	put := func(b, cost, entry float64) {
-		start = append(start, column{cost, []int32{int32(len(start))}, []float64{entry}})
+		start = append(start, linear.Column{Cost: cost, Row: []int32{int32(len(start))}, Entry: []float64{entry}})
 		right = append(right, b)
 		r.means = append(r.means, meaning{pool: -1})
 	}
@@ -140,9 +144,9 @@ func (t *task) relax(pools []pool, fixed [][]int, noise uint32) *relaxed {
 		}
 		r.groups = append(r.groups, groups)
 	}
-	r.program = newProgram(right, start)
+	r.Program = linear.New(right, start)
 	for i := range 2 + len(r.goals) {
-		r.add(column{0, []int32{int32(i)}, []float64{-1}})
+		r.Add(linear.Column{Row: []int32{int32(i)}, Entry: []float64{-1}})
 		r.means = append(r.means, meaning{pool: -1})
 	}
 	return r
@@ -188,10 +192,10 @@ func (r *relaxed) link(family, class int) int {
 
 // addRow adds strip sets of a lean, a class of length and so many diamonds.
 func (r *relaxed) addRow(lean, k, d int, cost float64) {
-	c := column{cost: cost}
+	c := linear.Column{Cost: cost}
 	put := func(row int, v float64) {
 		if v != 0 {
-			c.row, c.entry = append(c.row, int32(row)), append(c.entry, v)
+			c.Row, c.Entry = append(c.Row, int32(row)), append(c.Entry, v)
 		}
 	}
 	put(lean, float64(d))
@@ -202,13 +206,13 @@ func (r *relaxed) addRow(lean, k, d int, cost float64) {
 			put(r.link(i, class), -float64(f.takes))
 		}
 	}
-	r.add(c)
+	r.Add(c)
 	r.means = append(r.means, meaning{pool: -1, group: lean})
 }
 
 // addPattern adds a way to cut the lanes of a group.
 func (r *relaxed) addPattern(p, g int, classes []int) {
-	c := column{cost: r.groups[p][g].cost}
+	c := linear.Column{Cost: r.groups[p][g].cost}
 	slices.Sort(classes)
 	slices.Reverse(classes)
 	for _, f := range r.pools[p].families {
@@ -217,11 +221,11 @@ func (r *relaxed) addPattern(p, g int, classes []int) {
 			for n < len(classes) && classes[n] >= k {
 				n++
 			}
-			c.row, c.entry = append(c.row, int32(r.link(f, k))), append(c.entry, float64(n))
+			c.Row, c.Entry = append(c.Row, int32(r.link(f, k))), append(c.Entry, float64(n))
 		}
 	}
-	c.row, c.entry = append(c.row, int32(r.first[p]+g)), append(c.entry, 1)
-	r.add(c)
+	c.Row, c.Entry = append(c.Row, int32(r.first[p]+g)), append(c.Entry, 1)
+	r.Add(c)
 	r.means = append(r.means, meaning{p, g, classes})
 }
 
@@ -231,7 +235,7 @@ func (r *relaxed) setPrices() {
 	for i := range r.families {
 		sum := 0.0
 		for k := range r.lengths {
-			sum += max(r.duals[r.link(i, k)], 0)
+			sum += max(r.Duals[r.link(i, k)], 0)
 			r.price[i][k] = sum
 		}
 	}
@@ -283,7 +287,7 @@ func (r *relaxed) generate(cost [2]float64) bool {
 		for k, most := range r.most {
 			takes := cost[lean] + r.takes(k)
 			for d, triangles := range most {
-				v := takes - float64(r.duals[lean]*float64(d)) - float64(r.duals[2+g]*float64(r.goals[g].value(triangles)))
+				v := takes - float64(r.Duals[lean]*float64(d)) - float64(r.Duals[2+g]*float64(r.goals[g].value(triangles)))
 				if v < best {
 					best = v
 					all = append(all, better{k, d})
@@ -300,7 +304,7 @@ func (r *relaxed) generate(cost [2]float64) bool {
 		kn := newKnapsack(r.lengths, r.poolPrices(r.pools[p]))
 		for g, gr := range r.groups[p] {
 			v, _, classes := kn.best(gr.length + slack)
-			if v > max(-r.duals[r.first[p]+g], 0)+gr.cost+1e-7 {
+			if v > max(-r.Duals[r.first[p]+g], 0)+gr.cost+1e-7 {
 				r.addPattern(p, g, classes)
 				found = true
 			}
@@ -312,8 +316,8 @@ func (r *relaxed) generate(cost [2]float64) bool {
 // run solves the relaxation for the given cost of a right- and of a
 // left-leaning strip set, in at most so many steps.
 func (r *relaxed) run(cost [2]float64, most int) bool {
-	for end := r.steps + most; r.steps < end; {
-		if !r.optimise(end - r.steps) {
+	for end := r.Steps + most; r.Steps < end; {
+		if !r.Optimise(end - r.Steps) {
 			return false
 		}
 		if !r.generate(cost) {
@@ -332,7 +336,7 @@ func (r *relaxed) over(cost [2]float64) float64 {
 		for k, most := range r.most {
 			takes := cost[lean] + r.takes(k)
 			for d, triangles := range most {
-				v := float64(max(r.duals[lean], 0)*float64(d)) + float64(max(r.duals[2+g], 0)*float64(r.goals[g].value(triangles)))
+				v := float64(max(r.Duals[lean], 0)*float64(d)) + float64(max(r.Duals[2+g], 0)*float64(r.goals[g].value(triangles)))
 				if v <= takes {
 					continue
 				}
@@ -357,10 +361,10 @@ func (r *relaxed) bound(cost [2]float64) float64 {
 	}
 	b := 0.0
 	for lean, d := range r.need.diamonds {
-		b += float64(max(r.duals[lean], 0) * float64(d))
+		b += float64(max(r.Duals[lean], 0) * float64(d))
 	}
 	for g, one := range r.goals {
-		b += float64(max(r.duals[2+g], 0) * float64(one.total))
+		b += float64(max(r.Duals[2+g], 0) * float64(one.total))
 	}
 	b /= over
 	for p := range r.pools {
@@ -377,11 +381,11 @@ func (r *relaxed) bound(cost [2]float64) float64 {
 // cost sets the cost of strip sets anew, by lean.
 func (r *relaxed) cost(cost [2]float64) {
 	start := 2 + len(r.goals)
-	r.reprice(func(j int) float64 {
+	r.Reprice(func(j int) float64 {
 		switch {
 		case j < start:
 			return missing
-		case r.means[j].pool < 0 && len(r.columns[j].row) > 1:
+		case r.means[j].pool < 0 && len(r.Columns[j].Row) > 1:
 			return cost[r.means[j].group]
 		}
 		return 0
@@ -391,8 +395,8 @@ func (r *relaxed) cost(cost [2]float64) {
 // costs returns what the solution of the relaxation costs.
 func (r *relaxed) costs() float64 {
 	sum := 0.0
-	for i, j := range r.basis {
-		sum += float64(r.columns[j].cost * r.level[i])
+	for i, j := range r.Basis {
+		sum += float64(r.Columns[j].Cost * r.Level[i])
 	}
 	return sum
 }

@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"lozenge/geometry"
+	"lozenge/geometry/linear"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/strip"
 )
@@ -114,21 +115,21 @@ func (b *bin) leastShort(n strip.Count, longest float64) []float64 {
 			if !geometry.Fits(unticks(length), b.bolt(b.fabrics[c].key)) {
 				break
 			}
-			col := column{cost: unticks(length)}
+			col := linear.Column{Cost: unticks(length)}
 			for i, f := range t.families {
 				if f.cloth == c {
 					for class := range k + 1 {
-						col.row, col.entry = append(col.row, int32(r.link(i, class))), append(col.entry, 1)
+						col.Row, col.Entry = append(col.Row, int32(r.link(i, class))), append(col.Entry, 1)
 					}
 				}
 			}
-			all = append(all, bought{len(r.columns), c, unticks(length)})
-			r.add(col)
+			all = append(all, bought{len(r.Columns), c, unticks(length)})
+			r.Add(col)
 			r.means = append(r.means, meaning{pool: -1})
 		}
 	}
 	r.run([2]float64{1e-3, 1e-3}, steps(r))
-	levels := r.levels()
+	levels := r.Levels()
 	out := make([]float64, len(cloths))
 	for _, one := range all {
 		out[one.cloth] += float64(levels[one.column] * one.length)

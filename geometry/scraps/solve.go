@@ -206,7 +206,7 @@ func (t *task) splits(a *answer, root *relaxed) {
 func (a *answer) raise(bound int) { a.bound = max(a.bound, bound) }
 
 // steps bounds the steps of a relaxation.
-func steps(r *relaxed) int { return 200 + int(mostWork/float64(r.rows*r.rows)) }
+func steps(r *relaxed) int { return 200 + int(mostWork/float64(r.Rows*r.Rows)) }
 
 // mostSets returns a number of strip sets that can't be cut at all.
 func (t *task) mostSets() int {
