@@ -21,6 +21,28 @@ func (l Lean) String() string { return [...]string{"right", "left"}[l] }
 // Other returns the opposite lean.
 func (l Lean) Other() Lean { return 1 - l }
 
+// Face is which side of the fabric lies up when it is cut.
+type Face int
+
+// The faces: the right side up, or down.
+const (
+	FaceUp Face = iota
+	FaceDown
+)
+
+// String returns "up" or "down".
+func (f Face) String() string { return [...]string{"up", "down"}[f] }
+
+// Seen returns how a lean looks on the mat: when the fabric lies face down, a
+// right-leaning piece looks left-leaning. It also returns the lean of what
+// looks so.
+func (f Face) Seen(l Lean) Lean {
+	if f == FaceDown {
+		return l.Other()
+	}
+	return l
+}
+
 // Shape is what is cut: a diamond, or the half of one that has its wide side
 // on the lower or on the upper edge of the strip set.
 type Shape int

@@ -74,6 +74,11 @@ func (r Rect) Width() float64 { return r.Max.X - r.Min.X }
 // Height returns the extent in y.
 func (r Rect) Height() float64 { return r.Max.Y - r.Min.Y }
 
+// Polygon returns the corners of r, the lower-left one first.
+func (r Rect) Polygon() Polygon {
+	return Polygon{r.Min, {r.Max.X, r.Min.Y}, r.Max, {r.Min.X, r.Max.Y}}
+}
+
 // Clip returns the part of s inside r (Liang and Barsky's parametric
 // clipping, ACM TOG 3, 1984); ok is false when none is.
 func (r Rect) Clip(s Segment) (part Segment, ok bool) {

@@ -63,10 +63,9 @@ func (g Polygon) Left(a, b Point) Polygon {
 
 // Within returns the part of a convex g inside r.
 func (g Polygon) Within(r Rect) Polygon {
-	a, b := r.Min, Point{r.Max.X, r.Min.Y}
-	c, d := r.Max, Point{r.Min.X, r.Max.Y}
-	for _, s := range []Segment{{a, b}, {b, c}, {c, d}, {d, a}} {
-		if g = g.Left(s.A, s.B); g == nil {
+	corners := r.Polygon()
+	for i, a := range corners {
+		if g = g.Left(a, corners[(i+1)%4]); g == nil {
 			return nil
 		}
 	}

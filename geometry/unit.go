@@ -26,6 +26,14 @@ func (u Unit) Inches(v float64) float64 {
 	return v
 }
 
+// FromInches returns v, given in inches, in u.
+func (u Unit) FromInches(v float64) float64 {
+	if u == Centimetre {
+		return float64(v * CentimetresPerInch)
+	}
+	return v
+}
+
 // Of returns the inches or the centimetres, whichever u is: for sizes that
 // are round in both units.
 func (u Unit) Of(inches, centimetres float64) float64 {

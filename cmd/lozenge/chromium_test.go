@@ -134,7 +134,7 @@ func (c *chromium) kinds() (out []geometry.Polygon) {
 		for _, shape := range geometry.Shapes {
 			if c.plan.Need[lean][shape] > 0 {
 				seen := lean
-				if c.plan.Spec.Face == quilt.FaceDown {
+				if c.plan.Spec.Face == geometry.FaceDown {
 					seen = lean.Other()
 				}
 				out = append(out, c.plan.Set.Piece(shape, seen).Outline)

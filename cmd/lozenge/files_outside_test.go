@@ -85,7 +85,7 @@ print(json.dumps({"errors": len(audit.errors), "fixes": len(audit.fixes), "units
 			for _, shape := range geometry.Shapes {
 				if plan.Need[lean][shape] > 0 {
 					seen := lean
-					if p.Spec.Face == quilt.FaceDown {
+					if p.Spec.Face == geometry.FaceDown {
 						seen = lean.Other()
 					}
 					want = append(want, plan.Set.Piece(shape, seen))

@@ -129,7 +129,7 @@ func (t *text) stripSet(p *quilt.Plan) {
 	for i, y := range p.Set.Seams {
 		t.row(fmt.Sprintf("seam %d", i+1), "%s from the first raw edge", t.length(y))
 	}
-	if p.Spec.Face == quilt.FaceDown {
+	if p.Spec.Face == geometry.FaceDown {
 		t.row("on the mat", "wrong side up: cut lines and pieces are drawn as they look from there")
 	}
 }

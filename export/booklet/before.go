@@ -6,7 +6,6 @@ import (
 	"fmt"
 
 	"lozenge/geometry"
-	"lozenge/geometry/quilt"
 	"lozenge/geometry/strip"
 )
 
@@ -91,15 +90,6 @@ func (c *composer) hasCrib() bool {
 		}
 	}
 	return false
-}
-
-// seen is how a lean looks on the mat: as the other one when the fabric lies
-// wrong side up.
-func (c *composer) seen(l geometry.Lean) geometry.Lean {
-	if c.spec().Face == quilt.FaceDown {
-		return l.Other()
-	}
-	return l
 }
 
 // leanFigure shows two diamonds and an edge triangle of one lean on their

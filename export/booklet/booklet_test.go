@@ -36,7 +36,7 @@ func drawSizes(t *rapid.T) ([]Size, Options) {
 		Setting:     rapid.SampledFrom([]quilt.Setting{quilt.Zigzag, quilt.Chevron, quilt.OneWay}).Draw(t, "setting"),
 		Columns:     rapid.IntRange(2, 12).Draw(t, "columns"),
 		Rows:        rapid.IntRange(2, 12).Draw(t, "rows"),
-		Face:        rapid.SampledFrom([]quilt.Face{quilt.FaceUp, quilt.FaceDown}).Draw(t, "face"),
+		Face:        rapid.SampledFrom([]geometry.Face{geometry.FaceUp, geometry.FaceDown}).Draw(t, "face"),
 		Tips:        rapid.SampledFrom([]geometry.Tips{geometry.Matched, geometry.Sharp}).Draw(t, "tips"),
 		ColourOrder: rapid.SampledFrom([]quilt.ColourOrder{quilt.Gradient, quilt.Scattered, quilt.Bands}).Draw(t, "colours"),
 		Spare:       rapid.IntRange(0, 2).Draw(t, "spare"),
@@ -360,7 +360,7 @@ func TestTrueProportion(t *testing.T) {
 			switch kind {
 			case "tips":
 				lean := geometry.Right
-				if p.Spec.Face == quilt.FaceDown {
+				if p.Spec.Face == geometry.FaceDown {
 					lean = geometry.Left
 				}
 				for _, shape := range []geometry.Shape{geometry.Diamond, geometry.LowerTriangle} {

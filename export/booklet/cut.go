@@ -36,7 +36,7 @@ func (c *composer) cutPieces() {
 
 	c.sub("right", "Right-leaning pieces")
 	n := 1
-	lean := c.seen(geometry.Right)
+	lean := c.spec().Face.Seen(geometry.Right)
 	line := fmt.Sprintf("the ruler's %s line", degrees(s.Angle))
 	if !onRuler(s.Angle) {
 		line = fmt.Sprintf("the line at %s that you taped to the ruler", degrees(s.Angle))
@@ -49,7 +49,7 @@ func (c *composer) cutPieces() {
 		line, on = "a crossline of the ruler", map[bool]string{true: "a seam line, not on the raw edge", false: "the strip's edge"}[c.sewn()]
 	}
 	lay := fmt.Sprintf("Lay the %s right side up", c.set())
-	if s.Face == quilt.FaceDown {
+	if s.Face == geometry.FaceDown {
 		lay = fmt.Sprintf("Lay the %s wrong side up", c.set())
 	}
 	if c.sewn() {
@@ -58,7 +58,7 @@ func (c *composer) cutPieces() {
 	slope := fmt.Sprintf("runs up to the %s", lean)
 	if s.Angle == 90 {
 		slope = "lies square to the strip"
-	} else if s.Face == quilt.FaceDown {
+	} else if s.Face == geometry.FaceDown {
 		slope += " (from the wrong side a right-leaning piece looks left-leaning)"
 	}
 	c.step(n, text{"Starting cut.", fmt.Sprintf("%s. Put %s on %s, so that the ruler's edge %s. Cut off the end, all the way across. Turn the mat round rather than cross your arms.", lay, line, on, slope)}, c.startFigure(lean))
@@ -91,7 +91,7 @@ func (c *composer) cutPieces() {
 	n++
 	if slices.ContainsFunc(c.sizes, func(s Size) bool { return s.Plan.Need.Lean(geometry.Left) > 0 }) {
 		c.sub("left", "Left-leaning pieces")
-		other := c.seen(geometry.Left)
+		other := c.spec().Face.Seen(geometry.Left)
 		c.step(n, text{"The other lean.", fmt.Sprintf("Lay the ruler the other way, so that its edge runs up to the %s, and work as before: starting cut, slide, go on. The pieces are mirror images of the others. Keep the two piles apart.", other)}, c.slideFigure(other))
 		n++
 	}
@@ -318,7 +318,7 @@ func (c *composer) slideFigure(lean geometry.Lean) *figure {
 		is = "C and D: see " + c.ref("measures") + "."
 	}
 	f.caption = "The ruler's line lies on the cut edge, its edge on the next cut. " + is
-	if lean != c.seen(geometry.Right) {
+	if lean != c.spec().Face.Seen(geometry.Right) {
 		f.caption = "The same for the other lean. " + is
 	}
 	f.caption += c.drawnFor()
@@ -445,7 +445,7 @@ func edges(p geometry.Piece) []edge {
 // and where the seams will run.
 func (c *composer) tipFigure() *figure {
 	p := c.p
-	lean := c.seen(geometry.Right)
+	lean := c.spec().Face.Seen(geometry.Right)
 	sharp := p.Set
 	sharp.Tips = geometry.Sharp
 	apart := 0.3 * p.Set.Width
@@ -478,7 +478,7 @@ const cutOff = "#b4b4b4"
 // what is measured there.
 func (c *composer) tipCloseUp() *figure {
 	p := c.p
-	lean := c.seen(geometry.Right)
+	lean := c.spec().Face.Seen(geometry.Right)
 	sharp := p.Set
 	sharp.Tips = geometry.Sharp
 	cut, pointed := p.Set.Piece(geometry.Diamond, lean), sharp.Piece(geometry.Diamond, lean)

@@ -131,7 +131,7 @@ func (c *composer) rowWords(p *quilt.Plan, l strip.Layout) string {
 	name := func(pl strip.Placed) string {
 		if pl.Shape == geometry.Diamond {
 			if l.Mixed {
-				return c.seen(pl.Lean).String() + "-leaning diamond"
+				return c.spec().Face.Seen(pl.Lean).String() + "-leaning diamond"
 			}
 			return "diamond"
 		}
@@ -180,7 +180,7 @@ func (c *composer) waysOfCutting() {
 	if len(ways) == 1 {
 		intro = fmt.Sprintf("All %ss are cut alike. The cuts are numbered from the left, the starting cut first; grey is left over.", c.set())
 	}
-	if c.spec().Face == quilt.FaceDown {
+	if c.spec().Face == geometry.FaceDown {
 		intro += " They are drawn wrong side up, as they lie on the mat."
 	}
 	c.para(say(intro))

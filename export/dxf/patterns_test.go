@@ -34,7 +34,7 @@ func patterns() []quilt.Spec {
 		Name: "Meadow cot quilt", Unit: geometry.Centimetre, Angle: 60, Seam: 0.75,
 		Strips:      []quilt.Strip{{Cut: 5, Fabric: "moss"}, {Cut: 4, Fabric: "butter"}, {Cut: 5, Fabric: "clover"}},
 		UsableWidth: 107, Setting: quilt.Chevron, Columns: 6, Rows: 8, Fabrics: fabrics("moss", "butter", "clover"),
-		Face: quilt.FaceDown,
+		Face: geometry.FaceDown,
 	}}
 }
 
@@ -58,7 +58,7 @@ func pieceSheets(t testing.TB) []*sheet.Sheet {
 					continue
 				}
 				seen := lean
-				if spec.Face == quilt.FaceDown {
+				if spec.Face == geometry.FaceDown {
 					seen = lean.Other()
 				}
 				for s.Paths[next].Role != sheet.Cut || !s.Paths[next].Closed {

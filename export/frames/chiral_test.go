@@ -27,12 +27,12 @@ import (
 func TestLeanSurvivesTheProjector(t *testing.T) {
 	rsvg := outside.Tool(t, "rsvg-convert")
 	all := setups()
-	for name, faces := range map[string][]quilt.Face{
-		"turned 3 mirrored false":   {quilt.FaceUp, quilt.FaceDown},
-		"turned 3 mirrored true":    {quilt.FaceDown},
-		"turned 90 mirrored false":  {quilt.FaceUp},
-		"turned 180 mirrored false": {quilt.FaceDown},
-		"turned 270 mirrored true":  {quilt.FaceUp},
+	for name, faces := range map[string][]geometry.Face{
+		"turned 3 mirrored false":   {geometry.FaceUp, geometry.FaceDown},
+		"turned 3 mirrored true":    {geometry.FaceDown},
+		"turned 90 mirrored false":  {geometry.FaceUp},
+		"turned 180 mirrored false": {geometry.FaceDown},
+		"turned 270 mirrored true":  {geometry.FaceUp},
 	} {
 		projector := all[name]
 		m, _ := projector.calibrate(t)
@@ -52,7 +52,7 @@ func TestLeanSurvivesTheProjector(t *testing.T) {
 				}
 				seen[like.Lean] = true
 				want := like.Lean
-				if face == quilt.FaceDown {
+				if face == geometry.FaceDown {
 					want = want.Other()
 				}
 				if got := leanOf(t, rsvg, &all[first], m, p, like, projector); got != want {

@@ -30,7 +30,7 @@ func TestChromiumProjectsCutLinesWhereTheyShould(t *testing.T) {
 		edit  func(*quilt.Spec)
 	}{
 		{"turned 3 mirrored false", nil},
-		{"straight", func(s *quilt.Spec) { s.Face = quilt.FaceDown }},
+		{"straight", func(s *quilt.Spec) { s.Face = geometry.FaceDown }},
 		{"turned 270 mirrored true", func(s *quilt.Spec) {
 			s.Unit, s.Seam, s.UsableWidth = geometry.Centimetre, 0.75, 107
 			s.Strips[0].Cut, s.Strips[1].Cut = 6, 7.5

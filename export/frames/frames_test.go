@@ -55,7 +55,7 @@ const exact = 0.0005 // in, what every file is held to
 func TestLinesLandWhereTheyShould(t *testing.T) {
 	plans := map[string]*quilt.Plan{
 		"usual":     planOf(t, nil),
-		"face down": planOf(t, func(s *quilt.Spec) { s.Face = quilt.FaceDown }),
+		"face down": planOf(t, func(s *quilt.Spec) { s.Face = geometry.FaceDown }),
 		"metric": planOf(t, func(s *quilt.Spec) {
 			s.Unit, s.Seam, s.UsableWidth = geometry.Centimetre, 0.75, 107
 			s.Strips[0].Cut, s.Strips[1].Cut = 6, 7.5
@@ -271,7 +271,7 @@ func drawPlan(t *rapid.T) *quilt.Plan {
 		Angle:   geometry.Angle(rapid.SampledFrom([]float64{30, 45, 60, 60, 60, 72, 90}).Draw(t, "angle")),
 		Setting: rapid.SampledFrom([]quilt.Setting{quilt.Zigzag, quilt.Chevron, quilt.OneWay}).Draw(t, "setting"),
 		Columns: rapid.IntRange(2, 12).Draw(t, "columns"), Rows: rapid.IntRange(2, 12).Draw(t, "rows"),
-		Face:     rapid.SampledFrom([]quilt.Face{quilt.FaceUp, quilt.FaceDown}).Draw(t, "face"),
+		Face:     rapid.SampledFrom([]geometry.Face{geometry.FaceUp, geometry.FaceDown}).Draw(t, "face"),
 		Tips:     rapid.SampledFrom([]geometry.Tips{geometry.Matched, geometry.Sharp}).Draw(t, "tips"),
 		Stagger:  rapid.Bool().Draw(t, "stagger"),
 		EndTrim:  k * rapid.Float64Range(0, 0.5).Draw(t, "end trim"),

@@ -19,7 +19,7 @@ func TestFramesNameTheirPieces(t *testing.T) {
 	m, _ := home.calibrate(t)
 	for name, change := range map[string]func(*quilt.Spec){
 		"usual":     nil,
-		"face down": func(s *quilt.Spec) { s.Face = quilt.FaceDown },
+		"face down": func(s *quilt.Spec) { s.Face = geometry.FaceDown },
 		"mixed":     func(s *quilt.Spec) { s.MixLeans = true; s.Strips[0].Cut = 2 },
 	} {
 		t.Run(name, func(t *testing.T) {

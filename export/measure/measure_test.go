@@ -308,7 +308,7 @@ func pieces(p *quilt.Plan) (d *measure.Drawing, names []string) {
 				continue
 			}
 			seen := lean
-			if p.Spec.Face == quilt.FaceDown {
+			if p.Spec.Face == geometry.FaceDown {
 				seen = lean.Other()
 			}
 			piece := p.Set.Piece(shape, seen)
@@ -346,7 +346,7 @@ func alike(got []measure.MatchedPiece, want []string, angle float64) bool {
 func TestPiecesAreKnown(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		angle := rapid.OneOf(rapid.Just(60.0), rapid.Just(45.0), rapid.Float64Range(20, 85)).Draw(t, "angle")
-		face := rapid.SampledFrom([]quilt.Face{quilt.FaceUp, quilt.FaceDown}).Draw(t, "face")
+		face := rapid.SampledFrom([]geometry.Face{geometry.FaceUp, geometry.FaceDown}).Draw(t, "face")
 		setting := rapid.SampledFrom([]quilt.Setting{quilt.Zigzag, quilt.Chevron, quilt.OneWay}).Draw(t, "setting")
 		p, err := quilt.New(quilt.Spec{
 			Name: "q", Unit: geometry.Inch, Angle: geometry.Angle(angle), Seam: 0.25, UsableWidth: 400, Columns: 3, Rows: 4, Face: face, Setting: setting,

@@ -79,11 +79,7 @@ func candidates(p *quilt.Plan, near float64) []candidate {
 	k := p.Spec.Unit.Inches(1)
 	for _, lean := range geometry.Leans {
 		for _, shape := range geometry.Shapes {
-			seen := lean
-			if p.Spec.Face == quilt.FaceDown {
-				seen = lean.Other()
-			}
-			piece := p.Set.Piece(shape, seen)
+			piece := p.Piece(shape, lean)
 			c := candidate{shape: shape, lean: lean, needed: p.Need[lean][shape]}
 			for _, v := range piece.Outline {
 				c.outline = append(c.outline, v.Mul(k))

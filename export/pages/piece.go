@@ -26,11 +26,7 @@ func templates(quilts []Quilt) []template {
 	p := quilts[0].Plan
 	for _, lean := range geometry.Leans {
 		for _, shape := range geometry.Shapes {
-			seen := lean
-			if p.Spec.Face == quilt.FaceDown {
-				seen = lean.Other()
-			}
-			t := template{shape: shape, lean: lean, piece: p.Set.Piece(shape, seen)}
+			t := template{shape: shape, lean: lean, piece: p.Piece(shape, lean)}
 			for _, q := range quilts {
 				n := q.Plan.Need[lean][shape]
 				if n == 0 {
@@ -128,7 +124,7 @@ func (t template) words(p *quilt.Plan, b *block, part string) {
 		b.say(b.base, 0, "No tip is trimmed.")
 	}
 	lean := fmt.Sprintf("Leans %s, seen from the right side with the first strip nearest you", t.lean)
-	if s.Face == quilt.FaceDown {
+	if s.Face == geometry.FaceDown {
 		lean += fmt.Sprintf("; from the wrong side, as here, it looks %s-leaning", t.lean.Other())
 	}
 	b.say(b.base, 0, lean+".")

@@ -585,7 +585,7 @@ func TestPopplerPixels(t *testing.T) {
 			t.Errorf("%s: %v pixels, want %v", paper, got, want)
 		}
 	}
-	for _, face := range []quilt.Face{quilt.FaceUp, quilt.FaceDown} {
+	for _, face := range []geometry.Face{geometry.FaceUp, geometry.FaceDown} {
 		p := plan(t, func(s *quilt.Spec) { s.Face = face })
 		sheets := templates(t, p, "a3")
 		img := render(t, tool, save(t, Document{Pages: sheets}), 2, 50)
@@ -611,7 +611,7 @@ func TestPopplerPixels(t *testing.T) {
 			}
 			return sum / n
 		}
-		if right := mean(0.15, 0.4) > mean(0.6, 0.85); right != (face == quilt.FaceUp) {
+		if right := mean(0.15, 0.4) > mean(0.6, 0.85); right != (face == geometry.FaceUp) {
 			t.Errorf("face %v: the right-leaning diamond leans right: %v", face, right)
 		}
 	}

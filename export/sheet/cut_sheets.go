@@ -37,9 +37,7 @@ func CutSheet(p *quilt.Plan, s nest.Sheet, number int, c Cutting) *Sheet {
 	spec := p.Spec
 	title := fmt.Sprintf("%s: sheet %d", spec.Name, number)
 	d := newPen(spec.Unit, title, "Pieces for a cutter at true size. "+strings.Join(cautions(c), " "))
-	if spec.Face == quilt.FaceDown {
-		s = s.Mirror()
-	}
+	s = s.Seen(spec.Face)
 	d.sheetRim(s.Bed)
 	d.outlines(p, s, c)
 	for _, side := range squareSides {
@@ -169,15 +167,11 @@ func grain(piece geometry.Piece) geometry.Segment {
 // fabric. Wrong side up it looks like the other lean, whose name it keeps.
 func sheetLabels(p *quilt.Plan, piece geometry.Piece, c Cutting) (name string, labels []string) {
 	spec := p.Spec
-	lean := piece.Lean
-	if spec.Face == quilt.FaceDown {
-		lean = lean.Other()
-	}
 	shape := "diamond"
 	if piece.Shape != geometry.Diamond {
 		shape = "edge triangle"
 	}
-	name = fmt.Sprintf("%s-leaning %s", lean, shape)
+	name = fmt.Sprintf("%s-leaning %s", spec.Face.Seen(piece.Lean), shape)
 	first := name
 	if !c.StripSets && piece.Shape != geometry.Diamond && spec.Angle == 60 {
 		name, first = shape, shape+", either lean"
@@ -191,7 +185,7 @@ func sheetLabels(p *quilt.Plan, piece geometry.Piece, c Cutting) (name string, l
 	default:
 		labels = append(labels, wideSide(spec, piece.Shape)+" on the wide side")
 	}
-	if spec.Face == quilt.FaceDown {
+	if spec.Face == geometry.FaceDown {
 		labels = append(labels, FaceWords(spec.Face))
 	}
 	return name, labels

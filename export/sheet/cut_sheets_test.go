@@ -127,7 +127,7 @@ func TestLeanOnTheSheet(t *testing.T) {
 		var named [2]int
 		for i, s := range sheets {
 			rows := s
-			if p.Spec.Face == quilt.FaceDown {
+			if p.Spec.Face == geometry.FaceDown {
 				rows = s.Mirror()
 			}
 			d := sheet.CutSheet(p, s, i+1, c)
@@ -163,7 +163,7 @@ func TestLeanOnTheSheet(t *testing.T) {
 					if upper < lower {
 						looks = geometry.Left
 					}
-					if (looks == lean) != (p.Spec.Face == quilt.FaceUp) {
+					if (looks == lean) != (p.Spec.Face == geometry.FaceUp) {
 						t.Fatalf("%s looks %v-leaning, face %v", piece.Name, looks, p.Spec.Face)
 					}
 				}

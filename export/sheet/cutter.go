@@ -24,11 +24,7 @@ func Cutter(p *quilt.Plan) *Sheet {
 				continue
 			}
 			labels := pieceLabels(p, shape, lean, n)
-			seen := lean
-			if spec.Face == quilt.FaceDown {
-				seen = lean.Other()
-			}
-			piece := p.Set.Piece(shape, seen)
+			piece := p.Piece(shape, lean)
 			box := piece.Outline.Bounds()
 			width := box.Width()
 			for _, l := range labels {

@@ -16,9 +16,7 @@ import (
 func Die(p *quilt.Plan, s nest.Sheet, what string, c Cutting) *Sheet {
 	spec := p.Spec
 	d := newPen(spec.Unit, spec.Name+": die for "+what, "A die at true size.")
-	if spec.Face == quilt.FaceDown {
-		s = s.Mirror()
-	}
+	s = s.Seen(spec.Face)
 	d.outlines(p, s, c)
 	rows := d.box
 	width := geometry.FormatLength(p.Set.Width, spec.Unit)

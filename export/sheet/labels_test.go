@@ -21,7 +21,7 @@ func drawPlan(t *rapid.T) *quilt.Plan {
 		Angle:   geometry.Angle(rapid.SampledFrom([]float64{30, 45, 60, 72, 90}).Draw(t, "angle")),
 		Setting: rapid.SampledFrom([]quilt.Setting{quilt.Zigzag, quilt.Chevron, quilt.OneWay}).Draw(t, "setting"),
 		Columns: rapid.IntRange(2, 9).Draw(t, "columns"), Rows: rapid.IntRange(2, 9).Draw(t, "rows"),
-		Face:     rapid.SampledFrom([]quilt.Face{quilt.FaceUp, quilt.FaceDown}).Draw(t, "face"),
+		Face:     rapid.SampledFrom([]geometry.Face{geometry.FaceUp, geometry.FaceDown}).Draw(t, "face"),
 		Tips:     rapid.SampledFrom([]geometry.Tips{geometry.Matched, geometry.Sharp}).Draw(t, "tips"),
 		Stagger:  rapid.Bool().Draw(t, "stagger"),
 		EndTrim:  k * rapid.Float64Range(0, 0.5).Draw(t, "end trim"),

@@ -21,8 +21,8 @@ func plural(n int, what string) string {
 }
 
 // FaceWords says which side of the fabric lies up.
-func FaceWords(f quilt.Face) string {
-	if f == quilt.FaceDown {
+func FaceWords(f geometry.Face) string {
+	if f == geometry.FaceDown {
 		return "wrong side up"
 	}
 	return "right side up"

@@ -113,8 +113,16 @@ func (s Sheet) Turn() geometry.Angle {
 	return s.Rows[0].Turn
 }
 
-// Mirror returns the sheet as it is for fabric that lies wrong side up: its
-// mirror image in x, in which a right-leaning piece looks left-leaning.
+// Seen returns the sheet as it is for fabric that lies so.
+func (s Sheet) Seen(f geometry.Face) Sheet {
+	if f == geometry.FaceDown {
+		return s.Mirror()
+	}
+	return s
+}
+
+// Mirror returns the mirror image in x of a sheet, in which a right-leaning
+// piece looks left-leaning.
 func (s Sheet) Mirror() Sheet {
 	rows := make([]Row, len(s.Rows))
 	for i, r := range s.Rows {

@@ -49,18 +49,6 @@ const (
 // String returns the order as the pattern file writes it.
 func (o ColourOrder) String() string { return [...]string{"gradient", "scattered", "bands"}[o] }
 
-// Face is which side of the fabric lies up when it is cut.
-type Face int
-
-// The faces.
-const (
-	FaceUp Face = iota
-	FaceDown
-)
-
-// String returns "up" or "down".
-func (f Face) String() string { return [...]string{"up", "down"}[f] }
-
 // EdgeGrain is how the edge triangles lie along the quilt's top and bottom.
 type EdgeGrain int
 
@@ -138,7 +126,7 @@ type Spec struct {
 	EndTrim     float64
 	Spare       int
 	SewnWidth   float64 // the strip set as measured after pressing; 0: not measured
-	Face        Face
+	Face        geometry.Face
 	EdgeGrain   EdgeGrain
 	Shrinkage   float64 // percent lost in the wash
 	TakeUp      float64 // percent drawn in by the quilting

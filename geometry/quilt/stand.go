@@ -141,15 +141,14 @@ func (p *Plan) Alike() []Like {
 	return out
 }
 
-// Row returns the row of cut lines of a layout as it is seen on the mat: from
-// the wrong side, when the fabric lies face down, a right-leaning strip set
-// looks left-leaning.
+// Piece returns a piece as it is seen on the mat; see [geometry.Face.Seen].
+func (p *Plan) Piece(shape geometry.Shape, lean geometry.Lean) geometry.Piece {
+	return p.Set.Piece(shape, p.Spec.Face.Seen(lean))
+}
+
+// Row returns the row of cut lines of a layout as it is seen on the mat.
 func (p *Plan) Row(l strip.Layout) strip.Row {
-	lean := l.Lean
-	if p.Spec.Face == FaceDown {
-		lean = lean.Other()
-	}
-	row, err := strip.NewRow(p.Set, lean, l.Word)
+	row, err := strip.NewRow(p.Set, p.Spec.Face.Seen(l.Lean), l.Word)
 	if err != nil {
 		panic(err) // the planner spells rows that can be laid out
 	}

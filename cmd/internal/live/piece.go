@@ -9,7 +9,6 @@ import (
 	"lozenge/export/onmat"
 	"lozenge/export/sheet"
 	"lozenge/geometry"
-	"lozenge/geometry/quilt"
 )
 
 // showPiece shows one piece at true size, to lay fabric on.
@@ -40,11 +39,7 @@ func (p *showPiece) show(s *session, v *view) {
 	kinds := s.kinds()
 	k := kinds[p.at%len(kinds)]
 	spec, u := s.plan.Spec, s.unit()
-	lean := k.lean
-	if spec.Face == quilt.FaceDown {
-		lean = lean.Other() // as it is seen from there
-	}
-	piece := s.plan.Set.Piece(k.shape, lean)
+	piece := s.plan.Piece(k.shape, k.lean)
 	in := func(q geometry.Point) geometry.Point { return geometry.Point{X: u.Inches(q.X), Y: u.Inches(q.Y)} }
 	outline := make(geometry.Polygon, len(piece.Outline))
 	for i, q := range piece.Outline {

@@ -112,7 +112,7 @@ note: "Lay it out by daylight: the blues differ."
 			{Key: "tide", Name: "Tide blues", From: quilt.Precut, Colours: []quilt.Colour{{0x1f, 0x5f, 0x7a}, {0x2f, 0x7f, 0x9a}, {0x66, 0xaa, 0xbb}}},
 			{Key: "sand", Name: "Sand", From: quilt.FatQuarters, StripLength: 21, Colours: []quilt.Colour{{0xef, 0xe6, 0xd2}}},
 		},
-		ColourOrder: quilt.Bands, Stagger: true, EndTrim: 0.5, Spare: 3, SewnWidth: 4.6875, Face: quilt.FaceDown,
+		ColourOrder: quilt.Bands, Stagger: true, EndTrim: 0.5, Spare: 3, SewnWidth: 4.6875, Face: geometry.FaceDown,
 		Shrinkage: 3, TakeUp: 2.5,
 		Borders: []quilt.Border{{Cut: 3.5, Fabric: "sand", Corners: quilt.Mitred}, {Cut: 5, Fabric: "tide"}},
 	}
@@ -182,7 +182,7 @@ func TestExactLimits(t *testing.T) {
 	parse(t, base+"backing: {}\nbinding: {}\nbatting: {}\n")
 	// Quoted or not, it is the same text.
 	p := parse(t, swap(t, "rows: 9", "rows: '9'")+"stagger: \"true\"\n'face': \"down\"\n")
-	if p.Spec.Rows != 9 || !p.Spec.Stagger || p.Spec.Face != quilt.FaceDown {
+	if p.Spec.Rows != 9 || !p.Spec.Stagger || p.Spec.Face != geometry.FaceDown {
 		t.Errorf("%+v", p.Spec)
 	}
 }
