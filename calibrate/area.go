@@ -23,8 +23,7 @@ func areaAround(s Screen, targets []geometry.Point) geometry.Polygon {
 			corners = append(corners, t.Add(d))
 		}
 	}
-	o := s.outline()
-	return hull(corners).Within(geometry.Rect{Min: o[0], Max: o[2]})
+	return hull(corners).Within(s.bounds())
 }
 
 // hull returns the convex hull, counter-clockwise, without vertices on its
@@ -128,7 +127,7 @@ func (m *Map) Clip(s geometry.Segment) []geometry.Segment {
 	// Only what comes near the area needs looking at.
 	_, mat := m.Area()
 	box := mat.Bounds()
-	near, ok := box.Grow(box.Min.Sub(geometry.Point{X: 1, Y: 1}), box.Max.Add(geometry.Point{X: 1, Y: 1})).Clip(s)
+	near, ok := box.Inset(-1).Clip(s)
 	if !ok {
 		return nil
 	}

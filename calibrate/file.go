@@ -251,7 +251,7 @@ func (f File) validateMap(params int, bad func(key, why string, args ...any) err
 	flat := f
 	flat.Covariance = nil
 	m := flat.fit()
-	for _, p := range f.Screen.outline() {
+	for _, p := range f.Screen.bounds().Polygon() {
 		if _, _, w := m.at(f.Screen.normal(p.X, p.Y)); !finite(m.h[:]...) || !(w >= leastW && w <= mostW) {
 			return bad("homography", "the picture would fold over")
 		}

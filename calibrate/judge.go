@@ -105,7 +105,7 @@ func (c *session) judge() {
 
 // folds reports whether w changes its sign within the picture, or comes near.
 func (c *session) folds() bool {
-	for _, p := range c.screen.outline() {
+	for _, p := range c.screen.bounds().Polygon() {
 		if _, _, w := c.fit.at(c.screen.normal(p.X, p.Y)); !(w >= leastW && w <= mostW) {
 			return true
 		}
@@ -258,10 +258,7 @@ func (c *session) saySuspects() {
 
 // slipHint names a usual slip that explains a reading.
 func slipHint(read, want geometry.Point, u geometry.Unit) string {
-	one := 1.0
-	if u == geometry.Centimetre {
-		one /= geometry.CentimetresPerInch
-	}
+	one := u.Inches(1)
 	whole := func(d, other float64) bool {
 		n := math.Round(d / one)
 		return n != 0 && math.Abs(n) <= 12 && math.Abs(d-n*one) < hintTolerance/2*one && math.Abs(other) < hintTolerance/2

@@ -64,10 +64,9 @@ func (s Screen) Holds(u, v float64) bool {
 	return u >= 0 && v >= 0 && u <= float64(s.Width) && v <= float64(s.Height)
 }
 
-// outline returns the screen's corners, counter-clockwise in (u, v).
-func (s Screen) outline() geometry.Polygon {
-	w, h := float64(s.Width), float64(s.Height)
-	return geometry.Polygon{{X: 0, Y: 0}, {X: w, Y: 0}, {X: w, Y: h}, {X: 0, Y: h}}
+// bounds returns the screen as a rectangle in (u, v).
+func (s Screen) bounds() geometry.Rect {
+	return geometry.Rect{Max: geometry.Point{X: float64(s.Width), Y: float64(s.Height)}}
 }
 
 // normal returns p of the model for a place in pixels.

@@ -19,7 +19,7 @@ func WriteReading(inches float64, u geometry.Unit) string {
 		return "unknown"
 	}
 	if u == geometry.Centimetre {
-		half := math.Round(inches*geometry.CentimetresPerInch*20) / 20
+		half := math.Round(u.FromInches(inches)*20) / 20
 		return strconv.FormatFloat(half+0, 'f', -1, 64)
 	}
 	n := int64(math.Round(math.Abs(inches) * 32))
@@ -75,7 +75,7 @@ func percent(v float64) string {
 // centimetre.
 func about(inches float64, u geometry.Unit) string {
 	if u == geometry.Centimetre {
-		return strconv.FormatFloat(inches*geometry.CentimetresPerInch, 'f', 1, 64) + " cm"
+		return strconv.FormatFloat(u.FromInches(inches), 'f', 1, 64) + " cm"
 	}
 	return strconv.FormatFloat(inches, 'f', 2, 64) + " in"
 }

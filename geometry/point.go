@@ -74,6 +74,18 @@ func (r Rect) Width() float64 { return r.Max.X - r.Min.X }
 // Height returns the extent in y.
 func (r Rect) Height() float64 { return r.Max.Y - r.Min.Y }
 
+// Centre returns the point in the middle of r.
+func (r Rect) Centre() Point { return r.Min.Add(r.Max).Mul(0.5) }
+
+// Move returns r displaced by d.
+func (r Rect) Move(d Point) Rect { return Rect{r.Min.Add(d), r.Max.Add(d)} }
+
+// Inset returns r with each side by that much farther in; less than 0 is
+// farther out.
+func (r Rect) Inset(by float64) Rect {
+	return Rect{r.Min.Add(Point{by, by}), r.Max.Sub(Point{by, by})}
+}
+
 // Polygon returns the corners of r, the lower-left one first.
 func (r Rect) Polygon() Polygon {
 	return Polygon{r.Min, {r.Max.X, r.Min.Y}, r.Max, {r.Min.X, r.Max.Y}}

@@ -20,6 +20,24 @@ func (g Polygon) Area() float64 {
 // Bounds returns the smallest rectangle around g, empty for no vertices.
 func (g Polygon) Bounds() Rect { return EmptyRect().Grow(g...) }
 
+// Sides returns the sides, beginning with the one from the first vertex.
+func (g Polygon) Sides() []Segment {
+	var out []Segment
+	for i, p := range g {
+		out = append(out, Segment{p, g[(i+1)%len(g)]})
+	}
+	return out
+}
+
+// Middle returns the mean of the vertices.
+func (g Polygon) Middle() Point {
+	var sum Point
+	for _, p := range g {
+		sum = sum.Add(p)
+	}
+	return sum.Mul(1 / float64(len(g)))
+}
+
 // Move returns g displaced by d.
 func (g Polygon) Move(d Point) Polygon {
 	out := make(Polygon, len(g))
@@ -63,9 +81,8 @@ func (g Polygon) Left(a, b Point) Polygon {
 
 // Within returns the part of a convex g inside r.
 func (g Polygon) Within(r Rect) Polygon {
-	corners := r.Polygon()
-	for i, a := range corners {
-		if g = g.Left(a, corners[(i+1)%4]); g == nil {
+	for _, s := range r.Polygon().Sides() {
+		if g = g.Left(s.A, s.B); g == nil {
 			return nil
 		}
 	}

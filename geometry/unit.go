@@ -18,21 +18,22 @@ const CentimetresPerInch = 2.54
 // String returns "in" or "cm".
 func (u Unit) String() string { return [...]string{"in", "cm"}[u] }
 
-// Inches returns v, given in u, in inches.
-func (u Unit) Inches(v float64) float64 {
-	if u == Centimetre {
-		return v / CentimetresPerInch
-	}
-	return v
-}
-
-// FromInches returns v, given in inches, in u.
-func (u Unit) FromInches(v float64) float64 {
-	if u == Centimetre {
+// To returns v, given in u, in another unit; unchanged when that is u.
+func (u Unit) To(v float64, other Unit) float64 {
+	switch {
+	case u == other:
+		return v
+	case other == Centimetre:
 		return float64(v * CentimetresPerInch)
 	}
-	return v
+	return v / CentimetresPerInch
 }
+
+// Inches returns v, given in u, in inches.
+func (u Unit) Inches(v float64) float64 { return u.To(v, Inch) }
+
+// FromInches returns v, given in inches, in u.
+func (u Unit) FromInches(v float64) float64 { return Inch.To(v, u) }
 
 // Of returns the inches or the centimetres, whichever u is: for sizes that
 // are round in both units.

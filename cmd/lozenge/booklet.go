@@ -136,14 +136,14 @@ type wantedSizes struct {
 
 func (w wantedSizes) parse(list, drop string) ([]booklet.Size, error) {
 	u := w.plan.Spec.Unit
-	hang := u.Of(quilt.DropInches, quilt.DropInches*geometry.CentimetresPerInch)
+	hang := u.FromInches(quilt.DropInches)
 	if drop != "" {
 		l, err := geometry.ParseLength(drop, u)
 		if err != nil {
 			return nil, usagef("--drop %q: %v", drop, err)
 		}
 		if hang = l.In(u); !(hang >= 0 && u.Inches(hang) <= 60) {
-			return nil, usagef("--drop %q is not within 0 and %s", drop, geometry.FormatLength(u.Of(60, 60*geometry.CentimetresPerInch), u))
+			return nil, usagef("--drop %q is not within 0 and %s", drop, geometry.FormatLength(u.FromInches(60), u))
 		}
 	}
 	if list == "" {
@@ -187,7 +187,7 @@ func (w wantedSizes) size(name string, drop float64) (booklet.Size, error) {
 			return booklet.Size{}, usagef("--sizes: %q is no size that is known; write %s, own, or a size as 60x72", name, known)
 		}
 		if !(width > 0 && height > 0) || u.Inches(max(width, height)) > 400 {
-			return booklet.Size{}, usagef("--sizes: %q is not within 0 and %s", name, geometry.FormatLength(u.Of(400, 400*geometry.CentimetresPerInch), u))
+			return booklet.Size{}, usagef("--sizes: %q is not within 0 and %s", name, geometry.FormatLength(u.FromInches(400), u))
 		}
 		wanted.Cover = quilt.Size{Width: width, Height: height}
 		name = fmt.Sprintf("%s by %s", geometry.FormatNumber(width, u), geometry.FormatLength(height, u))

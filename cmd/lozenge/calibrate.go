@@ -109,7 +109,7 @@ func within(inches float64, u geometry.Unit) string {
 	case math.IsNaN(inches) || inches > 1e6:
 		return "unknown"
 	case u == geometry.Centimetre:
-		return strconv.FormatFloat(math.Ceil(max(0, inches*geometry.CentimetresPerInch*100-1e-9))/10, 'f', -1, 64) + " mm"
+		return strconv.FormatFloat(math.Ceil(max(0, u.FromInches(inches)*100-1e-9))/10, 'f', -1, 64) + " mm"
 	}
 	return sixtyFourths(inches) + " in"
 }
@@ -117,7 +117,7 @@ func within(inches float64, u geometry.Unit) string {
 // thousandths writes an error as the figure behind [within].
 func thousandths(inches float64, u geometry.Unit) string {
 	if u == geometry.Centimetre {
-		return fmt.Sprintf("%.2f mm", inches*geometry.CentimetresPerInch*10)
+		return fmt.Sprintf("%.2f mm", u.FromInches(inches)*10)
 	}
 	return fmt.Sprintf("%.3f in", inches)
 }

@@ -93,7 +93,7 @@ func (t *text) crosses(r calibrate.Result) {
 func offBy(inches float64, u geometry.Unit) string {
 	least, words := 1./64, "under 1/64"
 	if u == geometry.Centimetre {
-		least, words = 0.025/geometry.CentimetresPerInch, "under 0.03"
+		least, words = u.Inches(0.025), "under 0.03"
 	}
 	switch {
 	case math.IsNaN(inches):

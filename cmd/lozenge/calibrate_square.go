@@ -180,7 +180,7 @@ func squareText(r calibrate.SquareReading, s calibrate.SquareResult, p *quilt.Pl
 		if u == geometry.Inch && math.Abs(v32-math.Round(v32)) < 1e-9 {
 			return calibrate.WriteReading(v, u) + " in" // 17/32 has no decimals behind it
 		}
-		return geometry.FormatLength(u.Of(v, v*geometry.CentimetresPerInch), u)
+		return geometry.FormatLength(u.FromInches(v), u)
 	}
 	number := func(v float64, format string) string {
 		if known(v) == nil {

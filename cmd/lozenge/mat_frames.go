@@ -168,7 +168,7 @@ func (t talk) listFrames(all []frames.Frame, m *calibrate.Map, u geometry.Unit) 
 	if e := m.Expected(); e.P95 > 0 {
 		say := func(inches float64) string {
 			if u == geometry.Centimetre {
-				return fmt.Sprintf("%.1f mm", inches*10*geometry.CentimetresPerInch)
+				return fmt.Sprintf("%.1f mm", u.FromInches(inches)*10)
 			}
 			return fmt.Sprintf("%.3f in", inches)
 		}

@@ -114,7 +114,7 @@ func parsePaper(text string, u geometry.Unit) (pages.Paper, error) {
 			return pages.Paper{}, usagef("--paper %q: %v", text, err)
 		}
 		if *side.to = l.In(u); !(*side.to > 0) || u.Inches(*side.to) > maxPaper {
-			return pages.Paper{}, usagef("--paper %q: a side of %s is not within 0 and %s", text, geometry.FormatLength(*side.to, u), geometry.FormatLength(u.Of(maxPaper, maxPaper*geometry.CentimetresPerInch), u))
+			return pages.Paper{}, usagef("--paper %q: a side of %s is not within 0 and %s", text, geometry.FormatLength(*side.to, u), geometry.FormatLength(u.FromInches(maxPaper), u))
 		}
 	}
 	return p, nil

@@ -106,7 +106,7 @@ func (c *composer) leanFigure(lean geometry.Lean) *figure {
 	f.key = "lean " + lean.String()
 	f.caption = fmt.Sprintf("%s-leaning: cuts run up to the %s.", capital(lean.String()), lean)
 	f.draw = func(d *pen) {
-		all := corners(bounds)
+		all := bounds.Polygon()
 		d.fill(waste, all)
 		for i := range row.Pieces {
 			d.bands(p, row.Piece(i).Outline, cloth)

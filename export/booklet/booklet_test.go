@@ -418,7 +418,7 @@ func TestTrueProportion(t *testing.T) {
 				fmt.Sscanf(f.key, kind+" %d", &i)
 				size := sizes[i].Plan
 				shown := window(size)
-				if !has(corners(shown)) {
+				if !has(shown.Polygon()) {
 					t.Fatalf("figure %s does not have the shape of the quilt, %v", f.key, size.Finished)
 				}
 				outer := size.Outer

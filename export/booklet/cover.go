@@ -161,14 +161,14 @@ func (c *composer) picture(p *quilt.Plan, wide, high, numbers float64) *figure {
 	around := bordersAround(p)
 	if whole && len(around) > 0 {
 		far := around[len(around)-1]
-		out = grow(out, far)
+		out = out.Inset(-far)
 	}
 	f := fit(out, wide, high, margins{left: numbers + 0.02, right: 0.02, low: 0.02, high: 0.02})
 	fills := c.pictureOf(p)
 	f.draw = func(d *pen) {
 		if whole {
 			for i := len(around) - 1; i >= 0; i-- {
-				d.fill(c.colourOf(p, p.Spec.Borders[i].Fabric), corners(grow(shown, around[i])))
+				d.fill(c.colourOf(p, p.Spec.Borders[i].Fabric), shown.Inset(-around[i]).Polygon())
 			}
 		}
 		for _, fill := range fills {
@@ -192,7 +192,7 @@ func (c *composer) picture(p *quilt.Plan, wide, high, numbers float64) *figure {
 				d.path(sheet.Mark, true, false, part.A, part.B)
 			}
 		}
-		d.outline(corners(shown))
+		d.outline(shown.Polygon())
 		if whole {
 			c.borderLines(d, p, shown, around)
 		}
@@ -219,12 +219,12 @@ func (c *composer) pictureOf(p *quilt.Plan) []sheet.Fill {
 // borderLines draws the seams of the borders: butted, sides first, or mitred.
 func (c *composer) borderLines(d *pen, p *quilt.Plan, inner geometry.Rect, around []float64) {
 	for i, far := range around {
-		out := grow(inner, far)
+		out := inner.Inset(-far)
 		before := inner
 		if i > 0 {
-			before = grow(inner, around[i-1])
+			before = inner.Inset(-around[i-1])
 		}
-		d.outline(corners(out))
+		d.outline(out.Polygon())
 		for _, x := range []float64{0, 1} {
 			for _, y := range []float64{0, 1} {
 				a, b := at(before, x, y), at(out, x, y)
@@ -267,13 +267,6 @@ func (c *composer) colourOf(p *quilt.Plan, key string) string {
 	}
 	return "#ffffff"
 }
-
-func grow(r geometry.Rect, by float64) geometry.Rect {
-	r.Min, r.Max = r.Min.Sub(geometry.Point{X: by, Y: by}), r.Max.Add(geometry.Point{X: by, Y: by})
-	return r
-}
-
-func corners(r geometry.Rect) geometry.Polygon { return rect(r.Min.X, r.Min.Y, r.Max.X, r.Max.Y) }
 
 // at returns a corner of a rectangle: 0 is its least x or y, 1 its greatest.
 func at(r geometry.Rect, x, y float64) geometry.Point {

@@ -375,7 +375,7 @@ func (c *composer) triangleFigure(lean geometry.Lean) *figure {
 	f.key = "triangles " + lean.String()
 	f.caption = fmt.Sprintf("A diamond and two edge triangles, the wide side of one nearest you, that of the next at the far edge.%s", c.drawnFor())
 	f.draw = func(d *pen) {
-		all := corners(bounds)
+		all := bounds.Polygon()
 		d.fill(waste, all)
 		for i := range row.Pieces {
 			d.bands(p, row.Piece(i).Outline, cloth)

@@ -35,7 +35,7 @@ func (c *composer) squareFigure() *figure {
 	for _, pl := range p.Pieces {
 		bounds = bounds.Grow(p.Standing(pl).Raw.Move(p.Centre(pl))...)
 	}
-	trim := grow(p.Frame(), p.Set.Seam)
+	trim := p.Frame().Inset(-p.Set.Seam)
 	f := fit(bounds, stepWide, 2.8, margins{left: 0.03, right: 0.03, low: 0.06, high: 0.06})
 	f.key = "square up"
 	f.caption = "Thick: cut here. Dashed: the finished edge, through the points of the notches." + c.drawnSmall(p)
@@ -106,17 +106,17 @@ func (c *composer) borderFigure(corner quilt.Corners) *figure {
 	around := bordersAround(p)
 	inner := p.Frame()
 	if i > 0 {
-		inner = grow(inner, around[i-1])
+		inner = inner.Inset(-around[i-1])
 	}
-	out := grow(p.Frame(), around[i])
+	out := p.Frame().Inset(-around[i])
 	f := fit(out, 2.3, 2.4, margins{left: 0.03, right: 0.03, low: 0.03, high: 0.03})
 	f.key = "border " + corner.String()
 	f.caption = fmt.Sprintf("Border %d, %s corners.", i+1, corner)
 	f.draw = func(d *pen) {
-		d.fill(tintOf(c.colourOf(p, p.Spec.Borders[i].Fabric), cloth), corners(out))
-		d.fill("#ffffff", corners(inner))
-		d.outline(corners(inner))
-		d.outline(corners(out))
+		d.fill(tintOf(c.colourOf(p, p.Spec.Borders[i].Fabric), cloth), out.Polygon())
+		d.fill("#ffffff", inner.Polygon())
+		d.outline(inner.Polygon())
+		d.outline(out.Polygon())
 		for _, x := range []float64{0, 1} {
 			for _, y := range []float64{0, 1} {
 				a, b := at(inner, x, y), at(out, x, y)
@@ -207,11 +207,11 @@ func (c *composer) layersFigure() *figure {
 	f.key = "layers"
 	f.caption = "Top on batting on backing; dashed: seams of the backing." + c.forFirst()
 	f.draw = func(d *pen) {
-		d.fill("#dcdcd6", corners(back))
-		d.fill("#f6f4ee", corners(batting))
-		d.fill(tintOf(c.colourOf(p, p.Spec.Strips[0].Fabric), 0.35), corners(top))
+		d.fill("#dcdcd6", back.Polygon())
+		d.fill("#f6f4ee", batting.Polygon())
+		d.fill(tintOf(c.colourOf(p, p.Spec.Strips[0].Fabric), 0.35), top.Polygon())
 		for _, r := range []geometry.Rect{back, batting, top} {
-			d.outline(corners(r))
+			d.outline(r.Polygon())
 		}
 		for i := 1; i < p.Backing.Panels; i++ {
 			k := float64(i)/float64(p.Backing.Panels) - 0.5
@@ -317,11 +317,11 @@ func (c *composer) lineDrawing(p *quilt.Plan) *figure {
 	out := shown
 	around := bordersAround(p)
 	if whole && len(around) > 0 {
-		out = grow(out, around[len(around)-1])
+		out = out.Inset(-around[len(around)-1])
 	}
 	f := fit(out, c.room(), c.low()-topMargin-1.1, margins{left: 0.02, right: 0.02, low: 0.02, high: 0.02})
 	f.draw = func(d *pen) {
-		d.fill("#ffffff", corners(out))
+		d.fill("#ffffff", out.Polygon())
 		type kind struct {
 			shape  geometry.Shape
 			lean   geometry.Lean
@@ -349,7 +349,7 @@ func (c *composer) lineDrawing(p *quilt.Plan) *figure {
 				d.thin(part)
 			}
 		}
-		d.outline(corners(shown))
+		d.outline(shown.Polygon())
 		if whole {
 			c.borderLines(d, p, shown, around)
 		}

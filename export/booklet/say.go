@@ -17,14 +17,6 @@ import (
 // other is the other unit.
 func other(u geometry.Unit) geometry.Unit { return 1 - u }
 
-// convert takes a length to the other unit.
-func convert(v float64, u geometry.Unit) float64 {
-	if u == geometry.Inch {
-		return v * geometry.CentimetresPerInch
-	}
-	return v / geometry.CentimetresPerInch
-}
-
 // written writes a length in which no line is broken.
 func written(v float64, u geometry.Unit) string {
 	text := geometry.FormatLength(v, u)
@@ -40,7 +32,7 @@ func written(v float64, u geometry.Unit) string {
 func (c *composer) length(v float64) string {
 	s := written(v, c.unit)
 	if c.Twin {
-		s += twinMark + written(convert(v, c.unit), other(c.unit))
+		s += twinMark + written(c.unit.To(v, other(c.unit)), other(c.unit))
 	}
 	return s
 }
@@ -71,7 +63,7 @@ func (c *composer) square(s quilt.Size) string {
 	text := written(s.Width, c.unit) + " by " + written(s.Height, c.unit)
 	if c.Twin {
 		o := other(c.unit)
-		text += twinMark + written(convert(s.Width, c.unit), o) + " by " + written(convert(s.Height, c.unit), o)
+		text += twinMark + written(c.unit.To(s.Width, o), o) + " by " + written(c.unit.To(s.Height, o), o)
 	}
 	return text
 }
@@ -84,7 +76,7 @@ func (c *composer) squareCell(s quilt.Size) string {
 	text := written(s.Width, c.unit) + " by\n" + written(s.Height, c.unit)
 	if c.Twin {
 		o := other(c.unit)
-		text += "\n" + written(convert(s.Width, c.unit), o) + " by\n" + written(convert(s.Height, c.unit), o)
+		text += "\n" + written(c.unit.To(s.Width, o), o) + " by\n" + written(c.unit.To(s.Height, o), o)
 	}
 	return text
 }
@@ -93,7 +85,7 @@ func (c *composer) squareCell(s quilt.Size) string {
 func (c *composer) amount(buy float64, unit string, length float64) string {
 	s := bought(buy, unit)
 	if c.Twin && (unit == "yd" || unit == "m") {
-		s += twinMark + bought(fabric.BuyLength(convert(length, c.unit), other(c.unit)))
+		s += twinMark + bought(fabric.BuyLength(c.unit.To(length, other(c.unit)), other(c.unit)))
 	}
 	return s
 }

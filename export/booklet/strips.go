@@ -127,7 +127,7 @@ func (c *composer) foldFigure() *figure {
 		f.caption = "Strips across folded fabric."
 	}
 	f.draw = func(d *pen) {
-		all := corners(bounds)
+		all := bounds.Polygon()
 		d.fill(clothColours(p, cloth)[0], all)
 		d.outline(all)
 		x := 0.0
@@ -270,7 +270,7 @@ func (c *composer) stripSetFigure() *figure {
 	f.key = "strip set"
 	f.caption = "The strip set, right side up, the first strip nearest you; dashed: seam lines."
 	f.draw = func(d *pen) {
-		all := corners(bounds)
+		all := bounds.Polygon()
 		d.bands(p, all, cloth)
 		d.outline(all)
 		var at []float64

@@ -231,13 +231,13 @@ func (c *composer) wayFigure(w way) *figure {
 	}
 	f.draw = func(d *pen) {
 		for _, b := range cloths {
-			d.fill(waste, corners(b))
+			d.fill(waste, b.Polygon())
 		}
 		for i := range rowOf.Pieces {
 			d.bands(p, rowOf.Piece(i).Outline.Move(at), cloth)
 		}
 		for _, b := range cloths {
-			d.path(sheet.Mark, false, true, corners(b)...)
+			d.path(sheet.Mark, false, true, b.Polygon()...)
 		}
 		var low, high []float64 // where the labels end
 		k := 0

@@ -134,7 +134,7 @@ func (c *content) addPiece(names *blockNames, p sheet.Piece) error {
 // seams and edges. A piece without a grain line has them in its middle.
 func (c *content) addColumn(g *group, lines []string, p sheet.Piece) error {
 	box := p.Outline.Bounds()
-	middle, along := box.Min.Add(box.Max).Mul(0.5), geometry.Point{X: 0.6 * box.Width()}
+	middle, along := box.Centre(), geometry.Point{X: 0.6 * box.Width()}
 	if p.Grain != (geometry.Segment{}) {
 		middle, along = p.Grain.A.Add(p.Grain.B).Mul(0.5), p.Grain.B.Sub(p.Grain.A)
 		if along.X < 0 || along.X == 0 && along.Y < 0 {

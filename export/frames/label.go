@@ -4,6 +4,7 @@ package frames
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"lozenge/geometry"
@@ -28,10 +29,7 @@ type labeller struct {
 
 // free reports whether a text in the box touches nothing.
 func (l *labeller) free(box geometry.Rect) bool {
-	wide := geometry.Rect{
-		Min: box.Min.Sub(geometry.Point{X: clear, Y: clear}),
-		Max: box.Max.Add(geometry.Point{X: clear, Y: clear}),
-	}
+	wide := box.Inset(-clear)
 	for _, s := range l.lines {
 		if _, touches := wide.Clip(s); touches {
 			return false
@@ -42,8 +40,7 @@ func (l *labeller) free(box geometry.Rect) bool {
 			return false
 		}
 	}
-	return l.holds(wide.Min) && l.holds(wide.Max) &&
-		l.holds(geometry.Point{X: wide.Min.X, Y: wide.Max.Y}) && l.holds(geometry.Point{X: wide.Max.X, Y: wide.Min.Y})
+	return !slices.ContainsFunc(wide.Polygon(), func(p geometry.Point) bool { return !l.holds(p) })
 }
 
 // places returns where the middle of a text so wide and high may stand, best

@@ -11,11 +11,7 @@ import (
 
 // length prints inches in the quilter's unit, on one line.
 func length(inches float64, u geometry.Unit) string {
-	v := inches
-	if u == geometry.Centimetre {
-		v = inches * geometry.CentimetresPerInch
-	}
-	return strings.ReplaceAll(geometry.FormatLength(v, u), " ", held)
+	return strings.ReplaceAll(geometry.FormatLength(u.FromInches(inches), u), " ", held)
 }
 
 // spoken is what a frame says that depends on where it stands.
@@ -72,7 +68,7 @@ func span(n [2]int) string {
 func (r *run) samples(u geometry.Unit) [][]string {
 	s := spoken{
 		frame: 888, of: 888, begin: 888, last: true,
-		slide: u.Of(88.9, 88.88/geometry.CentimetresPerInch), lineUp: 888, across: [2]int{880, 888}, trim: [2]int{880, 888},
+		slide: u.Inches(u.Of(88.9, 88.88)), lineUp: 888, across: [2]int{880, 888}, trim: [2]int{880, 888},
 	}
 	later := r.sentences(s, u)
 	s.first = true

@@ -35,7 +35,7 @@ type tooLong struct {
 // slides are the steps in which a strip set is slid, roundest first.
 func slides(u geometry.Unit) []float64 {
 	if u == geometry.Centimetre {
-		return []float64{1 / 2.54, 0.5 / 2.54, 0.1 / 2.54}
+		return []float64{u.Inches(1), u.Inches(0.5), u.Inches(0.1)}
 	}
 	return []float64{1, 1. / 2, 1. / 4, 1. / 8, 1. / 16}
 }

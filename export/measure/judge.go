@@ -317,7 +317,7 @@ func (r *Report) judgeLabels(page *Page, outlines []geometry.Polygon) {
 		if !l.named || !strings.Contains(strings.ToLower(l.value), "leaning diamond") {
 			continue
 		}
-		mid, lean := middle(outlines[i]), 0.0
+		mid, lean := outlines[i].Middle(), 0.0
 		for _, p := range outlines[i] {
 			lean += flip * (p.X - mid.X) * (p.Y - mid.Y)
 		}

@@ -46,7 +46,7 @@ func overlaps(segments []geometry.Segment) (pairs int, ok bool) {
 	for _, s := range segments {
 		box = box.Grow(s.A, s.B)
 	}
-	c := &comparison{segments: segments, middle: box.Min.Add(box.Max).Mul(0.5)}
+	c := &comparison{segments: segments, middle: box.Centre()}
 	c.perReach = (1<<fromBits - 1) / box.Max.Sub(box.Min).Len()
 	var seen [2 * directions]bool // halves of classes of direction that hold a line
 	list := make([]entry, 0, len(segments))

@@ -88,19 +88,11 @@ func candidates(p *quilt.Plan, near float64) []candidate {
 				c.seams = append(c.seams, geometry.Segment{A: s.A.Mul(k), B: s.B.Mul(k)})
 			}
 			c.outline = cornersWithin(c.outline, near)
-			c.middle = middle(c.outline)
+			c.middle = c.outline.Middle()
 			out = append(out, c)
 		}
 	}
 	return out
-}
-
-func middle(g geometry.Polygon) geometry.Point {
-	var sum geometry.Point
-	for _, p := range g {
-		sum = sum.Add(p)
-	}
-	return sum.Mul(1 / float64(len(g)))
 }
 
 // fit is a rigid motion of a candidate onto an outline.
@@ -121,7 +113,7 @@ func (c *candidate) fits(g geometry.Polygon) []fit {
 		return nil
 	}
 	out := make([]fit, 0, n)
-	centre := middle(g)
+	centre := g.Middle()
 	for shift := range n {
 		dot, cross := 0.0, 0.0
 		for i, v := range c.outline {

@@ -221,7 +221,7 @@ func ParseSize(s string) (float64, bool) {
 }
 
 // Sizes of calibration squares where nothing else is said, in inches.
-var usual = [...]float64{4, 10 / geometry.CentimetresPerInch}
+var usual = [...]float64{4, geometry.Centimetre.Inches(10)}
 
 // choose returns the calibration square of a page with its nominal size, or
 // nil. asked is the size that the reader was told, 0 if none; metric says

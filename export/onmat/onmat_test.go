@@ -69,7 +69,7 @@ func TestCheckSquareIsTrue(t *testing.T) {
 		if words.Max.X >= square.Min.X || !room.Holds(words) || !room.Holds(square) {
 			t.Fatalf("square %v, words %v", square, words)
 		}
-		for _, s := range Outline(Corners(square)) {
+		for _, s := range square.Polygon().Sides() {
 			traces := Trace(m, s)
 			if len(traces) != 1 {
 				t.Fatalf("%d parts", len(traces))

@@ -34,8 +34,7 @@ func (r Room) Holds(q geometry.Rect) bool {
 	if q.Empty() {
 		return false
 	}
-	d := geometry.Point{X: inset, Y: inset}
-	for _, s := range Outline(Corners(geometry.Rect{Min: q.Min.Sub(d), Max: q.Max.Add(d)})) {
+	for _, s := range q.Inset(-inset).Polygon().Sides() {
 		n := int(math.Ceil(s.B.Sub(s.A).Len()/step)) + 1
 		for i := range n {
 			if !r.m.Holds(s.A.Add(s.B.Sub(s.A).Mul(float64(i) / float64(n)))) {
@@ -49,7 +48,7 @@ func (r Room) Holds(q geometry.Rect) bool {
 // Inner returns a large rectangle in the room, with the proportions of the
 // room's box. ok is false for a room that is hardly one.
 func (r Room) Inner() (q geometry.Rect, ok bool) {
-	middle := r.box.Min.Add(r.box.Max).Mul(0.5)
+	middle := r.box.Centre()
 	half := r.box.Max.Sub(middle)
 	for i := range 45 {
 		f := 1 - float64(i)/50
@@ -114,7 +113,7 @@ func (r Room) Beside(wide, high, least float64) (box, words geometry.Rect, ok bo
 // are whole inches or 5 cm. useful reports whether it is as large as it should
 // be, 12 in or 30 cm.
 func (r Room) CheckSquare(u geometry.Unit) (square, words geometry.Rect, useful, ok bool) {
-	unit := u.Of(1, 5/geometry.CentimetresPerInch)
+	unit := u.Inches(u.Of(1, 5))
 	most, enough := int(u.Of(16, 8)), int(u.Of(12, 6))
 	for _, least := range []float64{7, 5, 3.5} {
 		for n := most; n >= enough; n-- {

@@ -24,18 +24,3 @@ func Trace(m *calibrate.Map, s geometry.Segment) [][]geometry.Point {
 	}
 	return out
 }
-
-// Outline returns the sides of a polygon.
-func Outline(g geometry.Polygon) []geometry.Segment {
-	var out []geometry.Segment
-	for i, a := range g {
-		out = append(out, geometry.Segment{A: a, B: g[(i+1)%len(g)]})
-	}
-	return out
-}
-
-// Corners returns a rectangle's corners, counter-clockwise from the lower
-// left.
-func Corners(r geometry.Rect) geometry.Polygon {
-	return geometry.Polygon{r.Min, {X: r.Max.X, Y: r.Min.Y}, r.Max, {X: r.Min.X, Y: r.Max.Y}}
-}

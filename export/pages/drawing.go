@@ -74,7 +74,7 @@ func Box(t sheet.Text) geometry.Rect {
 	if t.Turn == 90 {
 		r = geometry.Rect{Min: geometry.Point{X: -t.Height, Y: from}, Max: geometry.Point{Y: from + w}}
 	}
-	return geometry.Rect{Min: r.Min.Add(t.At), Max: r.Max.Add(t.At)}
+	return r.Move(t.At)
 }
 
 // descent is how far letters reach below the line, over the height of a
@@ -100,7 +100,7 @@ func (d *drawing) place(value string, height float64, near geometry.Point, far f
 	for _, off := range around {
 		low := near.Add(off.Mul(far)).Sub(geometry.Point{X: w / 2, Y: height / 2})
 		box := reach(sheet.Text{At: low, Height: height, Value: value})
-		if d.clear(inset(box, -clear), r, inside) {
+		if d.clear(box.Inset(-clear), r, inside) {
 			d.text(low, height, value)
 			return true
 		}
@@ -207,7 +207,7 @@ func (d *drawing) frame(r room, words *block, heading string, number, pages int)
 	d.scaleBar()
 	d.Square = &sheet.CalibrationSquare{At: r.square, Side: l.square, Size: strings.ReplaceAll(geometry.FormatLength(l.square, l.unit), " ", "")}
 	box := geometry.Rect{Min: r.square, Max: r.square.Add(geometry.Point{X: l.square, Y: l.square})}
-	d.block(inset(box, d.in(0.15)), l.inside.rows)
+	d.block(box.Inset(d.in(0.15)), l.inside.rows)
 	d.block(r.words, words.rows)
 }
 

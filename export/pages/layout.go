@@ -47,7 +47,7 @@ type layout struct {
 	proof   []string // what square and bar are for, in full
 }
 
-func (l *layout) in(inches float64) float64 { return convert(inches, geometry.Inch, l.unit) }
+func (l *layout) in(inches float64) float64 { return l.unit.FromInches(inches) }
 
 // layouts returns the ways of dividing a page with a square of that side.
 func layouts(paper Paper, u geometry.Unit, side float64, terse bool) []*layout {
@@ -56,7 +56,7 @@ func layouts(paper Paper, u geometry.Unit, side float64, terse bool) []*layout {
 		for _, upright := range []bool{true, false} {
 			l := &layout{unit: u, square: side, place: where, upright: upright, terse: terse}
 			l.page = geometry.Rect{Max: geometry.Point{X: paper.Width, Y: paper.Height}}
-			l.print = inset(l.page, l.in(margin))
+			l.print = l.page.Inset(l.in(margin))
 			l.body = l.print
 			length := l.print.Width()
 			if upright {
@@ -178,9 +178,4 @@ func (l *layout) divide(b *block) (r room, ok bool) {
 	}
 	least := l.in(leastWay)
 	return r, ok && r.drawing.Width() >= least && r.drawing.Height() >= least
-}
-
-func inset(r geometry.Rect, d float64) geometry.Rect {
-	r.Min, r.Max = r.Min.Add(geometry.Point{X: d, Y: d}), r.Max.Sub(geometry.Point{X: d, Y: d})
-	return r
 }

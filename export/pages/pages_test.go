@@ -48,8 +48,8 @@ func drawPaper(t *rapid.T, u geometry.Unit) Paper {
 		return p
 	}
 	return Paper{
-		Width:  convert(rapid.Float64Range(5, 20).Draw(t, "width"), geometry.Inch, u),
-		Height: convert(rapid.Float64Range(5, 20).Draw(t, "height"), geometry.Inch, u),
+		Width:  u.FromInches(rapid.Float64Range(5, 20).Draw(t, "width")),
+		Height: u.FromInches(rapid.Float64Range(5, 20).Draw(t, "height")),
 	}
 }
 
@@ -82,7 +82,7 @@ func TestPages(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		reach := inset(geometry.Rect{Max: geometry.Point{X: paper.Width, Y: paper.Height}}, u.Of(0.25, 0.7)-1e-9)
+		reach := geometry.Rect{Max: geometry.Point{X: paper.Width, Y: paper.Height}}.Inset(u.Of(0.25, 0.7) - 1e-9)
 		inside := func(q geometry.Point) bool {
 			return q.X >= reach.Min.X && q.X <= reach.Max.X && q.Y >= reach.Min.Y && q.Y <= reach.Max.Y
 		}
@@ -157,7 +157,7 @@ func sheetWords(s *sheet.Sheet) string {
 func TestGrid(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawPlan(t)
-		in := func(v float64) float64 { return convert(v, geometry.Inch, p.Spec.Unit) }
+		in := p.Spec.Unit.FromInches
 		ts := templates([]Quilt{{Plan: p}})
 		template := rapid.SampledFrom(ts).Draw(t, "template")
 		outline := template.piece.Outline

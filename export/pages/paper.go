@@ -31,7 +31,7 @@ var sizes = []struct {
 func Named(name string, u geometry.Unit) (Paper, bool) {
 	for _, s := range sizes {
 		if s.name == name {
-			return Paper{name, convert(s.width, s.unit, u), convert(s.height, s.unit, u)}, true
+			return Paper{name, s.unit.To(s.width, u), s.unit.To(s.height, u)}, true
 		}
 	}
 	return Paper{}, false
@@ -44,16 +44,6 @@ func Names() []string {
 		out = append(out, s.name)
 	}
 	return out
-}
-
-func convert(v float64, from, to geometry.Unit) float64 {
-	if from == to {
-		return v
-	}
-	if to == geometry.Centimetre {
-		return v * geometry.CentimetresPerInch
-	}
-	return v / geometry.CentimetresPerInch
 }
 
 // TooSmallError says that templates cannot be laid out on a paper.

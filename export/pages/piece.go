@@ -164,8 +164,8 @@ func capital(s string) string {
 // draw draws what one window shows of the template. The window lies in r.
 func (t template) draw(d *drawing, g grid, w tile, r geometry.Rect, p *quilt.Plan) {
 	tiled := g.cols*g.rows > 1
-	shift := r.Min.Add(r.Max).Sub(w.window.Min.Add(w.window.Max)).Mul(0.5)
-	view := geometry.Rect{Min: w.window.Min.Add(shift), Max: w.window.Max.Add(shift)}
+	shift := r.Centre().Sub(w.window.Centre())
+	view := w.window.Move(shift)
 	outline := t.piece.Outline.Move(shift)
 	for _, c := range clip(outline, view) {
 		d.path(sheet.Cut, c.closed, c.points...)
@@ -188,7 +188,7 @@ func (t template) draw(d *drawing, g grid, w tile, r geometry.Rect, p *quilt.Pla
 	t.grain(d, p, view, seen, shift)
 	// Names last: they go where there is room.
 	far := max(view.Width(), view.Height()) / 2
-	mid := middleOf(seen)
+	mid := seen.Middle()
 	name := t.short()
 	if t.quilts == 1 {
 		name += ", cut " + t.cut
@@ -232,7 +232,7 @@ func (t template) fabrics(d *drawing, p *quilt.Plan, view geometry.Rect, seen ge
 		box := part.Bounds()
 		name := sheet.FabricName(p.Spec, p.Spec.Strips[i].Fabric)
 		for _, h := range []float64{middle, small} {
-			if d.place(name, d.in(h), middleOf(part), max(box.Width(), box.Height())/2, box, part) {
+			if d.place(name, d.in(h), part.Middle(), max(box.Width(), box.Height())/2, box, part) {
 				break
 			}
 		}
@@ -244,14 +244,6 @@ func (t template) short() string {
 		return t.lean.String() + "-leaning diamond"
 	}
 	return t.lean.String() + "-leaning edge triangle"
-}
-
-func middleOf(g geometry.Polygon) geometry.Point {
-	var sum geometry.Point
-	for _, p := range g {
-		sum = sum.Add(p)
-	}
-	return sum.Mul(1 / float64(len(g)))
 }
 
 // grain draws the arrow along the strips, in the middle of what shows of the
@@ -278,7 +270,7 @@ func (t template) grain(d *drawing, p *quilt.Plan, view geometry.Rect, seen geom
 // glue draws the lines along which pages meet, crosses on them, marks in the
 // window's corners, and the neighbours' names outside it.
 func (d *drawing) glue(g grid, w tile, view geometry.Rect, shift geometry.Point) {
-	core := geometry.Rect{Min: w.core.Min.Add(shift), Max: w.core.Max.Add(shift)}
+	core := w.core.Move(shift)
 	tick := d.in(0.15)
 	for _, x := range []float64{view.Min.X, view.Max.X} {
 		for _, y := range []float64{view.Min.Y, view.Max.Y} {
@@ -304,7 +296,7 @@ func (d *drawing) glue(g grid, w tile, view geometry.Rect, shift geometry.Point)
 	low, high := end(core.Min.Y, view.Min.Y, away), end(core.Max.Y, view.Max.Y, -away)
 	left, right := end(core.Min.X, view.Min.X, away), end(core.Max.X, view.Max.X, -away)
 	h := d.in(small)
-	mid := view.Min.Add(view.Max).Mul(0.5)
+	mid := view.Centre()
 	name := func(col, row int) string { return "glue line: " + tile{col: col, row: row}.name() }
 	if g.printed(w.col-1, w.row) {
 		d.line(sheet.Mark, core.Min.X, view.Min.Y, core.Min.X, view.Max.Y)

@@ -129,7 +129,7 @@ type block struct {
 	rows []row
 }
 
-func (b *block) inches(v float64) float64 { return convert(v, geometry.Inch, b.unit) }
+func (b *block) inches(v float64) float64 { return b.unit.FromInches(v) }
 
 // say adds a paragraph of at most most lines; 0 is as many as it takes.
 func (b *block) say(height float64, most int, text string) {

@@ -23,12 +23,7 @@ func newPen(unit geometry.Unit, title, note string) *pen {
 }
 
 // in returns a number of inches in the sheet's unit.
-func (p *pen) in(inches float64) float64 {
-	if p.Unit == geometry.Centimetre {
-		return inches * geometry.CentimetresPerInch
-	}
-	return inches
-}
+func (p *pen) in(inches float64) float64 { return p.Unit.FromInches(inches) }
 
 func (p *pen) path(role Role, closed bool, points ...geometry.Point) *Path {
 	p.box = p.box.Grow(points...)
@@ -39,7 +34,7 @@ func (p *pen) path(role Role, closed bool, points ...geometry.Point) *Path {
 func (p *pen) line(role Role, s geometry.Segment) *Path { return p.path(role, false, s.A, s.B) }
 
 func (p *pen) rect(role Role, r geometry.Rect) *Path {
-	return p.path(role, true, r.Min, geometry.Point{X: r.Max.X, Y: r.Min.Y}, r.Max, geometry.Point{X: r.Min.X, Y: r.Max.Y})
+	return p.path(role, true, r.Polygon()...)
 }
 
 // advance is how wide a character of a plain sans-serif face is taken to be,
@@ -127,9 +122,6 @@ func (p *pen) squareOf(at geometry.Point, side float64) {
 
 // finish sets the page: all that was drawn and a margin.
 func (p *pen) finish(margin float64) *Sheet {
-	p.Page = geometry.Rect{
-		Min: p.box.Min.Sub(geometry.Point{X: margin, Y: margin}),
-		Max: p.box.Max.Add(geometry.Point{X: margin, Y: margin}),
-	}
+	p.Page = p.box.Inset(-margin)
 	return p.Sheet
 }

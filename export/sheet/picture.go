@@ -64,7 +64,7 @@ func picture(p *quilt.Plan, labels *labels) *Sheet {
 		x := 0.0
 		for _, c := range f.Colours {
 			box := geometry.Rect{Min: geometry.Point{X: x, Y: y - 0.03*paper}, Max: geometry.Point{X: x + 0.2*paper, Y: y + 0.14*paper}}
-			d.Fills = append(d.Fills, Fill{c.String(), []geometry.Polygon{corners(box)}})
+			d.Fills = append(d.Fills, Fill{c.String(), []geometry.Polygon{box.Polygon()}})
 			d.rect(Mark, box)
 			x += 0.2 * paper
 		}
@@ -83,10 +83,6 @@ func picture(p *quilt.Plan, labels *labels) *Sheet {
 		}
 	}
 	return d.finish(0.25 * paper)
-}
-
-func corners(r geometry.Rect) geometry.Polygon {
-	return geometry.Polygon{r.Min, {X: r.Max.X, Y: r.Min.Y}, r.Max, {X: r.Min.X, Y: r.Max.Y}}
 }
 
 // usedFabrics returns the fabrics of the strips, each once, lowest first.

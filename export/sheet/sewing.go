@@ -408,7 +408,7 @@ func (d *sewingPen) squareUp(x float64, frame geometry.Rect) {
 
 func (d *sewingPen) upright(x, from, to float64) geometry.Polygon {
 	half := d.Line / 2
-	return corners(geometry.Rect{Min: geometry.Point{X: x - half, Y: from}, Max: geometry.Point{X: x + half, Y: to}})
+	return geometry.Rect{Min: geometry.Point{X: x - half, Y: from}, Max: geometry.Point{X: x + half, Y: to}}.Polygon()
 }
 
 func (d *sewingPen) sewingLegend(labelled bool) {
@@ -442,7 +442,7 @@ func (d *sewingPen) sewingLegend(labelled bool) {
 	}, "Numbers: the seams between rows, in the order in which they are sewn.",
 		fmt.Sprintf("The last, %d (broken line), is the longest.", len(o.Joins)))
 	item(func(x, y float64) {
-		d.Fills = append(d.Fills, Fill{sewingBias, []geometry.Polygon{corners(geometry.Rect{Min: at(0.05*inch, y-0.015*inch), Max: at(0.35*inch, y+0.015*inch)})}})
+		d.Fills = append(d.Fills, Fill{sewingBias, []geometry.Polygon{geometry.Rect{Min: at(0.05*inch, y-0.015*inch), Max: at(0.35*inch, y+0.015*inch)}.Polygon()}})
 	}, "Red: a bias edge. It stretches: starch it, pin it, and don't pull.")
 	item(func(x, y float64) {
 		d.Fills = append(d.Fills, Fill{sewingSquare, []geometry.Polygon{d.upright(0.2*inch, y-0.07*inch, y+0.07*inch)}})

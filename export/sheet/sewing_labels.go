@@ -43,7 +43,7 @@ func SewingLabels(p *quilt.Plan, o *sewing.Order, paper quilt.Size) []*Sheet {
 		labels = append(labels, slipLabel{lines: pileLabel(p, o, piles[:n])})
 		piles = piles[n:]
 	}
-	in := func(inches float64) float64 { return p.Spec.Unit.Of(inches, inches*geometry.CentimetresPerInch) }
+	in := p.Spec.Unit.FromInches
 	columns := max(int((paper.Width-in(2*labelMargin))/in(labelWide)), 1)
 	lines := max(int((paper.Height-in(2*labelMargin+0.2))/in(labelHigh)), 1)
 	var out []*Sheet

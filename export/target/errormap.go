@@ -84,7 +84,7 @@ type mapDrawing struct {
 func (d *mapDrawing) at(p geometry.Point) geometry.Point { return p.Mul(d.per()) }
 
 // per is how many of the sheet's unit make an inch.
-func (d *mapDrawing) per() float64 { return d.Unit.Of(1, geometry.CentimetresPerInch) }
+func (d *mapDrawing) per() float64 { return d.Unit.FromInches(1) }
 
 func (d *mapDrawing) pixel(p geometry.Point) geometry.Point {
 	x, y := d.m.ToMat(p.X, p.Y)
@@ -237,7 +237,7 @@ func (d *mapDrawing) crosses(points []calibrate.Point) {
 		}
 		suspect[at] = suspect[at] || p.Suspect
 	}
-	middle := d.box.Min.Add(d.box.Max).Mul(0.5)
+	middle := d.box.Centre()
 	for _, at := range order {
 		p, arm := d.pixel(at), 0.8*d.size
 		d.line(p.Sub(geometry.Point{X: arm}), p.Add(geometry.Point{X: arm}), false)

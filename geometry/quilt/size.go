@@ -58,8 +58,7 @@ func NamedSize(name string, drop float64, u geometry.Unit) (Wanted, bool) {
 		if m.name != name {
 			continue
 		}
-		k := u.Of(1, geometry.CentimetresPerInch)
-		size := Size{float64(m.size.Width * k), float64(m.size.Height * k)}
+		size := Size{u.FromInches(m.size.Width), u.FromInches(m.size.Height)}
 		if !m.bed {
 			return Wanted{Name: name, Cover: size}, true
 		}

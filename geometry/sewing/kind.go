@@ -62,16 +62,8 @@ func (k *Kind) Edge(s Side) (Edge, bool) {
 // her when she cut, shows: how much farther to the right its middle lies than
 // the last one's. It is 0 for a single strip.
 func (k *Kind) FirstStrip() float64 {
-	first, last := middle(k.Patches[0]), middle(k.Patches[len(k.Patches)-1])
+	first, last := k.Patches[0].Middle(), k.Patches[len(k.Patches)-1].Middle()
 	return first.X - last.X
-}
-
-func middle(g geometry.Polygon) geometry.Point {
-	var sum geometry.Point
-	for _, p := range g {
-		sum = sum.Add(p)
-	}
-	return sum.Mul(1 / float64(len(g)))
 }
 
 // newKind reads the edges of a standing piece off its raw outline.

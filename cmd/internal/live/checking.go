@@ -41,8 +41,8 @@ func (c *checking) show(s *session, v *view) {
 	}
 	size := s.plainLength(square.Width())
 	if s.fits() {
-		corners := onmat.Corners(square)
-		v.draw(m, asSquare, onmat.Outline(corners)...)
+		corners := square.Polygon()
+		v.draw(m, asSquare, corners.Sides()...)
 		if c.typing {
 			v.draw(m, asSide, [4]geometry.Segment{{A: corners[0], B: corners[1]}, {A: corners[0], B: corners[3]}, {A: corners[0], B: corners[2]}, {A: corners[1], B: corners[3]}}[c.at])
 		}

@@ -233,7 +233,7 @@ func (c *cut) draw(s *session, v *view, w *way, st step, f *frames.Frame) {
 		}
 		v.write(m, kind, t.Value, t.At, t.Height, t.Centred)
 	}
-	middle := f.Square.Min.Add(f.Square.Max).Mul(0.5)
+	middle := f.Square.Centre()
 	v.write(m, asCheck, f.Size, middle, 0.3, true)
 }
 

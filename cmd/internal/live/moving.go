@@ -93,13 +93,13 @@ func (m *moving) show(s *session, v *view) {
 
 // gridLine names a line of the mat's grid by its number.
 func (s *session) gridLine(inches float64) string {
-	v := s.unit().Of(inches, inches*geometry.CentimetresPerInch)
+	v := s.unit().FromInches(inches)
 	return fmt.Sprint(math.Round(v))
 }
 
 // cross returns a cross whose arms lie along the mat's lines.
 func (m *moving) cross(best *calibrate.Map, c calibrate.Crossing, u geometry.Unit) *cross {
-	reach := u.Of(0.9, 2/geometry.CentimetresPerInch)
+	reach := u.Inches(u.Of(0.9, 2))
 	out := &cross{At: pair(geometry.Point{X: c.U, Y: c.V})}
 	at := geometry.Point{X: c.X, Y: c.Y}
 	u0, v0, _ := best.ToScreen(c.X, c.Y)

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"strings"
 
-	"lozenge/export/onmat"
 	"lozenge/export/sheet"
 	"lozenge/geometry"
 )
@@ -65,12 +64,12 @@ func (p *showPiece) show(s *session, v *view) {
 		return
 	}
 	shift := place.Min.Sub(box.Min)
-	v.draw(m, asNow, onmat.Outline(outline.Move(shift))...)
+	v.draw(m, asNow, outline.Move(shift).Sides()...)
 	var finished geometry.Polygon
 	for _, q := range piece.Finished {
 		finished = append(finished, in(q).Add(shift))
 	}
-	v.draw(m, asSew, onmat.Outline(finished)...)
+	v.draw(m, asSew, finished.Sides()...)
 	for _, seam := range piece.Seams {
 		v.draw(m, asSeam, geometry.Segment{A: in(seam.A), B: in(seam.B)}.Move(shift))
 	}

@@ -233,7 +233,7 @@ func (s *session) unit() geometry.Unit { return s.plan.Spec.Unit }
 // exactly writes a small length.
 func exactly(inches float64, u geometry.Unit) string {
 	if u == geometry.Centimetre {
-		return fmt.Sprintf("%.1f mm", inches*10*geometry.CentimetresPerInch)
+		return fmt.Sprintf("%.1f mm", u.FromInches(inches)*10)
 	}
 	return fmt.Sprintf("%.3f in", inches)
 }
@@ -241,7 +241,7 @@ func exactly(inches float64, u geometry.Unit) string {
 // plainLength writes a length as the trade does.
 func (s *session) plainLength(inches float64) string {
 	u := s.unit()
-	return geometry.FormatLength(u.Of(inches, inches*geometry.CentimetresPerInch), u)
+	return geometry.FormatLength(u.FromInches(inches), u)
 }
 
 // howExact says how far off a cut line may land.

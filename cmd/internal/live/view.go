@@ -147,7 +147,7 @@ func (v *view) draw(m *calibrate.Map, as string, segments ...geometry.Segment) {
 // fill adds what of a polygon on the mat can be shown.
 func (v *view) fill(m *calibrate.Map, as string, g geometry.Polygon) {
 	var points []geometry.Point
-	for _, s := range onmat.Outline(g) {
+	for _, s := range g.Sides() {
 		part, ok := m.Polyline(s, 1)
 		if !ok {
 			return
