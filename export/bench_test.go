@@ -11,15 +11,15 @@ import (
 	"strconv"
 	"testing"
 
+	"lozenge/export/draw"
 	"lozenge/export/dxf"
 	"lozenge/export/outside"
-	"lozenge/export/sheet"
 	"lozenge/export/svg"
 	"lozenge/geometry"
 )
 
 // outlines returns a sheet of n diamonds with blunted tips.
-func outlines(n int) *sheet.Sheet {
+func outlines(n int) *draw.Drawing {
 	s := sample(geometry.Inch)
 	s.Fills, s.Paths, s.Texts = nil, nil, nil
 	for i := range n {
@@ -28,15 +28,15 @@ func outlines(n int) *sheet.Sheet {
 		for _, p := range []geometry.Point{{X: 0, Y: 0}, {X: 2.886751, Y: 0}, {X: 3.1, Y: 0.25}, {X: 4.33, Y: 2.5}, {X: 1.443375, Y: 2.5}, {X: 1.2, Y: 2.2}} {
 			points = append(points, at.Add(p))
 		}
-		s.Paths = append(s.Paths, sheet.Path{Role: sheet.Cut, Points: points, Closed: true})
+		s.Paths = append(s.Paths, draw.Path{Role: draw.Cut, Points: points, Closed: true})
 	}
 	return s
 }
 
 // picture returns a sheet of n areas of eight colours.
-func picture(n int) *sheet.Sheet {
+func picture(n int) *draw.Drawing {
 	s := outlines(n)
-	s.Fills = make([]sheet.Fill, 8)
+	s.Fills = make([]draw.Fill, 8)
 	for i := range s.Fills {
 		s.Fills[i].Colour = "#1f5f7" + strconv.Itoa(i)
 	}
@@ -80,7 +80,7 @@ func BenchmarkWriters(b *testing.B) {
 	}
 	for _, f := range []struct {
 		name  string
-		write func(io.Writer, *sheet.Sheet) error
+		write func(io.Writer, *draw.Drawing) error
 	}{{"svg", svg.Write}, {"dxf", dxf.Write}} {
 		var bytes bytes.Buffer
 		if err := f.write(&bytes, s); err != nil {
@@ -107,7 +107,7 @@ func BenchmarkAgainstPlainWriting(b *testing.B) {
 	s := outlines(10_000)
 	for _, f := range []struct {
 		name  string
-		write func(io.Writer, *sheet.Sheet) error
+		write func(io.Writer, *draw.Drawing) error
 	}{{"svg", svg.Write}, {"dxf", dxf.Write}} {
 		b.Run(f.name, func(b *testing.B) {
 			var ready bytes.Buffer
@@ -137,7 +137,7 @@ func BenchmarkAgainstPlainWriting(b *testing.B) {
 }
 
 // strconvOnly writes the path data and nothing else.
-func strconvOnly(w io.Writer, s *sheet.Sheet) error {
+func strconvOnly(w io.Writer, s *draw.Drawing) error {
 	out := bufio.NewWriterSize(w, 1<<16)
 	var buf []byte
 	for _, p := range s.Paths {

@@ -5,6 +5,6 @@
 // written whole or not at all ([WriteFile], [Batch]).
 //
 // The formats themselves live below it: svg, dxf and their like take a
-// sheet.Sheet and an io.Writer; none of them opens a file, and none of them
+// draw.Drawing and an io.Writer; none of them opens a file, and none of them
 // computes geometry beyond turning y round where the format wants it.
 package export

@@ -16,9 +16,9 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"lozenge/export/draw"
 	"lozenge/export/dxf"
 	"lozenge/export/outside"
-	"lozenge/export/sheet"
 	"lozenge/export/svg"
 	"lozenge/geometry"
 )
@@ -34,7 +34,7 @@ func ell(at geometry.Point, size float64) []geometry.Point {
 }
 
 // sample has something of everything.
-func sample(unit geometry.Unit) *sheet.Sheet {
+func sample(unit geometry.Unit) *draw.Drawing {
 	k := unit.Of(1, 2.5)
 	pt := func(x, y float64) geometry.Point { return geometry.Point{X: float64(x * k), Y: float64(y * k)} }
 	size := "4in"
@@ -42,35 +42,35 @@ func sample(unit geometry.Unit) *sheet.Sheet {
 	if unit == geometry.Centimetre {
 		size, side = "100mm", 10
 	}
-	return &sheet.Sheet{
+	return &draw.Drawing{
 		Title: `A & B <"harbour"> 'steps' 👩🏾‍💻` + "\x01",
 		Note:  "Cut lines at true size -- 2½ in strips.",
 		Unit:  unit,
 		Page:  geometry.Rect{Min: pt(-1, -2), Max: pt(9, 8)},
 		Line:  k * 0.02,
 		Scale: 1,
-		Fills: []sheet.Fill{
+		Fills: []draw.Fill{
 			{Colour: "#6fb0c2", Polygons: []geometry.Polygon{{pt(0, 0), pt(2, 0), pt(3, 1.7), pt(1, 1.7)}, {pt(1, 1.7), pt(3, 1.7), pt(4, 3.4), pt(2, 3.4)}}},
 			{Colour: "#efe6d2", Polygons: []geometry.Polygon{{pt(2, 0), pt(4, 0), pt(5, 1.7), pt(3, 1.7)}}},
 		},
-		Paths: []sheet.Path{
-			{Role: sheet.Cut, Closed: true, Points: ell(pt(5, 2.5), k)},
-			{Role: sheet.Cut, Closed: true, Points: []geometry.Point{pt(0, 0), pt(2, 0), pt(3, 1.7), pt(1, 1.7)}},
-			{Role: sheet.Sew, Points: []geometry.Point{pt(0.5, 0.85), pt(2.5, 0.85)}},
-			{Role: sheet.Mark, Points: []geometry.Point{pt(-0.5, -0.5), pt(4, -0.5), pt(3.9, -0.4)}},
-			{Role: sheet.Cut, Thin: true, Points: []geometry.Point{pt(1, 3), pt(1.25, 3.5)}},
+		Paths: []draw.Path{
+			{Role: draw.Cut, Closed: true, Points: ell(pt(5, 2.5), k)},
+			{Role: draw.Cut, Closed: true, Points: []geometry.Point{pt(0, 0), pt(2, 0), pt(3, 1.7), pt(1, 1.7)}},
+			{Role: draw.Sew, Points: []geometry.Point{pt(0.5, 0.85), pt(2.5, 0.85)}},
+			{Role: draw.Mark, Points: []geometry.Point{pt(-0.5, -0.5), pt(4, -0.5), pt(3.9, -0.4)}},
+			{Role: draw.Cut, Thin: true, Points: []geometry.Point{pt(1, 3), pt(1.25, 3.5)}},
 		},
-		Texts: []sheet.Text{
+		Texts: []draw.Text{
 			{At: pt(0, -1.2), Height: k * 0.25, Value: `Tide blues, 2⅜″ & "3½"`},
 			{At: pt(6, 7.6), Height: k * 0.2, Value: "Büro “A” 😀 50%%d \\U+0041 ^J\n0\nLINE", Centred: true},
 			{At: pt(8.7, 3), Height: k * 0.3, Turn: 60, Value: "turned 60", Centred: true},
 		},
-		Square: &sheet.CalibrationSquare{At: pt(0, 4), Side: side * 0.5, Size: size},
+		Square: &draw.CalibrationSquare{At: pt(0, 4), Side: side * 0.5, Size: size},
 	}
 }
 
 // both writes a sheet in both formats.
-func both(t testing.TB, s *sheet.Sheet) (svgFile, dxfFile []byte) {
+func both(t testing.TB, s *draw.Drawing) (svgFile, dxfFile []byte) {
 	t.Helper()
 	var a, b bytes.Buffer
 	if err := svg.Write(&a, s); err != nil {
@@ -140,11 +140,11 @@ func TestDXFReadOutside(t *testing.T) {
 		high += string(r)
 	}
 	units := []geometry.Unit{geometry.Inch, geometry.Centimetre}
-	var sheets []*sheet.Sheet
+	var sheets []*draw.Drawing
 	var files [][]byte
 	for _, unit := range units {
 		s := sample(unit)
-		s.Texts = append(s.Texts, sheet.Text{Height: 0.05, Value: high})
+		s.Texts = append(s.Texts, draw.Text{Height: 0.05, Value: high})
 		_, file := both(t, s)
 		sheets, files = append(sheets, s), append(files, file)
 	}
@@ -168,7 +168,7 @@ func TestDXFReadOutside(t *testing.T) {
 		if len(got.Lines) != len(s.Paths)+1 {
 			t.Fatalf("%v: %d lines", unit, len(got.Lines))
 		}
-		names := [...]string{sheet.Cut: "CUT", sheet.Sew: "SEW", sheet.Mark: "MARK"}
+		names := [...]string{draw.Cut: "CUT", draw.Sew: "SEW", draw.Mark: "MARK"}
 		bounds := geometry.EmptyRect()
 		for i, l := range got.Lines[:len(s.Paths)] {
 			p := s.Paths[i]
@@ -368,7 +368,7 @@ func TestCornersMeet(t *testing.T) {
 	if third == other {
 		t.Fatal("the two thirds are equal; the test tests nothing")
 	}
-	s.Paths = []sheet.Path{
+	s.Paths = []draw.Path{
 		{Points: []geometry.Point{{X: 3, Y: 3}, {X: third, Y: tie}}},
 		{Points: []geometry.Point{{X: other, Y: nearTie}, {X: 3, Y: 0}}},
 	}

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"lozenge/export/draw"
 	"lozenge/export/outside/browser"
 	"lozenge/export/pages"
 	"lozenge/export/sheet"
@@ -93,17 +94,17 @@ func (c *chromium) square(file string, l browser.Line) {
 
 // asDrawn compares a file with the sheet that it was written from, line by
 // line and vertex by vertex.
-func (c *chromium) asDrawn(file string, s *sheet.Sheet) (lines map[string][]browser.Line) {
+func (c *chromium) asDrawn(file string, s *draw.Drawing) (lines map[string][]browser.Line) {
 	c.t.Helper()
 	k := s.Scale
 	lines = c.read(file, s.Page.Width()*k, s.Page.Height()*k)
-	want := map[string][]sheet.Path{}
+	want := map[string][]draw.Path{}
 	for _, p := range s.Paths {
 		want[p.Role.String()] = append(want[p.Role.String()], p)
 	}
 	if q := s.Square; q != nil {
 		at := func(x, y float64) geometry.Point { return q.At.Add(geometry.Point{X: x, Y: y}) }
-		want["square"] = append(want["square"], sheet.Path{Closed: true, Points: []geometry.Point{at(0, q.Side), at(q.Side, q.Side), at(q.Side, 0), at(0, 0)}})
+		want["square"] = append(want["square"], draw.Path{Closed: true, Points: []geometry.Point{at(0, q.Side), at(q.Side, q.Side), at(q.Side, 0), at(0, 0)}})
 	}
 	for group, paths := range want {
 		if len(lines[group]) != len(paths) {
@@ -359,7 +360,7 @@ func (f cutterFlags) args(example string) []string {
 }
 
 // laid lays the sheets out anew, in the order of their files' names.
-func (c *chromium) laid(f cutterFlags) (out []*sheet.Sheet) {
+func (c *chromium) laid(f cutterFlags) (out []*draw.Drawing) {
 	c.t.Helper()
 	beds, err := f.beds(c.plan.Spec.Unit)
 	if err != nil {

@@ -16,6 +16,7 @@ import (
 
 	"lozenge/cmd/internal/pattern"
 	"lozenge/export"
+	"lozenge/export/draw"
 	"lozenge/export/dxf"
 	"lozenge/export/sheet"
 	"lozenge/geometry"
@@ -266,7 +267,7 @@ func (w *cutterWork) lay() error {
 }
 
 // add adds the DXF and the SVG of a sheet to the files.
-func (w *cutterWork) add(name string, s *sheet.Sheet) {
+func (w *cutterWork) add(name string, s *draw.Drawing) {
 	w.files = append(w.files,
 		namedFile{name + ".dxf", func(out io.Writer) error { return dxf.WriteForm(out, s, w.form) }},
 		namedFile{name + ".svg", svgOf(s)})

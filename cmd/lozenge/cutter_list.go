@@ -8,6 +8,7 @@ import (
 	"math"
 	"strings"
 
+	"lozenge/export/draw"
 	"lozenge/export/dxf"
 	"lozenge/export/sheet"
 	"lozenge/geometry"
@@ -60,9 +61,7 @@ func (w *cutterWork) square() error {
 	if w.form == dxf.SewnProducts {
 		// Nothing but pieces is written there.
 		q := s.Square
-		x, y := geometry.Point{X: q.Side}, geometry.Point{Y: q.Side}
-		s.Pieces = []sheet.Piece{{Name: "calibration square", Number: 1, Labels: []string{q.Size},
-			Outline: geometry.Polygon{q.At, q.At.Add(x), q.At.Add(x).Add(y), q.At.Add(y)}}}
+		s.Parts = []draw.Part{{Name: "calibration square", Number: 1, Labels: []string{q.Size}, Outline: q.Rect().Polygon()}}
 		s.Square = nil
 	}
 	w.add("square", s)
@@ -82,7 +81,7 @@ func (w *cutterWork) listHead(sheets []nest.Sheet) {
 	fmt.Fprintf(&w.list, "margin %s, gap %s\n\n", w.list.length(w.beds[0].Margin), w.list.length(w.beds[0].Gap))
 }
 
-func (w *cutterWork) listSheet(name string, s nest.Sheet, drawn *sheet.Sheet) {
+func (w *cutterWork) listSheet(name string, s nest.Sheet, drawn *draw.Drawing) {
 	t := &w.list
 	fmt.Fprintf(t, "%s  cut %d, %s\n", name, s.Number, w.size(s.Width, s.Height))
 	for i, g := range w.gives(s.Gives()) {
@@ -109,7 +108,7 @@ func (w *cutterWork) listSheet(name string, s nest.Sheet, drawn *sheet.Sheet) {
 }
 
 // corner says where a calibration square lies.
-func corner(q *sheet.CalibrationSquare, b nest.Bed) string {
+func corner(q *draw.CalibrationSquare, b nest.Bed) string {
 	v, h := "bottom", "left"
 	if q.At.Y+q.Side/2 > b.Height/2 {
 		v = "top"

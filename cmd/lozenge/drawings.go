@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"lozenge/export"
+	"lozenge/export/draw"
 	"lozenge/export/dxf"
 	"lozenge/export/png"
 	"lozenge/export/sheet"
@@ -111,7 +112,7 @@ it at true size and measure the square before you cut.`,
 
 // matSheet returns the mat drawing, or the answer that no strip set is long
 // enough.
-func matSheet(p *quilt.Plan) (*sheet.Sheet, error) {
+func matSheet(p *quilt.Plan) (*draw.Drawing, error) {
 	s, ok := sheet.Mat(p)
 	if !ok {
 		return nil, &answerNo{tooShort(p)}
@@ -140,15 +141,15 @@ func checkDPI(c *cobra.Command, asPNG bool, dpi int) error {
 	return nil
 }
 
-func pngOf(s *sheet.Sheet, dpi int) func(io.Writer) error {
+func pngOf(s *draw.Drawing, dpi int) func(io.Writer) error {
 	return func(w io.Writer) error { return png.Write(w, s, dpi) }
 }
 
-func svgOf(s *sheet.Sheet) func(io.Writer) error {
+func svgOf(s *draw.Drawing) func(io.Writer) error {
 	return func(w io.Writer) error { return svg.Write(w, s) }
 }
 
-func dxfOf(s *sheet.Sheet) func(io.Writer) error {
+func dxfOf(s *draw.Drawing) func(io.Writer) error {
 	return func(w io.Writer) error { return dxf.Write(w, s) }
 }
 

@@ -11,9 +11,9 @@ import (
 	"testing"
 
 	"lozenge/cmd/internal/pattern"
+	"lozenge/export/draw"
 	"lozenge/export/dxf"
 	"lozenge/export/outside"
-	"lozenge/export/sheet"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -130,7 +130,7 @@ func TestDXFOfSheetsAsEzdxfReadsIt(t *testing.T) {
 	python := outside.Python(t, "ezdxf")
 	type written struct {
 		file  string
-		sheet *sheet.Sheet
+		sheet *draw.Drawing
 	}
 	for _, example := range []string{"tide-lap", "meadow-cot", "ember-throw"} {
 		var all []written
@@ -177,10 +177,10 @@ func TestDXFOfSheetsAsEzdxfReadsIt(t *testing.T) {
 			want := slices.Clone(w.sheet.Paths)
 			if q := w.sheet.Square; q != nil {
 				at := func(x, y float64) geometry.Point { return q.At.Add(geometry.Point{X: x, Y: y}) }
-				want = append(want, sheet.Path{Role: sheet.Square, Points: []geometry.Point{at(0, 0), at(q.Side, 0), at(q.Side, q.Side), at(0, q.Side)}})
+				want = append(want, draw.Path{Role: draw.Square, Points: []geometry.Point{at(0, 0), at(q.Side, 0), at(q.Side, q.Side), at(0, q.Side)}})
 			}
 			for _, p := range want {
-				if p.Role != sheet.Cut && p.Role != sheet.Square {
+				if p.Role != draw.Cut && p.Role != draw.Square {
 					continue
 				}
 				lines++

@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"lozenge/cmd/internal/pattern"
+	"lozenge/export/draw"
 	"lozenge/export/outside"
 	"lozenge/export/outside/browser"
 	"lozenge/export/pages"
@@ -39,7 +40,7 @@ func planOf(t *testing.T, example string) *quilt.Plan {
 // throughPoppler has poppler read a page of a PDF and write it as SVG, Chromium
 // read that, and looks for every cut line, seam and calibration square of the
 // sheet in it.
-func (c *chromium) throughPoppler(pdf string, number int, s *sheet.Sheet) {
+func (c *chromium) throughPoppler(pdf string, number int, s *draw.Drawing) {
 	c.t.Helper()
 	cairo := outside.Tool(c.t, "pdftocairo")
 	out := filepath.Join(c.t.TempDir(), "poppler.svg")
@@ -58,10 +59,10 @@ func (c *chromium) throughPoppler(pdf string, number int, s *sheet.Sheet) {
 	want := slices.Clone(s.Paths)
 	if q := s.Square; q != nil {
 		at := func(x, y float64) geometry.Point { return q.At.Add(geometry.Point{X: x, Y: y}) }
-		want = append(want, sheet.Path{Role: sheet.Square, Points: []geometry.Point{at(0, 0), at(q.Side, 0), at(q.Side, q.Side), at(0, q.Side)}})
+		want = append(want, draw.Path{Role: draw.Square, Points: []geometry.Point{at(0, 0), at(q.Side, 0), at(q.Side, q.Side), at(0, q.Side)}})
 	}
 	for i, p := range want {
-		if p.Role == sheet.Mark {
+		if p.Role == draw.Mark {
 			continue
 		}
 		best := math.Inf(1)
@@ -123,9 +124,9 @@ func TestRsvgAndPopplerReadWhatIsMeant(t *testing.T) {
 				t.Fatal(err)
 			}
 			mat, _ := sheet.Mat(c.plan)
-			files := map[string]*sheet.Sheet{"made/mat.svg": mat, "made/pieces.svg": sheet.Cutter(c.plan)}
+			files := map[string]*draw.Drawing{"made/mat.svg": mat, "made/pieces.svg": sheet.Cutter(c.plan)}
 			for i, s := range c.laid(cutterFlags{from: fromStripSets}) {
-				if s.Pieces != nil {
+				if s.Parts != nil {
 					files[fmt.Sprintf("cutter/sheet-%02d.svg", i+1)] = s
 				}
 			}
@@ -230,7 +231,7 @@ func TestPopplerInksWhatIsMeant(t *testing.T) {
 				}
 			}
 			for _, p := range s.Paths {
-				if p.Role == sheet.Cut {
+				if p.Role == draw.Cut {
 					ring(p.Points, p.Closed)
 				}
 			}

@@ -14,9 +14,9 @@ import (
 	"github.com/spf13/cobra"
 
 	"lozenge/export"
+	"lozenge/export/draw"
 	"lozenge/export/pages"
 	"lozenge/export/pdf"
-	"lozenge/export/sheet"
 	"lozenge/geometry"
 )
 
@@ -121,7 +121,7 @@ func parsePaper(text string, u geometry.Unit) (pages.Paper, error) {
 }
 
 // templateFiles returns the PDF and a file for each page.
-func templateFiles(title string, sheets []*sheet.Sheet) []namedFile {
+func templateFiles(title string, sheets []*draw.Drawing) []namedFile {
 	files := []namedFile{{"templates.pdf", func(w io.Writer) error {
 		return pdf.Write(w, pdf.Document{Title: title, Language: "en", Pages: sheets})
 	}}}

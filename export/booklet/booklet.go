@@ -8,9 +8,9 @@ import (
 	"maps"
 	"slices"
 
+	"lozenge/export/draw"
 	"lozenge/export/pages"
 	"lozenge/export/pdf"
-	"lozenge/export/sheet"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -38,7 +38,7 @@ type Options struct {
 // Booklet is what [Make] lays out.
 type Booklet struct {
 	Title, Author string
-	Pages         []*sheet.Sheet
+	Pages         []*draw.Drawing
 	Bookmarks     []pdf.Bookmark
 
 	figures []figureAt
@@ -91,7 +91,7 @@ type composer struct {
 	unit   geometry.Unit
 
 	at       []int // before how many pages each group's templates begin, last time
-	pictures map[*quilt.Plan][]sheet.Fill
+	pictures map[*quilt.Plan][]draw.Fill
 }
 
 func (c *composer) spec() quilt.Spec { return c.p.Spec }

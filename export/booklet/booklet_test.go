@@ -14,11 +14,11 @@ import (
 
 	"pgregory.net/rapid"
 
+	"lozenge/export/draw"
 	"lozenge/export/measure"
 	"lozenge/export/pages"
 	"lozenge/export/pdf"
 	"lozenge/export/pdfread"
-	"lozenge/export/sheet"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/strip"
@@ -110,7 +110,7 @@ func mustMake(t *rapid.T, sizes []Size, o Options) *Booklet {
 
 // textBox is where a text lies, with what reaches below the line: 207/1000 of
 // the size in Adobe's metrics of Helvetica.
-func textBox(u geometry.Unit, x sheet.Text) geometry.Rect {
+func textBox(u geometry.Unit, x draw.Text) geometry.Rect {
 	in := func(v float64) float64 { return u.Inches(v) }
 	w, h := in(pdf.TextWidth(x.Value, x.Height, x.Bold)), in(x.Height)
 	from := 0.0
@@ -265,7 +265,7 @@ func firstWords(s string) string {
 	return string(short[:min(20, len(short))])
 }
 
-func pageWords(s *sheet.Sheet) string {
+func pageWords(s *draw.Drawing) string {
 	var all []string
 	for _, x := range s.Texts {
 		all = append(all, x.Value)

@@ -7,6 +7,7 @@ import (
 	"math"
 	"strings"
 
+	"lozenge/export/draw"
 	"lozenge/export/pdf"
 	"lozenge/export/sheet"
 	"lozenge/geometry"
@@ -189,7 +190,7 @@ func (c *composer) picture(p *quilt.Plan, wide, high, numbers float64) *figure {
 		}
 		for _, s := range p.Seams() {
 			if part, ok := shown.Clip(s); ok {
-				d.path(sheet.Mark, true, false, part.A, part.B)
+				d.path(draw.Mark, true, false, part.A, part.B)
 			}
 		}
 		d.outline(shown.Polygon())
@@ -204,9 +205,9 @@ func (c *composer) picture(p *quilt.Plan, wide, high, numbers float64) *figure {
 }
 
 // pictureOf returns the coloured areas of a quilt, drawn once.
-func (c *composer) pictureOf(p *quilt.Plan) []sheet.Fill {
+func (c *composer) pictureOf(p *quilt.Plan) []draw.Fill {
 	if c.pictures == nil {
-		c.pictures = map[*quilt.Plan][]sheet.Fill{}
+		c.pictures = map[*quilt.Plan][]draw.Fill{}
 	}
 	fills, ok := c.pictures[p]
 	if !ok {
@@ -231,7 +232,7 @@ func (c *composer) borderLines(d *pen, p *quilt.Plan, inner geometry.Rect, aroun
 				if p.Spec.Borders[i].Corners == quilt.Butted {
 					b.Y = a.Y
 				}
-				d.path(sheet.Mark, false, false, a, b)
+				d.path(draw.Mark, false, false, a, b)
 			}
 		}
 	}

@@ -8,7 +8,7 @@ import (
 	"math"
 	"slices"
 
-	"lozenge/export/sheet"
+	"lozenge/export/draw"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/strip"
@@ -214,9 +214,9 @@ func (c *composer) drawRuler(d *pen, g geometry.Polygon, over geometry.Polygon, 
 	if seen != nil {
 		d.bandsOnly(c.p, seen, glass)
 	}
-	d.path(sheet.Mark, false, true, g...)
+	d.path(draw.Mark, false, true, g...)
 	if s, ok := g.Across(y); ok {
-		d.path(sheet.Mark, false, false, s.A, s.B)
+		d.path(draw.Mark, false, false, s.A, s.B)
 		// Beyond the fabric's seam, so that no line crosses the words.
 		name := degrees(c.p.Set.Angle)
 		if !named || c.p.Set.Angle == 90 {
@@ -331,7 +331,7 @@ func (c *composer) slideFigure(lean geometry.Lean) *figure {
 		d.strong(second)
 		// The ruler's line on the cut edge.
 		along := first.B.Sub(first.A)
-		d.path(sheet.Mark, false, false, first.A.Sub(along.Mul(low)), first.B.Add(along.Mul(high)))
+		d.path(draw.Mark, false, false, first.A.Sub(along.Mul(low)), first.B.Add(along.Mul(high)))
 		// Square from cut to cut, from above the seam; its words lie where the
 		// arrow leads away from them.
 		u := along.Mul(1 / along.Len())
@@ -464,9 +464,9 @@ func (c *composer) tipFigure() *figure {
 		for _, pair := range [][2]geometry.Piece{{diamond, pointed}, {triangle, pointedTriangle}} {
 			d.fill(cutOff, pair[1].Outline)
 			d.bandsOnly(p, pair[0].Outline, cloth)
-			d.path(sheet.Mark, true, true, pair[1].Outline...)
-			d.path(sheet.Figure, false, true, pair[0].Outline...)
-			d.path(sheet.Sew, true, true, pair[0].Finished...)
+			d.path(draw.Mark, true, true, pair[1].Outline...)
+			d.path(draw.Figure, false, true, pair[0].Outline...)
+			d.path(draw.Sew, true, true, pair[0].Finished...)
 		}
 	}
 	return f
@@ -510,7 +510,7 @@ func (c *composer) tipCloseUp() *figure {
 	f.draw = func(d *pen) {
 		d.fill(cutOff, raw)
 		d.bandsOnly(p, seen, cloth)
-		open := func(role sheet.Role, thin bool, g geometry.Polygon) {
+		open := func(role draw.Role, thin bool, g geometry.Polygon) {
 			for i, a := range g {
 				b := g[(i+1)%len(g)]
 				if in.Dot(a.Sub(edge)) > -1e-7 && in.Dot(b.Sub(edge)) > -1e-7 {
@@ -519,9 +519,9 @@ func (c *composer) tipCloseUp() *figure {
 				d.path(role, thin, false, a, b)
 			}
 		}
-		open(sheet.Mark, false, raw)
-		open(sheet.Figure, false, seen)
-		open(sheet.Sew, true, finished)
+		open(draw.Mark, false, raw)
+		open(draw.Figure, false, seen)
+		open(draw.Sew, true, finished)
 		// Beside the tip, on the side away from the strip set.
 		away := -0.22
 		where := toLeft
@@ -540,7 +540,7 @@ func (c *composer) tipCloseUp() *figure {
 				words.X = d.at.X + d.width - label - 0.08
 			}
 			d.labelOn(words, where, c.length(way.v))
-			d.paper(sheet.Mark, true, false, words, arrow)
+			d.paper(draw.Mark, true, false, words, arrow)
 		}
 	}
 	return f

@@ -4,7 +4,7 @@
 // in one size or several: what to buy, how to cut, what goes where, in which
 // order it is sewn, and templates at true size.
 //
-// [Make] returns a [sheet.Sheet] for each page, and the bookmarks; the pdf
+// [Make] returns a [draw.Drawing] for each page, and the bookmarks; the pdf
 // package writes them. Every figure in the text is one of a [quilt.Plan], or
 // its metric twin; nothing is computed here but where things stand on paper.
 // Drawings of pieces and of the quilt are in true proportion.

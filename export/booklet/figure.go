@@ -7,7 +7,7 @@ import (
 	"math"
 	"strings"
 
-	"lozenge/export/sheet"
+	"lozenge/export/draw"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -39,7 +39,7 @@ func fit(bounds geometry.Rect, wide, high float64, m margins) *figure {
 // pen draws a figure on a page. Points are in the pattern's unit where
 // nothing else is said; sizes for the eye are inches.
 type pen struct {
-	sheet  *sheet.Sheet
+	sheet  *draw.Drawing
 	at     geometry.Point // lower left corner of the figure on the page
 	width  float64        // of the figure, inches
 	scale  float64
@@ -49,7 +49,7 @@ type pen struct {
 // on returns a point of the drawing on the page.
 func (d *pen) on(p geometry.Point) geometry.Point { return p.Mul(d.scale).Add(d.origin).Add(d.at) }
 
-func (d *pen) path(role sheet.Role, thin, closed bool, points ...geometry.Point) {
+func (d *pen) path(role draw.Role, thin, closed bool, points ...geometry.Point) {
 	out := make([]geometry.Point, len(points))
 	for i, p := range points {
 		out[i] = d.on(p)
@@ -58,15 +58,15 @@ func (d *pen) path(role sheet.Role, thin, closed bool, points ...geometry.Point)
 }
 
 // paper draws a line that is given on the page.
-func (d *pen) paper(role sheet.Role, thin, closed bool, points ...geometry.Point) {
-	d.sheet.Paths = append(d.sheet.Paths, sheet.Path{Role: role, Points: points, Closed: closed, Thin: thin})
+func (d *pen) paper(role draw.Role, thin, closed bool, points ...geometry.Point) {
+	d.sheet.Paths = append(d.sheet.Paths, draw.Path{Role: role, Points: points, Closed: closed, Thin: thin})
 }
 
 // outline draws a thin closed line, strong one that is to be seen first.
-func (d *pen) outline(g geometry.Polygon) { d.path(sheet.Figure, true, true, g...) }
-func (d *pen) strong(s geometry.Segment)  { d.path(sheet.Figure, false, false, s.A, s.B) }
-func (d *pen) thin(s geometry.Segment)    { d.path(sheet.Figure, true, false, s.A, s.B) }
-func (d *pen) dashed(s geometry.Segment)  { d.path(sheet.Sew, true, false, s.A, s.B) }
+func (d *pen) outline(g geometry.Polygon) { d.path(draw.Figure, true, true, g...) }
+func (d *pen) strong(s geometry.Segment)  { d.path(draw.Figure, false, false, s.A, s.B) }
+func (d *pen) thin(s geometry.Segment)    { d.path(draw.Figure, true, false, s.A, s.B) }
+func (d *pen) dashed(s geometry.Segment)  { d.path(draw.Sew, true, false, s.A, s.B) }
 
 // fill lays a colour under all lines; later ones lie on earlier ones.
 func (d *pen) fill(colour string, polygons ...geometry.Polygon) {
@@ -81,7 +81,7 @@ func (d *pen) fill(colour string, polygons ...geometry.Polygon) {
 		}
 	}
 	if len(out) > 0 {
-		d.sheet.Fills = append(d.sheet.Fills, sheet.Fill{Colour: colour, Polygons: out})
+		d.sheet.Fills = append(d.sheet.Fills, draw.Fill{Colour: colour, Polygons: out})
 	}
 }
 
@@ -124,7 +124,7 @@ func (d *pen) labelOn(at geometry.Point, where side, value string) {
 		}
 		p.Y += (n - 1 - float64(i)) * s.line()
 		p.X = max(min(p.X, d.at.X+d.width-wide), d.at.X)
-		d.sheet.Texts = append(d.sheet.Texts, sheet.Text{At: p, Height: s.cap(), Value: l})
+		d.sheet.Texts = append(d.sheet.Texts, draw.Text{At: p, Height: s.cap(), Value: l})
 	}
 }
 
@@ -141,11 +141,11 @@ func (d *pen) measure(a, b geometry.Point, off float64) (words geometry.Point) {
 	if math.Abs(off) > 0.08 {
 		// Thin lines lead from what is measured to the arrow.
 		for _, e := range []geometry.Point{p, q} {
-			d.paper(sheet.Mark, true, false, e.Add(aside.Mul(0.2)), e.Add(aside.Mul(1+0.03/math.Abs(off))))
+			d.paper(draw.Mark, true, false, e.Add(aside.Mul(0.2)), e.Add(aside.Mul(1+0.03/math.Abs(off))))
 		}
 	}
 	p, q = p.Add(aside), q.Add(aside)
-	d.paper(sheet.Figure, true, false, p, q)
+	d.paper(draw.Figure, true, false, p, q)
 	d.head(p, q)
 	d.head(q, p)
 	if off != 0 {
@@ -157,7 +157,7 @@ func (d *pen) measure(a, b geometry.Point, off float64) (words geometry.Point) {
 // arrow draws an arrow that leads to b.
 func (d *pen) arrow(a, b geometry.Point) {
 	p, q := d.on(a), d.on(b)
-	d.paper(sheet.Figure, true, false, p, q)
+	d.paper(draw.Figure, true, false, p, q)
 	d.head(p, q)
 }
 
@@ -169,7 +169,7 @@ func (d *pen) head(p, q geometry.Point) {
 	}
 	back = back.Mul(min(0.08, back.Len()/3) / back.Len())
 	side := geometry.Point{X: -back.Y, Y: back.X}.Mul(0.4)
-	d.paper(sheet.Figure, true, false, q.Add(back).Add(side), q, q.Add(back).Sub(side))
+	d.paper(draw.Figure, true, false, q.Add(back).Add(side), q, q.Add(back).Sub(side))
 }
 
 // tint mixes a colour with white: share is how much of it is left.

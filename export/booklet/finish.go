@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"lozenge/export/draw"
 	"lozenge/export/sheet"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
@@ -46,7 +47,7 @@ func (c *composer) squareFigure() *figure {
 		}
 		for _, pl := range p.Pieces {
 			st, at := p.Standing(pl), p.Centre(pl)
-			d.path(sheet.Mark, true, true, st.Finished.Move(at)...)
+			d.path(draw.Mark, true, true, st.Finished.Move(at)...)
 			for i, patch := range st.Patches {
 				if g := patch.Move(at).Within(trim); g != nil {
 					d.fill(tint(p.Colours(pl.StripSet)[i], 0.45), g)
@@ -339,7 +340,7 @@ func (c *composer) lineDrawing(p *quilt.Plan) *figure {
 			for i := 1; i < len(st.Patches); i++ {
 				if s, ok := shared(st.Patches[i-1], st.Patches[i]); ok {
 					if part, ok := shown.Clip(s.Move(at)); ok {
-						d.path(sheet.Mark, false, false, part.A, part.B)
+						d.path(draw.Mark, false, false, part.A, part.B)
 					}
 				}
 			}

@@ -5,9 +5,9 @@ package booklet
 import (
 	"fmt"
 
+	"lozenge/export/draw"
 	"lozenge/export/pages"
 	"lozenge/export/pdf"
-	"lozenge/export/sheet"
 	"lozenge/geometry"
 )
 
@@ -24,7 +24,7 @@ const (
 type writer struct {
 	title         string
 	width, height float64 // of the paper
-	pages         []*sheet.Sheet
+	pages         []*draw.Drawing
 	sections      []string // of each page, for its header
 	y             float64  // how far down the page is filled
 	marks         []pdf.Bookmark
@@ -77,11 +77,11 @@ func (w *writer) ref(key string) string {
 	return "page" + hard + "0"
 }
 
-func (w *writer) sheet() *sheet.Sheet { return w.pages[len(w.pages)-1] }
+func (w *writer) sheet() *draw.Drawing { return w.pages[len(w.pages)-1] }
 
 // breakPage begins a new page.
 func (w *writer) breakPage() {
-	s := &sheet.Sheet{
+	s := &draw.Drawing{
 		Title: w.title, Unit: geometry.Inch, Scale: 1, Line: lineWidth,
 		Page: geometry.Rect{Max: geometry.Point{X: w.width, Y: w.height}},
 	}
@@ -160,7 +160,7 @@ func (w *writer) gap(points float64) {
 // put sets a line of text with its baseline down at y.
 func (w *writer) put(x, y float64, line []run, s style) {
 	for _, r := range line {
-		w.sheet().Texts = append(w.sheet().Texts, sheet.Text{
+		w.sheet().Texts = append(w.sheet().Texts, draw.Text{
 			At: geometry.Point{X: x + r.x, Y: w.height - y}, Height: s.cap(), Value: r.text, Bold: r.bold,
 		})
 	}
@@ -316,8 +316,8 @@ func (w *writer) finish(all int) {
 			r := []rune(words)
 			words = string(r[:len(r)-4]) + "..."
 		}
-		s.Texts = append(s.Texts, sheet.Text{At: geometry.Point{X: w.left(), Y: w.height - headerAt}, Height: h.cap(), Value: words})
-		s.Paths = append(s.Paths, sheet.Path{Role: sheet.Mark, Thin: true, Points: []geometry.Point{
+		s.Texts = append(s.Texts, draw.Text{At: geometry.Point{X: w.left(), Y: w.height - headerAt}, Height: h.cap(), Value: words})
+		s.Paths = append(s.Paths, draw.Path{Role: draw.Mark, Thin: true, Points: []geometry.Point{
 			{X: w.left(), Y: w.height - headerAt - 0.07}, {X: w.right(), Y: w.height - headerAt - 0.07},
 		}})
 	}

@@ -6,7 +6,7 @@ import (
 	"fmt"
 	"slices"
 
-	"lozenge/export/sheet"
+	"lozenge/export/draw"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -186,9 +186,9 @@ func (c *composer) grainFigure() *figure {
 				s := geometry.Segment{A: raw[k], B: raw[(k+1)%len(raw)]}
 				switch {
 				case e.Kind == geometry.TipTrim:
-					d.path(sheet.Mark, true, false, s.A, s.B)
+					d.path(draw.Mark, true, false, s.A, s.B)
 				case e.Bias():
-					d.path(sheet.Sew, false, false, s.A, s.B)
+					d.path(draw.Sew, false, false, s.A, s.B)
 				default:
 					d.strong(s)
 				}

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"lozenge/export/draw"
 	"lozenge/export/sheet"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
@@ -280,7 +281,7 @@ func (c *composer) stripSetFigure() *figure {
 		x := d.on(geometry.Point{X: long}).X
 		for i, y := range apart(at, 0.165) {
 			if math.Abs(y-at[i]) > 0.01 {
-				d.paper(sheet.Mark, true, false, geometry.Point{X: x, Y: at[i]}, geometry.Point{X: x + 0.14, Y: y})
+				d.paper(draw.Mark, true, false, geometry.Point{X: x, Y: at[i]}, geometry.Point{X: x + 0.14, Y: y})
 			}
 			d.labelOn(geometry.Point{X: x + 0.12, Y: y}, toRight, names[i])
 		}

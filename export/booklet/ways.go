@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"slices"
 
+	"lozenge/export/draw"
 	"lozenge/export/sheet"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
@@ -237,7 +238,7 @@ func (c *composer) wayFigure(w way) *figure {
 			d.bands(p, rowOf.Piece(i).Outline.Move(at), cloth)
 		}
 		for _, b := range cloths {
-			d.path(sheet.Mark, false, true, b.Polygon()...)
+			d.path(draw.Mark, false, true, b.Polygon()...)
 		}
 		var low, high []float64 // where the labels end
 		k := 0

@@ -14,13 +14,13 @@ import (
 	"testing"
 	"time"
 
+	"lozenge/export/draw"
 	"lozenge/export/outside"
-	"lozenge/export/sheet"
 	"lozenge/geometry"
 )
 
 // many returns a sheet of n diamonds with blunted tips.
-func many(n int) *sheet.Sheet {
+func many(n int) *draw.Drawing {
 	s := page(geometry.Inch)
 	corners := []geometry.Point{{X: 0, Y: 0}, {X: 2.886751, Y: 0}, {X: 3.1, Y: 0.25}, {X: 4.33, Y: 2.5}, {X: 1.443375, Y: 2.5}, {X: 1.2, Y: 2.2}}
 	for i := range n {
@@ -29,8 +29,8 @@ func many(n int) *sheet.Sheet {
 		for j, p := range corners {
 			ring[j] = at.Add(p)
 		}
-		s.Paths = append(s.Paths, sheet.Path{Points: ring, Closed: true})
-		s.Pieces = append(s.Pieces, sheet.Piece{Name: "diamond", Number: 1, Outline: ring})
+		s.Paths = append(s.Paths, draw.Path{Points: ring, Closed: true})
+		s.Parts = append(s.Parts, draw.Part{Name: "diamond", Number: 1, Outline: ring})
 	}
 	return s
 }

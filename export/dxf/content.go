@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"lozenge/export"
-	"lozenge/export/sheet"
+	"lozenge/export/draw"
 	"lozenge/geometry"
 )
 
@@ -78,7 +78,7 @@ type label struct {
 	value  string // in the code page
 }
 
-func newContent(s *sheet.Sheet, layers []layer) *content {
+func newContent(s *draw.Drawing, layers []layer) *content {
 	c := &content{unit: s.Unit, scale: 1, insUnit: unitInch, page: s.Page, layers: layers, extents: geometry.EmptyRect()}
 	if s.Unit == geometry.Centimetre {
 		c.insUnit = unitCentimetre
@@ -93,31 +93,31 @@ func (c *content) length(inches, centimetres float64) float64 {
 
 // The layers of a sheet, by role.
 var sheetLayers = []layer{
-	sheet.Cut:    {name: "CUT", colour: white},
-	sheet.Sew:    {name: "SEW", colour: blue, dashed: true},
-	sheet.Mark:   {name: "MARK", colour: grey},
-	sheet.Square: {name: "SQUARE", colour: green},
+	draw.Cut:    {name: "CUT", colour: white},
+	draw.Sew:    {name: "SEW", colour: blue, dashed: true},
+	draw.Mark:   {name: "MARK", colour: grey},
+	draw.Square: {name: "SQUARE", colour: green},
 }
 
 // prepareSheet takes the lines and the text of a sheet.
-func prepareSheet(s *sheet.Sheet) (*content, error) {
+func prepareSheet(s *draw.Drawing) (*content, error) {
 	c := newContent(s, sheetLayers)
 	g := &c.drawing
 	g.lines = make([]line, 0, len(s.Paths)+1)
 	names := make([]string, len(sheetLayers))
 	for role := range names {
-		names[role] = sheet.Role(role).String() + " line"
+		names[role] = draw.Role(role).String() + " line"
 	}
 	for i, p := range s.Paths {
-		if p.Role == sheet.Figure {
-			p.Role = sheet.Mark
+		if p.Role == draw.Figure {
+			p.Role = draw.Mark
 		}
 		if err := c.addLine(g, int(p.Role), names[p.Role], i, p.Points, p.Closed); err != nil {
 			return nil, err
 		}
 	}
 	if s.Square != nil {
-		err := c.addLine(g, int(sheet.Square), "the calibration square", -1, squareOutline(s.Square), true)
+		err := c.addLine(g, int(draw.Square), "the calibration square", -1, s.Square.Rect().Polygon(), true)
 		if err != nil {
 			return nil, err
 		}
@@ -127,7 +127,7 @@ func prepareSheet(s *sheet.Sheet) (*content, error) {
 		texts = append(texts[:len(texts):len(texts)], t)
 	}
 	for i, t := range texts {
-		if err := c.addText(g, int(sheet.Mark), i, t); err != nil {
+		if err := c.addText(g, int(draw.Mark), i, t); err != nil {
 			return nil, err
 		}
 	}
@@ -135,13 +135,6 @@ func prepareSheet(s *sheet.Sheet) (*content, error) {
 		c.extents = s.Page
 	}
 	return c, nil
-}
-
-func squareOutline(q *sheet.CalibrationSquare) []geometry.Point {
-	corner := func(x, y float64) geometry.Point {
-		return q.At.Add(geometry.Point{X: float64(x * q.Side), Y: float64(y * q.Side)})
-	}
-	return []geometry.Point{corner(0, 0), corner(1, 0), corner(1, 1), corner(0, 1)}
 }
 
 // addLine adds a line in sheet coordinates.
@@ -177,7 +170,7 @@ func (c *content) scaled(points []geometry.Point) []geometry.Point {
 // the left end of its baseline: readers put centred text without a second
 // point at the origin, and the library writes none (ixmilia/dxf#181,
 // OSGeo/gdal#1779).
-func (c *content) addText(g *group, layer, index int, t sheet.Text) error {
+func (c *content) addText(g *group, layer, index int, t draw.Text) error {
 	value := encode(t.Value)
 	if value == "" {
 		return nil
@@ -204,21 +197,21 @@ func (c *content) addText(g *group, layer, index int, t sheet.Text) error {
 
 // sizeLabel returns the calibration square's size as text in the middle of
 // it, unless the sheet already says it.
-func sizeLabel(s *sheet.Sheet) (sheet.Text, bool) {
+func sizeLabel(s *draw.Drawing) (draw.Text, bool) {
 	q := s.Square
 	if q == nil || q.Size == "" {
-		return sheet.Text{}, false
+		return draw.Text{}, false
 	}
 	for _, t := range s.Texts {
 		if strings.Contains(strings.ReplaceAll(t.Value, " ", ""), q.Size) {
-			return sheet.Text{}, false
+			return draw.Text{}, false
 		}
 	}
 	return sizeText(q), true
 }
 
-func sizeText(q *sheet.CalibrationSquare) sheet.Text {
-	return sheet.Text{
+func sizeText(q *draw.CalibrationSquare) draw.Text {
+	return draw.Text{
 		At:      q.At.Add(geometry.Point{X: q.Side / 2, Y: float64(q.Side * 0.45)}),
 		Height:  q.Side / 10,
 		Value:   q.Size,

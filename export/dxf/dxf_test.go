@@ -15,7 +15,7 @@ import (
 	"pgregory.net/rapid"
 
 	"lozenge/export"
-	"lozenge/export/sheet"
+	"lozenge/export/draw"
 	"lozenge/geometry"
 )
 
@@ -24,7 +24,7 @@ type failer interface {
 	Fatal(...any)
 }
 
-func write(t failer, s *sheet.Sheet) []byte {
+func write(t failer, s *draw.Drawing) []byte {
 	t.Helper()
 	var buf bytes.Buffer
 	if err := Write(&buf, s); err != nil {
@@ -33,7 +33,7 @@ func write(t failer, s *sheet.Sheet) []byte {
 	return buf.Bytes()
 }
 
-func writeRead(t failer, s *sheet.Sheet) *File {
+func writeRead(t failer, s *draw.Drawing) *File {
 	t.Helper()
 	f, err := Read(bytes.NewReader(write(t, s)))
 	if err != nil {
@@ -42,8 +42,8 @@ func writeRead(t failer, s *sheet.Sheet) *File {
 	return f
 }
 
-func page(unit geometry.Unit, paths ...sheet.Path) *sheet.Sheet {
-	return &sheet.Sheet{
+func page(unit geometry.Unit, paths ...draw.Path) *draw.Drawing {
+	return &draw.Drawing{
 		Unit:  unit,
 		Page:  geometry.Rect{Min: geometry.Point{X: -1, Y: -1}, Max: geometry.Point{X: 11, Y: 9}},
 		Line:  0.02,
@@ -65,7 +65,7 @@ func TestHeader(t *testing.T) {
 		units, metric int
 		mm            float64
 	}{{geometry.Inch, 1, 0, 25.4}, {geometry.Centimetre, 5, 1, 10}} {
-		f := writeRead(t, page(c.unit, sheet.Path{Points: square(2, 3, 4), Closed: true}))
+		f := writeRead(t, page(c.unit, draw.Path{Points: square(2, 3, 4), Closed: true}))
 		if got, ok := f.Int("$INSUNITS"); !ok || got != c.units {
 			t.Errorf("%v: $INSUNITS is %d", c.unit, got)
 		}
@@ -101,7 +101,7 @@ func TestHeader(t *testing.T) {
 // $ACADVER comes first, before anything that an R12 reader would choke on
 // (tarikjabiri/js-dxf#3, mozman/ezdxf#114), and every line ends in CR LF.
 func TestLines(t *testing.T) {
-	text := string(write(t, page(geometry.Inch, sheet.Path{Points: square(0, 0, 1), Closed: true})))
+	text := string(write(t, page(geometry.Inch, draw.Path{Points: square(0, 0, 1), Closed: true})))
 	if want := "0\r\nSECTION\r\n2\r\nHEADER\r\n9\r\n$ACADVER\r\n1\r\nAC1015\r\n"; !strings.HasPrefix(text, want) {
 		t.Errorf("the file begins %.80q", text)
 	}
@@ -120,14 +120,14 @@ func TestLinesAndLayers(t *testing.T) {
 	five := append(square(4, 0, 2), geometry.Point{X: 4, Y: 0})
 	nearly := append(square(4, 4, 2), geometry.Point{X: 4 + 1e-9, Y: 4})
 	s := page(geometry.Inch,
-		sheet.Path{Role: sheet.Cut, Points: four, Closed: true},
-		sheet.Path{Role: sheet.Cut, Points: five, Closed: true},
-		sheet.Path{Role: sheet.Cut, Points: nearly, Closed: true},
-		sheet.Path{Role: sheet.Cut, Points: four[:2], Thin: true},
-		sheet.Path{Role: sheet.Sew, Points: four[1:3]},
-		sheet.Path{Role: sheet.Mark, Points: four[:3]},
+		draw.Path{Role: draw.Cut, Points: four, Closed: true},
+		draw.Path{Role: draw.Cut, Points: five, Closed: true},
+		draw.Path{Role: draw.Cut, Points: nearly, Closed: true},
+		draw.Path{Role: draw.Cut, Points: four[:2], Thin: true},
+		draw.Path{Role: draw.Sew, Points: four[1:3]},
+		draw.Path{Role: draw.Mark, Points: four[:3]},
 	)
-	s.Square = &sheet.CalibrationSquare{At: geometry.Point{X: 6, Y: 1}, Side: 4, Size: "4in"}
+	s.Square = &draw.CalibrationSquare{At: geometry.Point{X: 6, Y: 1}, Side: 4, Size: "4in"}
 	want := []Entity{
 		{Layer: "CUT", Points: four, Closed: true},
 		{Layer: "CUT", Points: five[:4], Closed: true},
@@ -138,7 +138,7 @@ func TestLinesAndLayers(t *testing.T) {
 		{Layer: "SQUARE", Points: square(6, 1, 4), Closed: true},
 		{Layer: "MARK", Kind: Text, Value: "4in", Height: 0.4},
 	}
-	check := func(s *sheet.Sheet, want []Entity) {
+	check := func(s *draw.Drawing, want []Entity) {
 		t.Helper()
 		got := writeRead(t, s).Entities
 		for i := range got {
@@ -153,14 +153,14 @@ func TestLinesAndLayers(t *testing.T) {
 	}
 	check(s, want)
 	// The size is not said twice.
-	s.Texts = []sheet.Text{{Height: 0.25, Value: "measure me: 4in"}}
+	s.Texts = []draw.Text{{Height: 0.25, Value: "measure me: 4in"}}
 	want[7] = Entity{Layer: "MARK", Kind: Text, Value: "measure me: 4in", Height: 0.25}
 	check(s, want)
 	if len(s.Texts) != 1 {
 		t.Error("the sheet was changed")
 	}
 	// Fills are not written.
-	s.Fills = []sheet.Fill{{Colour: "#000000", Polygons: []geometry.Polygon{four}}}
+	s.Fills = []draw.Fill{{Colour: "#000000", Polygons: []geometry.Polygon{four}}}
 	check(s, want)
 }
 
@@ -168,7 +168,7 @@ func TestLinesAndLayers(t *testing.T) {
 func TestCoordinates(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		coord := rapid.Float64Range(-300, 300)
-		p := sheet.Path{Closed: rapid.Bool().Draw(t, "closed")}
+		p := draw.Path{Closed: rapid.Bool().Draw(t, "closed")}
 		for range rapid.IntRange(3, 9).Draw(t, "corners") {
 			p.Points = append(p.Points, geometry.Point{X: coord.Draw(t, "x"), Y: coord.Draw(t, "y")})
 		}
@@ -198,8 +198,8 @@ func TestCoordinates(t *testing.T) {
 // is there (ixmilia/dxf-rs#85, DomCR/ACadSharp#956).
 func TestHandles(t *testing.T) {
 	s := page(geometry.Inch,
-		sheet.Path{Points: square(0, 0, 1), Closed: true}, sheet.Path{Role: sheet.Sew, Points: square(0, 0, 1)})
-	s.Texts = []sheet.Text{{Height: 1, Value: "A"}}
+		draw.Path{Points: square(0, 0, 1), Closed: true}, draw.Path{Role: draw.Sew, Points: square(0, 0, 1)})
+	s.Texts = []draw.Text{{Height: 1, Value: "A"}}
 	scan, err := newScanner(bytes.NewReader(write(t, s)))
 	if err != nil {
 		t.Fatal(err)
@@ -317,7 +317,7 @@ func FuzzEncode(f *testing.F) {
 
 func TestTextCannotInject(t *testing.T) {
 	s := page(geometry.Inch)
-	s.Texts = []sheet.Text{{Height: 1, Value: "x\n0\nLINE\n8\nCUT"}, {Height: 1, Value: "\n"}}
+	s.Texts = []draw.Text{{Height: 1, Value: "x\n0\nLINE\n8\nCUT"}, {Height: 1, Value: "\n"}}
 	f := writeRead(t, s)
 	if len(f.Entities) != 1 || f.Entities[0].Value != "x 0 LINE 8 CUT" {
 		t.Errorf("read back as %v", f.Entities)
@@ -328,7 +328,7 @@ func TestTextCannotInject(t *testing.T) {
 // second point it would jump to the origin (ixmilia/dxf#181, OSGeo/gdal#1779).
 func TestCentredText(t *testing.T) {
 	s := page(geometry.Inch)
-	s.Texts = []sheet.Text{
+	s.Texts = []draw.Text{
 		{At: geometry.Point{X: 50, Y: 50}, Height: 0.718, Value: "MM", Centred: true},
 		{At: geometry.Point{X: 50, Y: 50}, Height: 0.718, Value: "MM", Centred: true, Turn: 90},
 	}
@@ -355,27 +355,27 @@ func TestErrors(t *testing.T) {
 	at := geometry.Point{X: 1, Y: 1}
 	for _, c := range []struct {
 		name string
-		path sheet.Path
+		path draw.Path
 		want string
 	}{
-		{"one corner", sheet.Path{Closed: true, Points: []geometry.Point{at}}, "cut line 2 has fewer"},
-		{"three equal", sheet.Path{Closed: true, Points: []geometry.Point{at, at, at}}, "cut line 2 has fewer"},
-		{"empty", sheet.Path{Closed: true}, "cut line 2 has fewer"},
-		{"flat", sheet.Path{Closed: true, Points: []geometry.Point{at, {X: 2, Y: 2}, {X: 3, Y: 3}}}, "cut line 2 is closed"},
-		{"not a number", sheet.Path{Role: sheet.Sew, Points: []geometry.Point{at, {X: nan}}}, "sew line 2 "},
-		{"infinite", sheet.Path{Closed: true, Points: []geometry.Point{at, {X: math.Inf(-1)}, {Y: 3}}}, "cut line 2 "},
+		{"one corner", draw.Path{Closed: true, Points: []geometry.Point{at}}, "cut line 2 has fewer"},
+		{"three equal", draw.Path{Closed: true, Points: []geometry.Point{at, at, at}}, "cut line 2 has fewer"},
+		{"empty", draw.Path{Closed: true}, "cut line 2 has fewer"},
+		{"flat", draw.Path{Closed: true, Points: []geometry.Point{at, {X: 2, Y: 2}, {X: 3, Y: 3}}}, "cut line 2 is closed"},
+		{"not a number", draw.Path{Role: draw.Sew, Points: []geometry.Point{at, {X: nan}}}, "sew line 2 "},
+		{"infinite", draw.Path{Closed: true, Points: []geometry.Point{at, {X: math.Inf(-1)}, {Y: 3}}}, "cut line 2 "},
 	} {
 		var buf bytes.Buffer
-		err := Write(&buf, page(geometry.Inch, sheet.Path{Points: square(0, 0, 1)}, c.path))
+		err := Write(&buf, page(geometry.Inch, draw.Path{Points: square(0, 0, 1)}, c.path))
 		if err == nil || !strings.Contains(err.Error(), c.want) || buf.Len() > 0 {
 			t.Errorf("%s: error %v after %d bytes, want %q in it", c.name, err, buf.Len(), c.want)
 		}
 	}
-	for name, change := range map[string]func(*sheet.Sheet){
-		"text 1":                  func(s *sheet.Sheet) { s.Texts = []sheet.Text{{At: geometry.Point{X: nan}, Height: 1, Value: "A"}} },
-		`text 1 ("A") has height`: func(s *sheet.Sheet) { s.Texts = []sheet.Text{{Value: "A"}} },
-		"the calibration square":  func(s *sheet.Sheet) { s.Square = &sheet.CalibrationSquare{Size: "4in"} },
-		"the page":                func(s *sheet.Sheet) { s.Page.Max.X = nan },
+	for name, change := range map[string]func(*draw.Drawing){
+		"text 1":                  func(s *draw.Drawing) { s.Texts = []draw.Text{{At: geometry.Point{X: nan}, Height: 1, Value: "A"}} },
+		`text 1 ("A") has height`: func(s *draw.Drawing) { s.Texts = []draw.Text{{Value: "A"}} },
+		"the calibration square":  func(s *draw.Drawing) { s.Square = &draw.CalibrationSquare{Size: "4in"} },
+		"the page":                func(s *draw.Drawing) { s.Page.Max.X = nan },
 	} {
 		s := page(geometry.Inch)
 		change(s)

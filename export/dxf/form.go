@@ -19,7 +19,7 @@ import (
 	"strings"
 
 	"lozenge/export"
-	"lozenge/export/sheet"
+	"lozenge/export/draw"
 )
 
 // Form is how a sheet is put into a DXF file.
@@ -52,14 +52,14 @@ func ParseForm(s string) (Form, error) {
 }
 
 // Write writes the sheet as AC1015; see [WriteForm].
-func Write(w io.Writer, s *sheet.Sheet) error { return WriteForm(w, s, AC1015) }
+func Write(w io.Writer, s *draw.Drawing) error { return WriteForm(w, s, AC1015) }
 
 // WriteForm writes the sheet. It fails when a coordinate is not finite, a
 // line is too short to be one, or w fails; nothing is written before all is
 // known to be right. SewnProducts writes the sheet's Pieces and the
 // calibration square and nothing else of the sheet, and fails with
 // [ErrNoPieces] when there are none.
-func WriteForm(w io.Writer, s *sheet.Sheet, form Form) error {
+func WriteForm(w io.Writer, s *draw.Drawing, form Form) error {
 	c, err := prepare(s, form)
 	if err == nil {
 		f := newFormatter(w)
@@ -77,7 +77,7 @@ func WriteForm(w io.Writer, s *sheet.Sheet, form Form) error {
 }
 
 // prepare takes from a sheet what goes into the file, and checks all of it.
-func prepare(s *sheet.Sheet, form Form) (*content, error) {
+func prepare(s *draw.Drawing, form Form) (*content, error) {
 	if err := export.Finite("the page", -1, s.Page.Min, s.Page.Max); err != nil {
 		return nil, err
 	}

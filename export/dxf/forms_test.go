@@ -13,7 +13,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
-	"lozenge/export/sheet"
+	"lozenge/export/draw"
 	"lozenge/geometry"
 )
 
@@ -128,8 +128,8 @@ func TestUnitsOfForms(t *testing.T) {
 		// (haplokuon/netDxf#166, ixmilia/dxf#68).
 		side := c.unit.Of(10/2.54, 10)
 		outline := square(1, 2, side)
-		s := page(c.unit, sheet.Path{Points: outline, Closed: true})
-		s.Pieces = []sheet.Piece{{Name: "A", Number: 1, Outline: outline}}
+		s := page(c.unit, draw.Path{Points: outline, Closed: true})
+		s.Parts = []draw.Part{{Name: "A", Number: 1, Outline: outline}}
 		f := read(t, formed(t, s, c.form))
 		units, _ := f.Int("$INSUNITS")
 		metric, _ := f.Int("$MEASUREMENT")
@@ -201,7 +201,7 @@ func TestFormsAgree(t *testing.T) {
 	for _, s := range pieceSheets(t) {
 		mm := s.Unit.Of(25.4, 10)
 		var want []geometry.Polygon
-		for _, p := range s.Pieces {
+		for _, p := range s.Parts {
 			var in []geometry.Point
 			for _, q := range p.Outline {
 				in = append(in, q.Mul(mm))
@@ -279,8 +279,8 @@ func TestFormsAgreeOnAnything(t *testing.T) {
 			for range rapid.IntRange(3, 8).Draw(t, "corners") {
 				ring = append(ring, geometry.Point{X: coord("x"), Y: coord("y")})
 			}
-			s.Paths = append(s.Paths, sheet.Path{Points: ring, Closed: true})
-			s.Pieces = append(s.Pieces, sheet.Piece{Name: rapid.String().Draw(t, "name"), Number: 1, Outline: ring})
+			s.Paths = append(s.Paths, draw.Path{Points: ring, Closed: true})
+			s.Parts = append(s.Parts, draw.Part{Name: rapid.String().Draw(t, "name"), Number: 1, Outline: ring})
 		}
 		var first []geometry.Polygon
 		for _, form := range Forms {
@@ -318,18 +318,18 @@ func TestFaultsInAnyForm(t *testing.T) {
 		third, other := 1/three, 1-2/three // not the same float64
 		s := page(geometry.Inch,
 			// Ends on its first point; nearly (OSGeo/gdal#10153, LibreCAD/LibreCAD#103).
-			sheet.Path{Points: append(square(0, 0, 2), geometry.Point{}), Closed: true},
-			sheet.Path{Points: append(square(2, 0, 2), geometry.Point{X: 2, Y: 1e-9}), Closed: true},
+			draw.Path{Points: append(square(0, 0, 2), geometry.Point{}), Closed: true},
+			draw.Path{Points: append(square(2, 0, 2), geometry.Point{X: 2, Y: 1e-9}), Closed: true},
 			// One corner computed two ways (LibrePCB/LibrePCB#960).
-			sheet.Path{Points: []geometry.Point{{X: 3, Y: 3}, {X: third, Y: 1}}},
-			sheet.Path{Points: []geometry.Point{{X: other, Y: 1}, {X: 3, Y: 0}}},
+			draw.Path{Points: []geometry.Point{{X: 3, Y: 3}, {X: third, Y: 1}}},
+			draw.Path{Points: []geometry.Point{{X: other, Y: 1}, {X: 3, Y: 0}}},
 		)
-		s.Texts = []sheet.Text{
+		s.Texts = []draw.Text{
 			{Height: 0.2, Value: "Büro 2 ½″ “A” 😀"}, // DomCR/ACadSharp#1092
 			{At: geometry.Point{X: 50, Y: 50}, Height: 0.718, Value: "MM", Centred: true},
 			{Height: 0.2, Value: "x\n0\nLINE\n8\nCUT"},
 		}
-		s.Pieces = []sheet.Piece{
+		s.Parts = []draw.Part{
 			{Name: "Büro 2 ½″ “A” 😀", Number: 1, Outline: s.Paths[0].Points},
 			{Name: "x\n0\nLINE\n8\nCUT", Number: 2, Outline: s.Paths[1].Points},
 		}
@@ -395,8 +395,8 @@ func TestErrorsOfForms(t *testing.T) {
 			"not a number": {at, {X: math.NaN()}, {Y: 4}},
 			"infinite":     {at, {X: math.Inf(1)}, {Y: 4}},
 		} {
-			s := page(geometry.Centimetre, sheet.Path{Points: ring, Closed: true})
-			s.Pieces = []sheet.Piece{{Name: "A", Number: 1, Outline: ring}}
+			s := page(geometry.Centimetre, draw.Path{Points: ring, Closed: true})
+			s.Parts = []draw.Part{{Name: "A", Number: 1, Outline: ring}}
 			var buf bytes.Buffer
 			if err := WriteForm(&buf, s, form); err == nil || buf.Len() > 0 {
 				t.Errorf("%v: %s: error %v after %d bytes", form, name, err, buf.Len())

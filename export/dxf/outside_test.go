@@ -9,7 +9,7 @@ import (
 	"errors"
 	"fmt"
 	"image"
-	"image/draw"
+	imagedraw "image/draw"
 	"image/png"
 	"os"
 	"os/exec"
@@ -18,8 +18,8 @@ import (
 	"testing"
 	"time"
 
+	"lozenge/export/draw"
 	"lozenge/export/outside"
-	"lozenge/export/sheet"
 	"lozenge/geometry"
 )
 
@@ -42,7 +42,7 @@ type asEzdxf struct {
 func TestEzdxfReadsForms(t *testing.T) {
 	python := outside.Python(t, "ezdxf")
 	type written struct {
-		s    *sheet.Sheet
+		s    *draw.Drawing
 		form Form
 		file []byte
 	}
@@ -84,7 +84,7 @@ func TestEzdxfReadsForms(t *testing.T) {
 		if float64(g.Units) != units || float64(g.Measurement) != w.s.Unit.Of(0, 1) || g.Version != version {
 			t.Errorf("%s: version %s, units %d, measurement %d", name, g.Version, g.Units, g.Measurement)
 		}
-		if blocks := len(g.Blocks); (w.form == SewnProducts) != (blocks > 0) || blocks > 0 && blocks != len(w.s.Pieces)+1 {
+		if blocks := len(g.Blocks); (w.form == SewnProducts) != (blocks > 0) || blocks > 0 && blocks != len(w.s.Parts)+1 {
 			t.Errorf("%s: blocks %q", name, g.Blocks)
 		}
 		ours := read(t, w.file)
@@ -188,7 +188,7 @@ func drawn(t *testing.T, librecad, pdftoppm string, file []byte) (inked, error) 
 		t.Fatal(err)
 	}
 	grey := image.NewGray(picture.Bounds())
-	draw.Draw(grey, grey.Bounds(), picture, grey.Bounds().Min, draw.Src)
+	imagedraw.Draw(grey, grey.Bounds(), picture, grey.Bounds().Min, imagedraw.Src)
 	var out inked
 	for i, v := range grey.Pix {
 		if v < 250 { // thin lines of a colour are pale

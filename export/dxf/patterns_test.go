@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"testing"
 
+	"lozenge/export/draw"
 	"lozenge/export/sheet"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
@@ -40,16 +41,16 @@ func patterns() []quilt.Spec {
 
 // pieceSheets returns a sheet of each pattern, with one piece of each kind
 // that it needs.
-func pieceSheets(t testing.TB) []*sheet.Sheet {
+func pieceSheets(t testing.TB) []*draw.Drawing {
 	t.Helper()
-	var out []*sheet.Sheet
+	var out []*draw.Drawing
 	for _, spec := range patterns() {
 		plan, err := quilt.New(spec)
 		if err != nil {
 			t.Fatal(err)
 		}
 		s := sheet.Cutter(plan)
-		s.Pieces = nil
+		s.Parts = nil
 		next := 0 // path of s
 		for _, lean := range geometry.Leans {
 			for _, shape := range geometry.Shapes {
@@ -61,7 +62,7 @@ func pieceSheets(t testing.TB) []*sheet.Sheet {
 				if spec.Face == geometry.FaceDown {
 					seen = lean.Other()
 				}
-				for s.Paths[next].Role != sheet.Cut || !s.Paths[next].Closed {
+				for s.Paths[next].Role != draw.Cut || !s.Paths[next].Closed {
 					next++
 				}
 				piece := plan.Set.Piece(shape, seen)
@@ -74,7 +75,7 @@ func pieceSheets(t testing.TB) []*sheet.Sheet {
 					t.Fatal("no grain line")
 				}
 				quarter := grain.B.Sub(grain.A).Mul(0.25)
-				s.Pieces = append(s.Pieces, sheet.Piece{
+				s.Parts = append(s.Parts, draw.Part{
 					Name: sheet.PieceName(spec, shape, lean, 1), Number: n,
 					Outline: piece.Outline, Finished: piece.Finished, Seams: piece.Seams,
 					Grain:  geometry.Segment{A: grain.A.Add(quarter), B: grain.B.Sub(quarter)},
@@ -82,22 +83,22 @@ func pieceSheets(t testing.TB) []*sheet.Sheet {
 				})
 			}
 		}
-		if len(s.Pieces) < 3 || s.Square == nil {
-			t.Fatalf("%s: %d pieces", spec.Name, len(s.Pieces))
+		if len(s.Parts) < 3 || s.Square == nil {
+			t.Fatalf("%s: %d pieces", spec.Name, len(s.Parts))
 		}
 		out = append(out, s)
 	}
 	return out
 }
 
-func assemble(s *sheet.Sheet, form Form) ([]byte, error) {
+func assemble(s *draw.Drawing, form Form) ([]byte, error) {
 	var out bytes.Buffer
 	err := WriteForm(&out, s, form)
 	return out.Bytes(), err
 }
 
 // formed writes a sheet in a form.
-func formed(t failer, s *sheet.Sheet, form Form) []byte {
+func formed(t failer, s *draw.Drawing, form Form) []byte {
 	t.Helper()
 	out, err := assemble(s, form)
 	if err != nil {

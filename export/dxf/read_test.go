@@ -13,7 +13,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
-	"lozenge/export/sheet"
+	"lozenge/export/draw"
 	"lozenge/geometry"
 )
 
@@ -153,7 +153,7 @@ func TestReadHostile(t *testing.T) {
 
 // Wherever a file is cut short, it is noticed.
 func TestReadCutShort(t *testing.T) {
-	s := page(geometry.Inch, sheet.Path{Points: square(0, 0, 1), Closed: true})
+	s := page(geometry.Inch, draw.Path{Points: square(0, 0, 1), Closed: true})
 	whole := write(t, s)
 	end := bytes.LastIndex(whole, []byte("EOF")) + len("EOF")
 	for n := range end {
@@ -237,13 +237,13 @@ func TestReadModernText(t *testing.T) {
 // coordinate that is no number, as many points as each kind has, and no more
 // of all than the file's size allows.
 func FuzzRead(f *testing.F) {
-	s := page(geometry.Inch, sheet.Path{Points: square(0, 0, 1), Closed: true})
-	s.Texts = []sheet.Text{{Height: 1, Value: "2½"}}
+	s := page(geometry.Inch, draw.Path{Points: square(0, 0, 1), Closed: true})
+	s.Texts = []draw.Text{{Height: 1, Value: "2½"}}
 	f.Add(write(f, s))
 	f.Add([]byte(entitiesOnly("0 LWPOLYLINE", "90 -1", "10 1", "20 2")))
 	f.Add([]byte(entitiesOnly("0 LINE", "102 {X", "102 }", "10 1", "20 2", "11 0x1p4", "21 NaN")))
 	f.Add([]byte(headerOnly("9 $INSUNITS", "70 260")))
-	s.Pieces = []sheet.Piece{{Name: "A", Number: 1, Outline: square(0, 0, 4)}}
+	s.Parts = []draw.Part{{Name: "A", Number: 1, Outline: square(0, 0, 4)}}
 	f.Add(formed(f, s, R12))
 	f.Add(formed(f, s, SewnProducts))
 	f.Add([]byte(withBlocks(ell, []string{"0 INSERT", "2 ELL", "10 7", "20 -3", "50 30", "41 2", "42 -1", "70 3", "71 2", "45 9"})))

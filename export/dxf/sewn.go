@@ -9,7 +9,7 @@ import (
 	"strconv"
 	"strings"
 
-	"lozenge/export/sheet"
+	"lozenge/export/draw"
 	"lozenge/geometry"
 )
 
@@ -54,8 +54,8 @@ var sewnLayers = []layer{
 // of its own. Everything keeps its place on the sheet; a block is inserted
 // where it was drawn, so a reader that only looks into the blocks sees true
 // coordinates too.
-func prepareSewn(s *sheet.Sheet) (*content, error) {
-	if len(s.Pieces) == 0 {
+func prepareSewn(s *draw.Drawing) (*content, error) {
+	if len(s.Parts) == 0 {
 		return nil, ErrNoPieces
 	}
 	c := newContent(s, sewnLayers)
@@ -64,15 +64,15 @@ func prepareSewn(s *sheet.Sheet) (*content, error) {
 		c.scale, c.insUnit, units = 10, unitMillimetre, "METRIC"
 		c.page = geometry.Rect{Min: c.page.Min.Mul(c.scale), Max: c.page.Max.Mul(c.scale)}
 	}
-	c.blocks = make([]pieceBlock, 0, len(s.Pieces)+1)
+	c.blocks = make([]pieceBlock, 0, len(s.Parts)+1)
 	names := blockNames{}
-	for i, p := range s.Pieces {
+	for i, p := range s.Parts {
 		if err := c.addPiece(&names, p); err != nil {
 			return nil, fmt.Errorf("piece %d (%q): %w", i+1, p.Name, err)
 		}
 	}
 	if q := s.Square; q != nil {
-		p := sheet.Piece{Name: "calibration square", Number: 1, Outline: squareOutline(q)}
+		p := draw.Part{Name: "calibration square", Number: 1, Outline: q.Rect().Polygon()}
 		if q.Size != "" {
 			p.Labels = []string{q.Size}
 		}
@@ -85,7 +85,7 @@ func prepareSewn(s *sheet.Sheet) (*content, error) {
 	corner := c.extents.Min
 	for i, text := range []string{"STYLE NAME: " + s.Title, "UNITS: " + units} {
 		at := corner.Sub(geometry.Point{Y: float64(float64(i+2) * 2 * height)})
-		if err := c.addText(&c.drawing, annotation, i, sheet.Text{At: at, Height: height, Value: text}); err != nil {
+		if err := c.addText(&c.drawing, annotation, i, draw.Text{At: at, Height: height, Value: text}); err != nil {
 			return nil, err
 		}
 	}
@@ -94,7 +94,7 @@ func prepareSewn(s *sheet.Sheet) (*content, error) {
 
 // addPiece adds a block. All text is on the layer for annotation, so that
 // nothing but outlines is on the one that is cut.
-func (c *content) addPiece(names *blockNames, p sheet.Piece) error {
+func (c *content) addPiece(names *blockNames, p draw.Part) error {
 	if p.Number < 1 {
 		return fmt.Errorf("the number to cut is %d", p.Number)
 	}
@@ -132,7 +132,7 @@ func (c *content) addPiece(names *blockNames, p sheet.Piece) error {
 // addColumn writes lines of text along the middle of the grain line, half of
 // them above it and half below, no longer than the grain line and clear of
 // seams and edges. A piece without a grain line has them in its middle.
-func (c *content) addColumn(g *group, lines []string, p sheet.Piece) error {
+func (c *content) addColumn(g *group, lines []string, p draw.Part) error {
 	box := p.Outline.Bounds()
 	middle, along := box.Centre(), geometry.Point{X: 0.6 * box.Width()}
 	if p.Grain != (geometry.Segment{}) {
@@ -171,7 +171,7 @@ func (c *content) addColumn(g *group, lines []string, p sheet.Piece) error {
 		if i >= rows {
 			row = float64(i-rows) + 1
 		}
-		t := sheet.Text{
+		t := draw.Text{
 			At:      middle.Add(down.Mul(row * spacing * height)).Mul(c.scale),
 			Height:  float64(height * c.scale),
 			Turn:    geometry.Angle(math.Atan2(along.Y, along.X) * (180 / math.Pi)),

@@ -12,7 +12,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
-	"lozenge/export/sheet"
+	"lozenge/export/draw"
 	"lozenge/geometry"
 )
 
@@ -34,7 +34,7 @@ func TestSewnPieces(t *testing.T) {
 			}
 			found[key{e.Block, e.Layer}] = append(found[key{e.Block, e.Layer}], e)
 		}
-		if len(blocks) != len(s.Pieces)+1 || blocks[len(s.Pieces)] != "CALIBRATION_SQUARE" {
+		if len(blocks) != len(s.Parts)+1 || blocks[len(s.Parts)] != "CALIBRATION_SQUARE" {
 			t.Fatalf("%s: blocks %q", s.Title, blocks)
 		}
 		near := func(what string, got []geometry.Point, want ...geometry.Point) {
@@ -46,7 +46,7 @@ func TestSewnPieces(t *testing.T) {
 				t.Errorf("%s: %s is %v, want %v", s.Title, what, got, want)
 			}
 		}
-		for i, p := range s.Pieces {
+		for i, p := range s.Parts {
 			on := func(layer string, n int) []Entity {
 				t.Helper()
 				got := found[key{blocks[i], layer}]
@@ -110,7 +110,7 @@ func TestSewnPieces(t *testing.T) {
 				t.Error(diff)
 			}
 		}
-		square := rings(onLayer(f, "1"), 0)[len(s.Pieces)]
+		square := rings(onLayer(f, "1"), 0)[len(s.Parts)]
 		if side := math.Sqrt(square.Area()); math.Abs(side-s.Square.Side*k) > 1e-7 {
 			t.Errorf("%s: the calibration square is %v wide", s.Title, side)
 		}
@@ -163,26 +163,26 @@ func TestSewnErrors(t *testing.T) {
 		t.Errorf("no pieces: %v", err)
 	}
 	nan := math.NaN()
-	good := func() sheet.Piece {
-		return sheet.Piece{
+	good := func() draw.Part {
+		return draw.Part{
 			Name: "A", Number: 1, Outline: square(0, 0, 4), Finished: square(1, 1, 2),
 			Seams: []geometry.Segment{{A: geometry.Point{Y: 2}, B: geometry.Point{X: 4, Y: 2}}},
 			Grain: geometry.Segment{A: geometry.Point{X: 1, Y: 1}, B: geometry.Point{X: 3, Y: 1}},
 		}
 	}
-	for want, change := range map[string]func(*sheet.Piece){
-		"the number to cut is 0": func(p *sheet.Piece) { p.Number = 0 },
-		"the outline has fewer":  func(p *sheet.Piece) { p.Outline = nil },
-		"the sew line is closed": func(p *sheet.Piece) { p.Finished = square(1, 1, 1e-12)[:3]; p.Finished[2].X = 7; p.Finished[1].X = 3 },
-		"the sew line has a":     func(p *sheet.Piece) { p.Finished[0].X = nan },
-		"seam 1 has fewer":       func(p *sheet.Piece) { p.Seams[0].B = p.Seams[0].A },
-		"seam 1 has a":           func(p *sheet.Piece) { p.Seams[0].B.Y = nan },
-		"the grain line has a":   func(p *sheet.Piece) { p.Grain.B.X = math.Inf(1) },
+	for want, change := range map[string]func(*draw.Part){
+		"the number to cut is 0": func(p *draw.Part) { p.Number = 0 },
+		"the outline has fewer":  func(p *draw.Part) { p.Outline = nil },
+		"the sew line is closed": func(p *draw.Part) { p.Finished = square(1, 1, 1e-12)[:3]; p.Finished[2].X = 7; p.Finished[1].X = 3 },
+		"the sew line has a":     func(p *draw.Part) { p.Finished[0].X = nan },
+		"seam 1 has fewer":       func(p *draw.Part) { p.Seams[0].B = p.Seams[0].A },
+		"seam 1 has a":           func(p *draw.Part) { p.Seams[0].B.Y = nan },
+		"the grain line has a":   func(p *draw.Part) { p.Grain.B.X = math.Inf(1) },
 	} {
 		s := page(geometry.Centimetre)
 		p := good()
 		change(&p)
-		s.Pieces = []sheet.Piece{good(), p}
+		s.Parts = []draw.Part{good(), p}
 		err := WriteForm(io.Discard, s, SewnProducts)
 		if err == nil || !strings.Contains(err.Error(), want) || !strings.Contains(err.Error(), `piece 2 ("A")`) {
 			t.Errorf("error %v, want %q in it", err, want)
@@ -191,7 +191,7 @@ func TestSewnErrors(t *testing.T) {
 	// Without seams, grain line and finished corners there is the boundary
 	// and its text.
 	s := page(geometry.Inch)
-	s.Pieces = []sheet.Piece{{Number: 3, Outline: square(0, 0, 4)}}
+	s.Parts = []draw.Part{{Number: 3, Outline: square(0, 0, 4)}}
 	f := read(t, formed(t, s, SewnProducts))
 	if len(f.Entities) != 5 || f.Entities[0].Layer != "1" || f.Entities[2].Value != "QUANTITY: 3" {
 		t.Errorf("a bare piece: %+v", f.Entities)

@@ -15,8 +15,8 @@ import (
 	"pgregory.net/rapid"
 
 	"lozenge/calibrate"
+	"lozenge/export/draw"
 	"lozenge/export/frames"
-	"lozenge/export/sheet"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/strip"
@@ -295,7 +295,7 @@ func drawPlan(t *rapid.T) *quilt.Plan {
 
 // box is where a text lies on the mat, in the faces that are taken for usual.
 func box(x frames.Text) geometry.Rect {
-	w := sheet.TextWidth(x.Value, x.Height)
+	w := draw.TextWidth(x.Value, x.Height)
 	left := x.At.X
 	if x.Centred {
 		left -= w / 2

@@ -7,7 +7,7 @@ import (
 	"slices"
 	"strings"
 
-	"lozenge/export/sheet"
+	"lozenge/export/draw"
 	"lozenge/geometry"
 )
 
@@ -89,7 +89,7 @@ type place struct {
 
 // width is how wide a text may come out: narrow faces are narrower than what
 // is taken for usual, wide ones (DejaVu Sans) wider by up to a sixth.
-func width(text string, letter float64) float64 { return 1.17 * sheet.TextWidth(text, letter) }
+func width(text string, letter float64) float64 { return 1.17 * draw.TextWidth(text, letter) }
 
 // held is a space at which no line is broken.
 const held = "\u00a0"

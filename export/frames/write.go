@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"lozenge/calibrate"
+	"lozenge/export/draw"
 	"lozenge/export/svg"
 	"lozenge/geometry"
 )
@@ -24,19 +25,19 @@ func (f *Frame) Write(w io.Writer, m *calibrate.Map, look Look) error {
 	if err != nil {
 		return fmt.Errorf("%s: %w", f.Name, err)
 	}
-	return svg.WriteProjection(w, p)
+	return svg.WriteScreen(w, p)
 }
 
-func (f *Frame) project(m *calibrate.Map, look Look) (*svg.Projection, error) {
+func (f *Frame) project(m *calibrate.Map, look Look) (*draw.Screen, error) {
 	s := m.Screen()
-	p := &svg.Projection{
+	p := &draw.Screen{
 		Width: s.Width, Height: s.Height, Ground: look.Ground.String(),
 		Title: fmt.Sprintf("Frame %d of %d: %s", f.Number, f.Of, f.Covers),
 		Note:  strings.Join(append(f.Sentences, "Check square: "+f.Size+" each way."), " "),
 	}
 	line := look.width(s)
 	faint := look.faint()
-	layers := [roles]svg.Layer{
+	layers := [roles]draw.Layer{
 		Cut:    {Line: line},
 		LineUp: {Line: 1.5 * line, Dash: []float64{12 * line, 5 * line}},
 		Done:   {Line: line, Dash: []float64{line, 4 * line}},
@@ -51,7 +52,7 @@ func (f *Frame) project(m *calibrate.Map, look Look) (*svg.Projection, error) {
 			l.Colour = look.Line.String()
 		}
 	}
-	words := svg.Layer{ID: "words", Colour: look.Line.String(), Line: line}
+	words := draw.Layer{ID: "words", Colour: look.Line.String(), Line: line}
 	for _, l := range f.Lines {
 		if l.Role == Square {
 			continue // one outline, below
@@ -60,13 +61,10 @@ func (f *Frame) project(m *calibrate.Map, look Look) (*svg.Projection, error) {
 		if !ok {
 			return nil, fmt.Errorf("a line from %v to %v lies off the screen", l.A, l.B)
 		}
-		t := svg.Trace{Points: points, Thin: l.Thin}
-		if l.Number > 0 {
-			t.Key, t.Value = "number", fmt.Sprint(l.Number)
-		}
+		t := draw.Trace{Points: points, Thin: l.Thin, Number: l.Number}
 		layers[l.Role].Traces = append(layers[l.Role].Traces, t)
 	}
-	outline := svg.Trace{Closed: true, ID: "calibration-square", Key: "size", Value: strings.ReplaceAll(f.Size, " ", "")}
+	outline := draw.Trace{Closed: true, Size: strings.ReplaceAll(f.Size, " ", "")}
 	for _, l := range f.Lines {
 		if l.Role == Square {
 			points, ok := m.Polyline(l.Segment, step)
@@ -88,14 +86,14 @@ func (f *Frame) project(m *calibrate.Map, look Look) (*svg.Projection, error) {
 		}
 		to.Words = append(to.Words, letter)
 	}
-	p.Layers = []svg.Layer{layers[Sew], layers[Mark], layers[Done], layers[LineUp], layers[Cut], layers[Square], words}
+	p.Layers = []draw.Layer{layers[Sew], layers[Mark], layers[Done], layers[LineUp], layers[Cut], layers[Square], words}
 	return p, nil
 }
 
 // letters lays a text on the mat: upright along x, whatever the projector
 // does. The line of text is as long on the mat as it is taken to be, its
 // capitals are as high as in its middle.
-func letters(m *calibrate.Map, t Text) (svg.Lettering, bool) {
+func letters(m *calibrate.Map, t Text) (draw.Lettering, bool) {
 	w := width(t.Value, t.Height)
 	left := t.At
 	if t.Centred {
@@ -109,7 +107,7 @@ func letters(m *calibrate.Map, t Text) (svg.Lettering, bool) {
 	}
 	from, to := at(left), at(left.Add(geometry.Point{X: w}))
 	middle := left.Add(geometry.Point{X: w / 2})
-	l := svg.Lettering{
+	l := draw.Lettering{
 		At:      from,
 		Across:  to.Sub(from).Mul(t.Height / w),
 		Up:      at(middle.Add(geometry.Point{Y: t.Height})).Sub(at(middle)),

@@ -6,6 +6,6 @@
 // that overlap. Every page has a calibration square and a bar that prove its
 // scale.
 //
-// [Templates] returns a [sheet.Sheet] for each page; the svg and pdf packages
+// [Templates] returns a [draw.Drawing] for each page; the svg and pdf packages
 // write them.
 package pages

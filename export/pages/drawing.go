@@ -9,63 +9,63 @@ import (
 	"slices"
 	"strings"
 
-	"lozenge/export/sheet"
+	"lozenge/export/draw"
 	"lozenge/geometry"
 )
 
 // drawing is a page on which things are put.
 type drawing struct {
-	*sheet.Sheet
+	*draw.Drawing
 	layout *layout
 	boxes  []geometry.Rect // of the texts
 }
 
 func newDrawing(l *layout, title, note string) *drawing {
-	return &drawing{layout: l, Sheet: &sheet.Sheet{
+	return &drawing{layout: l, Drawing: &draw.Drawing{
 		Title: title, Note: note, Unit: l.unit, Page: l.page, Line: l.in(1. / 64), Scale: 1,
 	}}
 }
 
 func (d *drawing) in(inches float64) float64 { return d.layout.in(inches) }
 
-func (d *drawing) path(role sheet.Role, closed bool, points ...geometry.Point) *sheet.Path {
-	d.Paths = append(d.Paths, sheet.Path{Role: role, Points: points, Closed: closed})
+func (d *drawing) path(role draw.Role, closed bool, points ...geometry.Point) *draw.Path {
+	d.Paths = append(d.Paths, draw.Path{Role: role, Points: points, Closed: closed})
 	return &d.Paths[len(d.Paths)-1]
 }
 
-func (d *drawing) line(role sheet.Role, x0, y0, x1, y1 float64) *sheet.Path {
+func (d *drawing) line(role draw.Role, x0, y0, x1, y1 float64) *draw.Path {
 	return d.path(role, false, geometry.Point{X: x0, Y: y0}, geometry.Point{X: x1, Y: y1})
 }
 
 // arrow draws a line along the grain, with a head at each end.
 func (d *drawing) arrow(s geometry.Segment) {
-	d.path(sheet.Mark, false, s.A, s.B)
+	d.path(draw.Mark, false, s.A, s.B)
 	for _, e := range []geometry.Segment{s, {A: s.B, B: s.A}} {
 		back := e.A.Sub(e.B)
 		back = back.Mul(d.in(0.12) / back.Len())
 		side := geometry.Point{X: -back.Y / 2, Y: back.X / 2}
-		d.path(sheet.Mark, false, e.B.Add(back).Add(side), e.B, e.B.Add(back).Sub(side))
+		d.path(draw.Mark, false, e.B.Add(back).Add(side), e.B, e.B.Add(back).Sub(side))
 	}
 }
 
 // text puts a text with the left end of its baseline at at.
 func (d *drawing) text(at geometry.Point, height float64, value string) {
-	d.put(sheet.Text{At: at, Height: height, Value: value})
+	d.put(draw.Text{At: at, Height: height, Value: value})
 }
 
 // upward puts a text that reads upward, the middle of its baseline at at.
 func (d *drawing) upward(at geometry.Point, height float64, value string) {
-	d.put(sheet.Text{At: at, Height: height, Value: value, Turn: 90, Centred: true})
+	d.put(draw.Text{At: at, Height: height, Value: value, Turn: 90, Centred: true})
 }
 
-func (d *drawing) put(t sheet.Text) {
+func (d *drawing) put(t draw.Text) {
 	d.Texts = append(d.Texts, t)
 	d.boxes = append(d.boxes, reach(t))
 }
 
 // Box returns where a text lies at most, capitals without what reaches below
 // the line. It may be turned by a quarter.
-func Box(t sheet.Text) geometry.Rect {
+func Box(t draw.Text) geometry.Rect {
 	w, from := width(t.Value, t.Height), 0.0
 	if t.Centred {
 		from = -w / 2
@@ -82,7 +82,7 @@ func Box(t sheet.Text) geometry.Rect {
 const descent = 207.0 / 718
 
 // reach is Box with what reaches below the line.
-func reach(t sheet.Text) geometry.Rect {
+func reach(t draw.Text) geometry.Rect {
 	r := Box(t)
 	if t.Turn == 90 {
 		r.Max.X += float64(descent * t.Height)
@@ -99,7 +99,7 @@ func (d *drawing) place(value string, height float64, near geometry.Point, far f
 	w, clear := width(value, height), d.in(0.06)
 	for _, off := range around {
 		low := near.Add(off.Mul(far)).Sub(geometry.Point{X: w / 2, Y: height / 2})
-		box := reach(sheet.Text{At: low, Height: height, Value: value})
+		box := reach(draw.Text{At: low, Height: height, Value: value})
 		if d.clear(box.Inset(-clear), r, inside) {
 			d.text(low, height, value)
 			return true
@@ -178,15 +178,15 @@ func (d *drawing) sample(s sample, x, y float64) {
 	switch s {
 	case cutSample:
 		// Nothing but outlines may stand among the lines that are cut.
-		d.line(sheet.Mark, x, y, end, y).Dark = true
+		d.line(draw.Mark, x, y, end, y).Dark = true
 	case sewSample:
-		d.line(sheet.Sew, x, y, end, y)
+		d.line(draw.Sew, x, y, end, y)
 	case seamSample:
-		d.line(sheet.Sew, x, y, end, y).Thin = true
+		d.line(draw.Sew, x, y, end, y).Thin = true
 	case grainSample:
 		d.arrow(geometry.Segment{A: geometry.Point{X: x, Y: y}, B: geometry.Point{X: end, Y: y}})
 	case glueSample:
-		d.line(sheet.Mark, x, y, end, y)
+		d.line(draw.Mark, x, y, end, y)
 		d.cross((x+end)/2, y)
 	}
 }
@@ -194,8 +194,8 @@ func (d *drawing) sample(s sample, x, y float64) {
 // cross marks a point at which pages must meet.
 func (d *drawing) cross(x, y float64) {
 	r := d.in(0.06)
-	d.line(sheet.Mark, x-r, y-r, x+r, y+r)
-	d.line(sheet.Mark, x-r, y+r, x+r, y-r)
+	d.line(draw.Mark, x-r, y-r, x+r, y+r)
+	d.line(draw.Mark, x-r, y+r, x+r, y-r)
 }
 
 // frame puts what every page has: header, bar, calibration square and words.
@@ -205,7 +205,7 @@ func (d *drawing) frame(r room, words *block, heading string, number, pages int)
 	heading = fmt.Sprintf("page %d of %d: %s", number, pages, heading)
 	d.text(geometry.Point{X: l.header.Min.X, Y: l.header.Max.Y - h}, h, shorten(heading, h, l.header.Width()))
 	d.scaleBar()
-	d.Square = &sheet.CalibrationSquare{At: r.square, Side: l.square, Size: strings.ReplaceAll(geometry.FormatLength(l.square, l.unit), " ", "")}
+	d.Square = &draw.CalibrationSquare{At: r.square, Side: l.square, Size: strings.ReplaceAll(geometry.FormatLength(l.square, l.unit), " ", "")}
 	box := geometry.Rect{Min: r.square, Max: r.square.Add(geometry.Point{X: l.square, Y: l.square})}
 	d.block(box.Inset(d.in(0.15)), l.inside.rows)
 	d.block(r.words, words.rows)
@@ -222,13 +222,13 @@ func (d *drawing) scaleBar() {
 		return l.print.Min.Add(geometry.Point{X: along, Y: across})
 	}
 	at := d.in(0.05)
-	d.path(sheet.Mark, false, turn(0, at), turn(l.bar, at))
+	d.path(draw.Mark, false, turn(0, at), turn(l.bar, at))
 	for i := range int(math.Round(l.bar)) + 1 {
 		r := d.in(0.025)
 		if i == 0 || i == int(math.Round(l.bar)) {
 			r = at
 		}
-		d.path(sheet.Mark, false, turn(float64(i), at-r), turn(float64(i), at+r))
+		d.path(draw.Mark, false, turn(float64(i), at-r), turn(float64(i), at+r))
 	}
 	h := d.in(small)
 	size := geometry.FormatLength(l.bar, l.unit)
@@ -243,5 +243,5 @@ func (d *drawing) scaleBar() {
 		d.upward(turn(l.bar/2, d.in(0.13)+h), h, words)
 		return
 	}
-	d.put(sheet.Text{At: turn(l.bar/2, d.in(0.13)), Height: h, Value: words, Centred: true})
+	d.put(draw.Text{At: turn(l.bar/2, d.in(0.13)), Height: h, Value: words, Centred: true})
 }

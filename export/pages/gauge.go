@@ -7,7 +7,7 @@ import (
 	"math"
 	"strings"
 
-	"lozenge/export/sheet"
+	"lozenge/export/draw"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -184,11 +184,11 @@ func (d *drawing) gauge(parts []part, r geometry.Rect) {
 		d.block(geometry.Rect{Min: r.Min, Max: geometry.Point{X: r.Max.X, Y: top}}, t.rows)
 		y := top - t.high() - d.in(0.2)
 		x := r.Min.X - p.from
-		d.line(sheet.Mark, x+p.from, y, x+p.to, y)
+		d.line(draw.Mark, x+p.from, y, x+p.to, y)
 		levels := p.levels(d.in(0.05), h)
 		for i, m := range p.marks {
 			low := y - d.in(0.1) - float64(levels[i]+1)*pitch*h
-			d.line(sheet.Mark, x+m.at, y, x+m.at, low)
+			d.line(draw.Mark, x+m.at, y, x+m.at, low)
 			d.text(geometry.Point{X: x + m.at + d.in(0.05), Y: low}, h, m.label)
 		}
 		top -= l.partHeight(p, r.Width())

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"lozenge/export/draw"
 	"lozenge/export/sheet"
 	"lozenge/geometry/quilt"
 )
@@ -21,7 +22,7 @@ const MaxPages = 999
 // largest whole number of inches or centimetres that has. Of the ways to
 // divide a page the one that takes the fewest pages is chosen, and among
 // those the one with the longest bar.
-func Templates(p *quilt.Plan, paper Paper) ([]*sheet.Sheet, error) {
+func Templates(p *quilt.Plan, paper Paper) ([]*draw.Drawing, error) {
 	b, err := Lay(p.Spec.Name, []Quilt{{Plan: p}}, paper)
 	if err != nil {
 		return nil, err
@@ -280,8 +281,8 @@ func partWords(g grid, tiles []tile, w tile) string {
 }
 
 // Draw draws the pages; first is the number of the first one among all.
-func (b *Book) Draw(first, all int) []*sheet.Sheet {
-	var out []*sheet.Sheet
+func (b *Book) Draw(first, all int) []*draw.Drawing {
+	var out []*draw.Drawing
 	l, p := b.layout, b.plan
 	for i, w := range b.leaves {
 		words := l.withProof(w.say)
@@ -302,7 +303,7 @@ func (b *Book) Draw(first, all int) []*sheet.Sheet {
 		default:
 			d.block(r.drawing, w.more)
 		}
-		out = append(out, d.Sheet)
+		out = append(out, d.Drawing)
 	}
 	return out
 }

@@ -11,7 +11,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"lozenge/export/sheet"
+	"lozenge/export/draw"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -53,7 +53,7 @@ func drawPaper(t *rapid.T, u geometry.Unit) Paper {
 	}
 }
 
-func segments(p sheet.Path) []geometry.Segment {
+func segments(p draw.Path) []geometry.Segment {
 	var out []geometry.Segment
 	for i, a := range p.Points {
 		if i+1 < len(p.Points) || p.Closed {
@@ -104,7 +104,7 @@ func TestPages(t *testing.T) {
 			if s.Square.Side < full && !strings.Contains(sheetWords(sheets[0]), "has no room on this paper") || s.Square.Side > full || s.Square.Side != math.Trunc(s.Square.Side) {
 				t.Fatalf("page %d: calibration square of %v", n+1, s.Square.Side)
 			}
-			lines := []sheet.Path{{Role: sheet.Square, Closed: true, Points: []geometry.Point{
+			lines := []draw.Path{{Role: draw.Square, Closed: true, Points: []geometry.Point{
 				s.Square.At, s.Square.At.Add(geometry.Point{X: s.Square.Side}),
 				s.Square.At.Add(geometry.Point{X: s.Square.Side, Y: s.Square.Side}), s.Square.At.Add(geometry.Point{Y: s.Square.Side}),
 			}}}
@@ -143,7 +143,7 @@ func TestPages(t *testing.T) {
 	})
 }
 
-func sheetWords(s *sheet.Sheet) string {
+func sheetWords(s *draw.Drawing) string {
 	var all []string
 	for _, x := range s.Texts {
 		all = append(all, x.Value)

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strings"
 
+	"lozenge/export/draw"
 	"lozenge/export/sheet"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
@@ -168,14 +169,14 @@ func (t template) draw(d *drawing, g grid, w tile, r geometry.Rect, p *quilt.Pla
 	view := w.window.Move(shift)
 	outline := t.piece.Outline.Move(shift)
 	for _, c := range clip(outline, view) {
-		d.path(sheet.Cut, c.closed, c.points...)
+		d.path(draw.Cut, c.closed, c.points...)
 	}
 	for _, c := range clip(t.piece.Finished.Move(shift), view) {
-		d.path(sheet.Sew, c.closed, c.points...)
+		d.path(draw.Sew, c.closed, c.points...)
 	}
 	for _, s := range t.piece.Seams {
 		if part, ok := view.Clip(s.Move(shift)); ok {
-			d.path(sheet.Sew, false, part.A, part.B).Thin = true
+			d.path(draw.Sew, false, part.A, part.B).Thin = true
 		}
 	}
 	if tiled {
@@ -281,7 +282,7 @@ func (d *drawing) glue(g grid, w tile, view geometry.Rect, shift geometry.Point)
 			if y == view.Max.Y {
 				dy = -tick
 			}
-			d.path(sheet.Mark, false, geometry.Point{X: x + dx, Y: y}, geometry.Point{X: x, Y: y}, geometry.Point{X: x, Y: y + dy})
+			d.path(draw.Mark, false, geometry.Point{X: x + dx, Y: y}, geometry.Point{X: x, Y: y}, geometry.Point{X: x, Y: y + dy})
 		}
 	}
 	// Where no page follows, a cross stands a little inside the window, at
@@ -299,27 +300,27 @@ func (d *drawing) glue(g grid, w tile, view geometry.Rect, shift geometry.Point)
 	mid := view.Centre()
 	name := func(col, row int) string { return "glue line: " + tile{col: col, row: row}.name() }
 	if g.printed(w.col-1, w.row) {
-		d.line(sheet.Mark, core.Min.X, view.Min.Y, core.Min.X, view.Max.Y)
+		d.line(draw.Mark, core.Min.X, view.Min.Y, core.Min.X, view.Max.Y)
 		d.cross(core.Min.X, low)
 		d.cross(core.Min.X, high)
 		d.upward(geometry.Point{X: view.Min.X - d.in(0.05), Y: mid.Y}, h, name(w.col-1, w.row))
 	}
 	if g.printed(w.col+1, w.row) {
-		d.line(sheet.Mark, core.Max.X, view.Min.Y, core.Max.X, view.Max.Y)
+		d.line(draw.Mark, core.Max.X, view.Min.Y, core.Max.X, view.Max.Y)
 		d.cross(core.Max.X, low)
 		d.cross(core.Max.X, high)
 		d.upward(geometry.Point{X: view.Max.X + d.in(0.05) + h, Y: mid.Y}, h, name(w.col+1, w.row))
 	}
 	if g.printed(w.col, w.row+1) {
-		d.line(sheet.Mark, view.Min.X, core.Min.Y, view.Max.X, core.Min.Y)
+		d.line(draw.Mark, view.Min.X, core.Min.Y, view.Max.X, core.Min.Y)
 		d.cross(left, core.Min.Y)
 		d.cross(right, core.Min.Y)
-		d.put(sheet.Text{At: geometry.Point{X: mid.X, Y: view.Min.Y - d.in(0.05) - h}, Height: h, Value: name(w.col, w.row+1), Centred: true})
+		d.put(draw.Text{At: geometry.Point{X: mid.X, Y: view.Min.Y - d.in(0.05) - h}, Height: h, Value: name(w.col, w.row+1), Centred: true})
 	}
 	if g.printed(w.col, w.row-1) {
-		d.line(sheet.Mark, view.Min.X, core.Max.Y, view.Max.X, core.Max.Y)
+		d.line(draw.Mark, view.Min.X, core.Max.Y, view.Max.X, core.Max.Y)
 		d.cross(left, core.Max.Y)
 		d.cross(right, core.Max.Y)
-		d.put(sheet.Text{At: geometry.Point{X: mid.X, Y: view.Max.Y + d.in(0.05)}, Height: h, Value: name(w.col, w.row-1), Centred: true})
+		d.put(draw.Text{At: geometry.Point{X: mid.X, Y: view.Max.Y + d.in(0.05)}, Height: h, Value: name(w.col, w.row-1), Centred: true})
 	}
 }

@@ -12,13 +12,13 @@ import (
 	"strings"
 	"testing"
 
+	"lozenge/export/draw"
 	"lozenge/export/outside"
-	"lozenge/export/sheet"
 	"lozenge/geometry"
 )
 
-func blank(texts ...sheet.Text) *sheet.Sheet {
-	return &sheet.Sheet{Page: geometry.Rect{Max: geometry.Point{X: 8.5, Y: 11}}, Line: 0.01, Scale: 1, Texts: texts}
+func blank(texts ...draw.Text) *draw.Drawing {
+	return &draw.Drawing{Page: geometry.Rect{Max: geometry.Point{X: 8.5, Y: 11}}, Line: 0.01, Scale: 1, Texts: texts}
 }
 
 // Poppler finds the bookmarks, their order, depth and pages, and the author.
@@ -26,7 +26,7 @@ func TestPopplerBookmarks(t *testing.T) {
 	tool, info := outside.Tool(t, "pdftohtml"), outside.Tool(t, "pdfinfo")
 	tall := blank()
 	tall.Page.Max.Y = 14
-	d := Document{Title: "T", Author: "Möwe & Söhne", Language: "en", Pages: []*sheet.Sheet{blank(), tall, blank()},
+	d := Document{Title: "T", Author: "Möwe & Söhne", Language: "en", Pages: []*draw.Drawing{blank(), tall, blank()},
 		Bookmarks: []Bookmark{{"Cover", 0, 0}, {"Cutting (1\\2) – ½", 1, 0}, {"the other lean", 1, 1}, {"tips 🧵", 2, 1}, {"Last", 2, 0}}}
 	path := save(t, d)
 	out := filepath.Join(t.TempDir(), "o")
@@ -67,7 +67,7 @@ func TestBookmarksThatLeadNowhere(t *testing.T) {
 		{{"a", 1, 0}}, {{"a", -1, 0}}, {{"a", 0, 1}}, {{"a", 0, 0}, {"b", 0, 2}}, {{"a", 0, -1}},
 	} {
 		var out bytes.Buffer
-		if err := Write(&out, Document{Pages: []*sheet.Sheet{blank()}, Bookmarks: b}); err == nil || out.Len() > 0 {
+		if err := Write(&out, Document{Pages: []*draw.Drawing{blank()}, Bookmarks: b}); err == nil || out.Len() > 0 {
 			t.Errorf("%v: %v, %d bytes", b, err, out.Len())
 		}
 	}
@@ -95,10 +95,10 @@ func TestTextWidthAsPopplerSeesIt(t *testing.T) {
 	s := blank()
 	for i, w := range words {
 		for j, bold := range []bool{false, true} {
-			s.Texts = append(s.Texts, sheet.Text{At: geometry.Point{X: 1 + 4*float64(j), Y: 10 - float64(i)}, Height: TextHeight(20. / 72), Value: w, Bold: bold})
+			s.Texts = append(s.Texts, draw.Text{At: geometry.Point{X: 1 + 4*float64(j), Y: 10 - float64(i)}, Height: TextHeight(20. / 72), Value: w, Bold: bold})
 		}
 	}
-	out := string(outside.Run(t, tool, "-bbox", save(t, Document{Pages: []*sheet.Sheet{s}}), "-"))
+	out := string(outside.Run(t, tool, "-bbox", save(t, Document{Pages: []*draw.Drawing{s}}), "-"))
 	found := 0
 	for _, m := range regexp.MustCompile(`xMin="(\S+)" yMin="\S+" xMax="(\S+)" yMax="\S+">(.*?)</word>`).FindAllStringSubmatch(out, -1) {
 		from, _ := strconv.ParseFloat(m[1], 64)
@@ -117,9 +117,9 @@ func TestTextWidthAsPopplerSeesIt(t *testing.T) {
 // Lines of drawings that explain are dark grey, so that nothing takes them for
 // cut lines; bold text does not change what comes after it.
 func TestFiguresAndBold(t *testing.T) {
-	s := blank(sheet.Text{Value: "a", Height: 0.1}, sheet.Text{Value: "b", Height: 0.1, Bold: true}, sheet.Text{Value: "c", Height: 0.1})
-	s.Paths = []sheet.Path{{Role: sheet.Figure, Points: []geometry.Point{{X: 1, Y: 1}, {X: 2, Y: 1}}}}
-	f := read(t, mustWrite(t, Document{Pages: []*sheet.Sheet{s, blank(sheet.Text{Value: "d", Height: 0.1})}}))
+	s := blank(draw.Text{Value: "a", Height: 0.1}, draw.Text{Value: "b", Height: 0.1, Bold: true}, draw.Text{Value: "c", Height: 0.1})
+	s.Paths = []draw.Path{{Role: draw.Figure, Points: []geometry.Point{{X: 1, Y: 1}, {X: 2, Y: 1}}}}
+	f := read(t, mustWrite(t, Document{Pages: []*draw.Drawing{s, blank(draw.Text{Value: "d", Height: 0.1})}}))
 	drawn := paths(t, f.pages[0].content)
 	if len(drawn) != 1 || drawn[0].gray != "0.3" || drawn[0].dashed {
 		t.Errorf("%+v", drawn)

@@ -8,7 +8,7 @@ import (
 	"io"
 
 	"lozenge/export"
-	"lozenge/export/sheet"
+	"lozenge/export/draw"
 	"lozenge/geometry"
 )
 
@@ -29,7 +29,7 @@ type Document struct {
 	Title     string
 	Author    string // "" when not known
 	Language  string // as "en"; "" when not known
-	Pages     []*sheet.Sheet
+	Pages     []*draw.Drawing
 	Bookmarks []Bookmark // in the order of the pages
 }
 
@@ -90,13 +90,13 @@ func checkBookmarks(d Document) error {
 // page is a sheet on its way into the file.
 type page struct {
 	*canvas
-	sheet *sheet.Sheet
+	from  *draw.Drawing
 	scale float64 // points per unit of the sheet
 	line  float64 // width of a cut line, points
 }
 
-func (c *canvas) draw(s *sheet.Sheet) error {
-	p := &page{canvas: c, sheet: s, scale: pointsPerInch * s.Unit.Inches(s.Scale)}
+func (c *canvas) draw(s *draw.Drawing) error {
+	p := &page{canvas: c, from: s, scale: pointsPerInch * s.Unit.Inches(s.Scale)}
 	p.line = float64(s.Line * p.scale)
 	width, height := float64(s.Page.Width()*p.scale), float64(s.Page.Height()*p.scale)
 	switch {
@@ -118,12 +118,12 @@ func (c *canvas) draw(s *sheet.Sheet) error {
 	return c.num.Err()
 }
 
-func (p *page) at(q geometry.Point) geometry.Point { return q.Sub(p.sheet.Page.Min).Mul(p.scale) }
+func (p *page) at(q geometry.Point) geometry.Point { return q.Sub(p.from.Page.Min).Mul(p.scale) }
 
 // fills draws the areas of colour, outlined in their own colour as well:
 // where two meet, the paper would shine through the half-covered pixels.
 func (p *page) fills() error {
-	for i, fill := range p.sheet.Fills {
+	for i, fill := range p.from.Fills {
 		colour, err := rgb(fill.Colour)
 		if err != nil {
 			return fmt.Errorf("fill %d: %w", i+1, err)
@@ -143,31 +143,31 @@ func (p *page) fills() error {
 
 func (p *page) cut() error {
 	p.op("0 G [] 0 d")
-	return p.paths(sheet.Cut, p.line, p.line/2)
+	return p.paths(draw.Cut, p.line, p.line/2)
 }
 
 // figure draws the lines of drawings that explain: dark, but not black, so
 // that nobody who reads the file back takes them for cut lines.
 func (p *page) figure() error {
 	p.op("0.3 G [] 0 d")
-	return p.paths(sheet.Figure, p.line, p.line/2)
+	return p.paths(draw.Figure, p.line, p.line/2)
 }
 
 // sew draws the seams dashed; the dashes go with the line width.
 func (p *page) sew() error {
 	p.op("0 G [" + p.num.Format(6*p.line) + " " + p.num.Format(4*p.line) + "] 0 d")
-	return p.paths(sheet.Sew, p.line, p.line/2)
+	return p.paths(draw.Sew, p.line, p.line/2)
 }
 
 func (p *page) mark() error {
 	p.op("0.5 G [] 0 d")
-	if err := p.paths(sheet.Mark, p.line/2, p.line/4); err != nil {
+	if err := p.paths(draw.Mark, p.line/2, p.line/4); err != nil {
 		return err
 	}
 	const usual = "0.19 g"
 	p.op(usual)
 	last := usual
-	for i, t := range p.sheet.Texts {
+	for i, t := range p.from.Texts {
 		ink := usual
 		if t.Colour != "" {
 			colour, err := rgb(t.Colour)
@@ -190,10 +190,10 @@ func (p *page) mark() error {
 // one line to the middle of the other.
 func (p *page) square() error {
 	p.op("0 G [] 0 d")
-	if err := p.paths(sheet.Square, p.line/2, p.line/2); err != nil {
+	if err := p.paths(draw.Square, p.line/2, p.line/2); err != nil {
 		return err
 	}
-	if q := p.sheet.Square; q != nil {
+	if q := p.from.Square; q != nil {
 		if !(q.Side > 0) {
 			return fmt.Errorf("the calibration square has a side of %v", q.Side)
 		}
@@ -206,9 +206,9 @@ func (p *page) square() error {
 }
 
 // paths draws the lines of one role, each a path of its own.
-func (p *page) paths(role sheet.Role, line, thin float64) error {
+func (p *page) paths(role draw.Role, line, thin float64) error {
 	last := 0.0
-	for i, path := range p.sheet.Paths {
+	for i, path := range p.from.Paths {
 		if path.Role != role {
 			continue
 		}
@@ -224,7 +224,7 @@ func (p *page) paths(role sheet.Role, line, thin float64) error {
 		switch {
 		case path.Dark:
 			width = p.line
-			p.op(p.num.Format(sheet.DarkGrey/255.) + " G")
+			p.op(p.num.Format(draw.DarkGrey/255.) + " G")
 		case path.Thin:
 			width = thin
 		}

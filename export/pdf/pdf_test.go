@@ -22,9 +22,9 @@ import (
 	"codeberg.org/go-pdf/fpdf"
 	"pgregory.net/rapid"
 
+	"lozenge/export/draw"
 	"lozenge/export/outside"
 	"lozenge/export/pages"
-	"lozenge/export/sheet"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -197,7 +197,7 @@ func plan(t failer, edit func(*quilt.Spec)) *quilt.Plan {
 	return p
 }
 
-func templates(t failer, p *quilt.Plan, paper string) []*sheet.Sheet {
+func templates(t failer, p *quilt.Plan, paper string) []*draw.Drawing {
 	t.Helper()
 	size, ok := pages.Named(paper, p.Spec.Unit)
 	if !ok {
@@ -257,11 +257,11 @@ func TestSameBytes(t *testing.T) {
 // Numbers have no exponent and no -0, which a PDF may not hold
 // (htmldoc#256, vectorgraphics2d#63): a turn by 90 degrees, a tiny offset.
 func TestNumbers(t *testing.T) {
-	s := &sheet.Sheet{Page: geometry.Rect{Max: geometry.Point{X: 5, Y: 5}}, Line: 0.01, Scale: 1,
-		Paths: []sheet.Path{{Points: []geometry.Point{{X: 1e-9, Y: -1e-9}, {X: 1, Y: 1}, {X: 4, Y: 1e-7}}}},
-		Texts: []sheet.Text{{At: geometry.Point{X: 2, Y: 2}, Height: 0.1, Turn: 90, Value: "up"}},
+	s := &draw.Drawing{Page: geometry.Rect{Max: geometry.Point{X: 5, Y: 5}}, Line: 0.01, Scale: 1,
+		Paths: []draw.Path{{Points: []geometry.Point{{X: 1e-9, Y: -1e-9}, {X: 1, Y: 1}, {X: 4, Y: 1e-7}}}},
+		Texts: []draw.Text{{At: geometry.Point{X: 2, Y: 2}, Height: 0.1, Turn: 90, Value: "up"}},
 	}
-	f := read(t, mustWrite(t, Document{Pages: []*sheet.Sheet{s}}))
+	f := read(t, mustWrite(t, Document{Pages: []*draw.Drawing{s}}))
 	c := f.pages[0].content
 	c = regexp.MustCompile(`/F[0-9a-f]+`).ReplaceAllString(c, "/F")
 	if regexp.MustCompile(`\d[eE][+-]?\d|-0[ \n]|NaN|Inf`).MatchString(c) {
@@ -276,17 +276,17 @@ func TestNumbers(t *testing.T) {
 
 // A text in a colour of its own is drawn in it, those behind it as usual.
 func TestTextColour(t *testing.T) {
-	s := &sheet.Sheet{Page: geometry.Rect{Max: geometry.Point{X: 5, Y: 5}}, Line: 0.01, Scale: 1}
+	s := &draw.Drawing{Page: geometry.Rect{Max: geometry.Point{X: 5, Y: 5}}, Line: 0.01, Scale: 1}
 	for _, c := range []string{"", "#ffffff", "#ffffff", ""} {
-		s.Texts = append(s.Texts, sheet.Text{At: geometry.Point{X: 2, Y: 2}, Height: 0.1, Value: "A", Colour: c})
+		s.Texts = append(s.Texts, draw.Text{At: geometry.Point{X: 2, Y: 2}, Height: 0.1, Value: "A", Colour: c})
 	}
-	c := read(t, mustWrite(t, Document{Pages: []*sheet.Sheet{s}})).pages[0].content
+	c := read(t, mustWrite(t, Document{Pages: []*draw.Drawing{s}})).pages[0].content
 	order := regexp.MustCompile(`0\.19 g|1 1 1 rg|\(A\)`).FindAllString(c, -1)
 	if want := []string{"0.19 g", "(A)", "1 1 1 rg", "(A)", "(A)", "0.19 g", "(A)"}; !slices.Equal(order, want) {
 		t.Errorf("%q, want %q", order, want)
 	}
 	s.Texts[1].Colour = "white"
-	if err := Write(io.Discard, Document{Pages: []*sheet.Sheet{s}}); err == nil || !strings.Contains(err.Error(), "text 2") {
+	if err := Write(io.Discard, Document{Pages: []*draw.Drawing{s}}); err == nil || !strings.Contains(err.Error(), "text 2") {
 		t.Errorf("got %v", err)
 	}
 }
@@ -309,7 +309,7 @@ func TestPathsAreTrue(t *testing.T) {
 		}
 		for i, s := range sheets {
 			var want []drawn
-			for _, role := range []sheet.Role{sheet.Sew, sheet.Mark, sheet.Cut, sheet.Square} {
+			for _, role := range []draw.Role{draw.Sew, draw.Mark, draw.Cut, draw.Square} {
 				for _, path := range s.Paths {
 					if path.Role == role {
 						want = append(want, drawn{points: path.Points, closed: path.Closed})
@@ -398,29 +398,29 @@ func TestHostileTitle(t *testing.T) {
 }
 
 func TestRefused(t *testing.T) {
-	page := func(w, h float64) *sheet.Sheet {
-		return &sheet.Sheet{Page: geometry.Rect{Max: geometry.Point{X: w, Y: h}}, Line: 0.01, Scale: 1}
+	page := func(w, h float64) *draw.Drawing {
+		return &draw.Drawing{Page: geometry.Rect{Max: geometry.Point{X: w, Y: h}}, Line: 0.01, Scale: 1}
 	}
 	bad := page(5, 5)
-	bad.Paths = []sheet.Path{{Points: []geometry.Point{{}, {X: math.NaN()}}}}
+	bad.Paths = []draw.Path{{Points: []geometry.Point{{}, {X: math.NaN()}}}}
 	short := page(5, 5)
-	short.Paths = []sheet.Path{{Points: []geometry.Point{{}, {X: 1e-9}}}}
+	short.Paths = []draw.Path{{Points: []geometry.Point{{}, {X: 1e-9}}}}
 	ink := page(5, 5)
-	ink.Fills = []sheet.Fill{{Colour: "blue"}}
+	ink.Fills = []draw.Fill{{Colour: "blue"}}
 	for want, d := range map[string]Document{
 		"no page":                   {},
-		"200 in":                    {Pages: []*sheet.Sheet{page(201, 5)}}, // a roll 5.2 m long: jsPDF#705
-		"not a number":              {Pages: []*sheet.Sheet{bad}},
-		"fewer than two":            {Pages: []*sheet.Sheet{short}},
-		`colour "blue"`:             {Pages: []*sheet.Sheet{ink}},
-		"the page is 0 by 0 points": {Pages: []*sheet.Sheet{page(0, 0)}},
+		"200 in":                    {Pages: []*draw.Drawing{page(201, 5)}}, // a roll 5.2 m long: jsPDF#705
+		"not a number":              {Pages: []*draw.Drawing{bad}},
+		"fewer than two":            {Pages: []*draw.Drawing{short}},
+		`colour "blue"`:             {Pages: []*draw.Drawing{ink}},
+		"the page is 0 by 0 points": {Pages: []*draw.Drawing{page(0, 0)}},
 	} {
 		var out bytes.Buffer
 		if err := Write(&out, d); err == nil || !strings.Contains(err.Error(), want) || out.Len() > 0 {
 			t.Errorf("%v after %d bytes, want %q", err, out.Len(), want)
 		}
 	}
-	if err := Write(failing{}, Document{Pages: []*sheet.Sheet{page(5, 5)}}); !errors.Is(err, errFull) {
+	if err := Write(failing{}, Document{Pages: []*draw.Drawing{page(5, 5)}}); !errors.Is(err, errFull) {
 		t.Errorf("%v", err)
 	}
 }
@@ -442,7 +442,7 @@ func TestTextIsNoWiderThanLaidOut(t *testing.T) {
 		if len(missing) > 0 {
 			continue
 		}
-		x := sheet.Text{Value: "x" + string(r) + "x", Height: 100 * capHeight}
+		x := draw.Text{Value: "x" + string(r) + "x", Height: 100 * capHeight}
 		if got, room := lib.GetStringWidth(string(text)), pages.Box(x).Width(); got > room*1.003 && len(text) == 3 {
 			t.Errorf("%q is %.1f wide, laid out as %.1f", r, got, room)
 		}
@@ -501,7 +501,7 @@ func TestPopplerPaths(t *testing.T) {
 		}
 		var want [][]geometry.Point
 		for _, path := range sheets[1].Paths {
-			if path.Role == sheet.Cut && path.Closed {
+			if path.Role == draw.Cut && path.Closed {
 				want = append(want, path.Points)
 			}
 		}
@@ -591,7 +591,7 @@ func TestPopplerPixels(t *testing.T) {
 		img := render(t, tool, save(t, Document{Pages: sheets}), 2, 50)
 		box := geometry.EmptyRect()
 		for _, path := range sheets[1].Paths {
-			if path.Role == sheet.Cut && path.Closed {
+			if path.Role == draw.Cut && path.Closed {
 				box = box.Grow(path.Points...)
 			}
 		}

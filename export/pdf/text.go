@@ -14,7 +14,7 @@ import (
 	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/unicode/norm"
 
-	"lozenge/export/sheet"
+	"lozenge/export/draw"
 )
 
 // The standard fonts hold the letters of Windows 1252 (WinAnsiEncoding), a
@@ -140,7 +140,7 @@ func utf16be(s string) string {
 
 // Missing returns the characters of the pages' texts for which the file's
 // font has no letter, sorted, each once: the file shows "?" for them.
-func Missing(pages []*sheet.Sheet) []rune {
+func Missing(pages []*draw.Drawing) []rune {
 	var out []rune
 	for _, p := range pages {
 		for _, t := range p.Texts {

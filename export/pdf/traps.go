@@ -15,7 +15,7 @@ import (
 	"codeberg.org/go-pdf/fpdf"
 
 	"lozenge/export"
-	"lozenge/export/sheet"
+	"lozenge/export/draw"
 	"lozenge/geometry"
 )
 
@@ -82,7 +82,7 @@ func (c *canvas) op(s string) { c.lib.RawWriteStr(s) }
 
 // text writes one line of text, its baseline beginning or centred at at. The
 // font's size may be rounded; its place is written here.
-func (c *canvas) text(at geometry.Point, turn geometry.Angle, size float64, t sheet.Text) {
+func (c *canvas) text(at geometry.Point, turn geometry.Angle, size float64, t draw.Text) {
 	text, _ := encode(t.Value)
 	if t.Bold != c.bold {
 		c.lib.SetFontStyle(map[bool]string{true: "B"}[t.Bold])

@@ -12,7 +12,7 @@ import (
 	"hash/crc32"
 	"image"
 	"image/color"
-	"image/draw"
+	imagedraw "image/draw"
 	"image/png"
 	"io"
 	"math"
@@ -22,7 +22,7 @@ import (
 	"golang.org/x/image/math/fixed"
 	"golang.org/x/image/vector"
 
-	"lozenge/export/sheet"
+	"lozenge/export/draw"
 	"lozenge/geometry"
 )
 
@@ -45,7 +45,7 @@ func (e *SizeError) Error() string {
 
 // Write draws s with dpi pixels to an inch of paper, s.Scale applied, and
 // notes the resolution in the file. The error is a [*SizeError], or w's.
-func Write(w io.Writer, s *sheet.Sheet, dpi int) error {
+func Write(w io.Writer, s *draw.Drawing, dpi int) error {
 	if dpi < MinDPI || dpi > MaxDPI {
 		return fmt.Errorf("drawing PNG: %d pixels an inch is not within %d to %d", dpi, MinDPI, MaxDPI)
 	}
@@ -62,7 +62,7 @@ func Write(w io.Writer, s *sheet.Sheet, dpi int) error {
 		unit: unit,
 		min:  geometry.Point{X: s.Page.Min.X, Y: s.Page.Max.Y},
 	}
-	draw.Draw(c.img, c.img.Bounds(), image.White, image.Point{}, draw.Src)
+	imagedraw.Draw(c.img, c.img.Bounds(), image.White, image.Point{}, imagedraw.Src)
 	if err := c.sheet(s); err != nil {
 		return fmt.Errorf("drawing PNG: %w", err)
 	}
@@ -121,7 +121,7 @@ func parse(colour string) (color.RGBA, error) {
 	return col, nil
 }
 
-func (c *canvas) sheet(s *sheet.Sheet) error {
+func (c *canvas) sheet(s *draw.Drawing) error {
 	for _, f := range s.Fills {
 		col, err := parse(f.Colour)
 		if err != nil {
@@ -129,21 +129,21 @@ func (c *canvas) sheet(s *sheet.Sheet) error {
 		}
 		c.polygons(f.Polygons, col)
 	}
-	for _, role := range []sheet.Role{sheet.Sew, sheet.Mark, sheet.Figure, sheet.Cut, sheet.Square} {
+	for _, role := range []draw.Role{draw.Sew, draw.Mark, draw.Figure, draw.Cut, draw.Square} {
 		for _, p := range s.Paths {
 			if p.Role != role {
 				continue
 			}
 			width, col := s.Line, black
-			if role == sheet.Mark {
+			if role == draw.Mark {
 				width, col = s.Line/2, mark
 			}
-			if role == sheet.Figure {
+			if role == draw.Figure {
 				col = ink
 			}
 			switch {
 			case p.Dark:
-				width, col = s.Line, color.RGBA{sheet.DarkGrey, sheet.DarkGrey, sheet.DarkGrey, 255}
+				width, col = s.Line, color.RGBA{draw.DarkGrey, draw.DarkGrey, draw.DarkGrey, 255}
 			case p.Thin:
 				width /= 2
 			}
@@ -152,7 +152,7 @@ func (c *canvas) sheet(s *sheet.Sheet) error {
 				points = append(points[:len(points):len(points)], points[0])
 			}
 			dash := 0.0
-			if role == sheet.Sew {
+			if role == draw.Sew {
 				dash = s.Line
 			}
 			c.stroke(points, width, dash, col)
@@ -233,7 +233,7 @@ func (c *canvas) strip(x0, y0, x1, y1, hx, hy float64, col color.RGBA) {
 }
 
 // texts draws lettering from the outlines of the Go fonts.
-func (c *canvas) texts(texts []sheet.Text) error {
+func (c *canvas) texts(texts []draw.Text) error {
 	if len(texts) == 0 {
 		return nil
 	}

@@ -9,24 +9,24 @@ import (
 	stdpng "image/png"
 	"testing"
 
+	"lozenge/export/draw"
 	"lozenge/export/png"
-	"lozenge/export/sheet"
 	"lozenge/geometry"
 )
 
 // chiral is a page of 4 x 3 in with an L in blue at its lower left, a cut line
 // along its top and a square of 1 in.
-func chiral() *sheet.Sheet {
-	return &sheet.Sheet{
+func chiral() *draw.Drawing {
+	return &draw.Drawing{
 		Title: "chiral", Unit: geometry.Inch, Scale: 1, Line: 0.02,
 		Page: geometry.Rect{Max: geometry.Point{X: 4, Y: 3}},
-		Fills: []sheet.Fill{{Colour: "#0000ff", Polygons: []geometry.Polygon{
+		Fills: []draw.Fill{{Colour: "#0000ff", Polygons: []geometry.Polygon{
 			{{X: 0.2, Y: 0.2}, {X: 1.2, Y: 0.2}, {X: 1.2, Y: 0.5}, {X: 0.2, Y: 0.5}},
 			{{X: 0.2, Y: 0.5}, {X: 0.5, Y: 0.5}, {X: 0.5, Y: 1.8}, {X: 0.2, Y: 1.8}},
 		}}},
-		Paths:  []sheet.Path{{Role: sheet.Cut, Points: []geometry.Point{{X: 0.5, Y: 2.9}, {X: 3.5, Y: 2.9}}}},
-		Texts:  []sheet.Text{{At: geometry.Point{X: 2, Y: 2.2}, Height: 0.3, Value: "LEFT", Centred: true}},
-		Square: &sheet.CalibrationSquare{At: geometry.Point{X: 2.5, Y: 0.5}, Side: 1, Size: "1in"},
+		Paths:  []draw.Path{{Role: draw.Cut, Points: []geometry.Point{{X: 0.5, Y: 2.9}, {X: 3.5, Y: 2.9}}}},
+		Texts:  []draw.Text{{At: geometry.Point{X: 2, Y: 2.2}, Height: 0.3, Value: "LEFT", Centred: true}},
+		Square: &draw.CalibrationSquare{At: geometry.Point{X: 2.5, Y: 0.5}, Side: 1, Size: "1in"},
 	}
 }
 
@@ -79,7 +79,7 @@ func TestEverythingIsWhereItBelongs(t *testing.T) {
 // Lettering in a colour of its own, here white on the blue L and turned to run
 // up its stem, covers what lies below it and nothing else.
 func TestTextColour(t *testing.T) {
-	draw := func(s *sheet.Sheet) image.Image {
+	drawn := func(s *draw.Drawing) image.Image {
 		var buf bytes.Buffer
 		if err := png.Write(&buf, s, 100); err != nil {
 			t.Fatal(err)
@@ -90,10 +90,10 @@ func TestTextColour(t *testing.T) {
 		}
 		return img
 	}
-	plain := draw(chiral())
+	plain := drawn(chiral())
 	s := chiral()
-	s.Texts = append(s.Texts, sheet.Text{At: geometry.Point{X: 0.45, Y: 1}, Height: 0.2, Turn: 90, Value: "MM", Centred: true, Colour: "#ffffff"})
-	img := draw(s)
+	s.Texts = append(s.Texts, draw.Text{At: geometry.Point{X: 0.45, Y: 1}, Height: 0.2, Turn: 90, Value: "MM", Centred: true, Colour: "#ffffff"})
+	img := drawn(s)
 	white := 0
 	for x := range 400 {
 		for y := range 300 {

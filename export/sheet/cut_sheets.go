@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"lozenge/export/draw"
 	"lozenge/geometry"
 	"lozenge/geometry/nest"
 	"lozenge/geometry/quilt"
@@ -33,7 +34,7 @@ var squareSides = [...][2]float64{{4, 10}, {2, 5}, {1, 2}}
 // page is the sheet. Text lies inside the pieces and in the margin. The
 // calibration square is nil where there is no room for it between the pieces;
 // see [SquareSheet].
-func CutSheet(p *quilt.Plan, s nest.Sheet, number int, c Cutting) *Sheet {
+func CutSheet(p *quilt.Plan, s nest.Sheet, number int, c Cutting) *draw.Drawing {
 	spec := p.Spec
 	title := fmt.Sprintf("%s: sheet %d", spec.Name, number)
 	d := newPen(spec.Unit, title, "Pieces for a cutter at true size. "+strings.Join(cautions(c), " "))
@@ -42,7 +43,7 @@ func CutSheet(p *quilt.Plan, s nest.Sheet, number int, c Cutting) *Sheet {
 	d.outlines(p, s, c)
 	for _, side := range squareSides {
 		if at, ok := s.Room(d.Unit.Of(side[0], side[1])); ok {
-			d.squareOf(at, d.Unit.Of(side[0], side[1]))
+			d.ProveBy(at, d.Unit.Of(side[0], side[1]))
 			break
 		}
 	}
@@ -55,19 +56,19 @@ func CutSheet(p *quilt.Plan, s nest.Sheet, number int, c Cutting) *Sheet {
 	}
 	d.inMargin(strings.Join(words, "; ")+".", s.Bed, s.Margin/2)
 	d.inMargin(strings.Join(cautions(c), " "), s.Bed, s.Height-s.Margin/2)
-	return d.Sheet
+	return d.Drawing
 }
 
 // SquareSheet draws the calibration square by itself, for sheets that have
 // no room for it; ok is false when this one has none either.
-func SquareSheet(spec quilt.Spec, bed nest.Bed) (s *Sheet, ok bool) {
+func SquareSheet(spec quilt.Spec, bed nest.Bed) (s *draw.Drawing, ok bool) {
 	d := newPen(spec.Unit, spec.Name+": calibration square", "Cut it from paper and measure it before you cut fabric.")
 	d.sheetRim(bed)
 	for _, side := range squareSides {
 		if at, room := (nest.Sheet{Bed: bed}).Room(d.Unit.Of(side[0], side[1])); room {
-			d.squareOf(at, d.Unit.Of(side[0], side[1]))
+			d.ProveBy(at, d.Unit.Of(side[0], side[1]))
 			d.inMargin("Cut this square from paper first and measure it.", bed, bed.Margin/2)
-			return d.Sheet, true
+			return d.Drawing, true
 		}
 	}
 	return nil, false
@@ -84,20 +85,20 @@ func cautions(c Cutting) []string {
 // sheetRim draws the sheet that the cutter takes, which is the page.
 func (d *pen) sheetRim(b nest.Bed) {
 	d.Page = geometry.Rect{Max: geometry.Point{X: b.Width, Y: b.Height}}
-	d.rect(Mark, d.Page).Thin = true
+	d.Rect(draw.Mark, d.Page).Thin = true
 }
 
 // inMargin writes one line of text in the margin at height y, small enough
 // to stay there. Without a margin there is no room for it.
 func (d *pen) inMargin(words string, bed nest.Bed, y float64) {
-	height := min(d.in(0.12), 0.45*bed.Margin)
-	if w := TextWidth(words, height); w > bed.Width-2*bed.Margin {
+	height := min(d.In(0.12), 0.45*bed.Margin)
+	if w := draw.TextWidth(words, height); w > bed.Width-2*bed.Margin {
 		height *= (bed.Width - 2*bed.Margin) / w
 	}
-	if height < d.in(0.01) {
+	if height < d.In(0.01) {
 		return
 	}
-	d.text(geometry.Point{X: bed.Margin, Y: y - height/2}, height, words)
+	d.Text(geometry.Point{X: bed.Margin, Y: y - height/2}, height, words)
 }
 
 // outlines draws the pieces of a sheet, its cuts, seams and labels, and notes
@@ -105,7 +106,7 @@ func (d *pen) inMargin(words string, bed nest.Bed, y float64) {
 func (d *pen) outlines(p *quilt.Plan, s nest.Sheet, c Cutting) {
 	if c.Lines {
 		for _, l := range s.Lines() {
-			d.line(Cut, l.Segment)
+			d.Segment(draw.Cut, l.Segment)
 		}
 	}
 	n := 0
@@ -117,16 +118,16 @@ func (d *pen) outlines(p *quilt.Plan, s nest.Sheet, c Cutting) {
 				piece.Seams = nil
 			}
 			if !c.Lines {
-				d.path(Cut, true, piece.Outline...)
+				d.Path(draw.Cut, true, piece.Outline...)
 			}
 			for _, seam := range piece.Seams {
-				d.line(Sew, seam)
+				d.Segment(draw.Sew, seam)
 			}
 			name, labels := sheetLabels(p, piece, c)
 			level := r.Row.Piece(i)
 			d.labels(r, level, bands(p.Set, c), labels)
 			along := grain(level)
-			d.Pieces = append(d.Pieces, Piece{
+			d.Parts = append(d.Parts, draw.Part{
 				Name:     fmt.Sprintf("%d %s", n, name),
 				Number:   1,
 				Outline:  piece.Outline,
@@ -139,8 +140,8 @@ func (d *pen) outlines(p *quilt.Plan, s nest.Sheet, c Cutting) {
 		if c.StripSets {
 			// Where to lay the length of strip set: its two ends.
 			g := r.Strip()
-			d.line(Mark, geometry.Segment{A: g[1], B: g[2]}).Thin = true
-			d.line(Mark, geometry.Segment{A: g[3], B: g[0]}).Thin = true
+			d.Segment(draw.Mark, geometry.Segment{A: g[1], B: g[2]}).Thin = true
+			d.Segment(draw.Mark, geometry.Segment{A: g[3], B: g[0]}).Thin = true
 		}
 	}
 }
@@ -212,7 +213,7 @@ func (d *pen) labels(r nest.Row, piece geometry.Piece, bands [][2]float64, lines
 		lines = slices.Clone(lines)
 		slices.Reverse(lines)
 	}
-	for height := d.in(0.12); height > d.in(0.005); height *= 0.9 {
+	for height := d.In(0.12); height > d.In(0.005); height *= 0.9 {
 		for _, b := range bands {
 			at, ok := fitLines(piece.Outline, b, lines, height)
 			if !ok {
@@ -222,7 +223,7 @@ func (d *pen) labels(r nest.Row, piece geometry.Piece, bands [][2]float64, lines
 				if upsideDown {
 					at.Y += height
 				}
-				d.put(Text{At: r.Place(at), Height: height, Turn: turn, Value: lines[i], Centred: true})
+				d.Put(draw.Text{At: r.Place(at), Height: height, Turn: turn, Value: lines[i], Centred: true})
 			}
 			return
 		}
@@ -250,11 +251,11 @@ func fitLines(g geometry.Polygon, band [2]float64, lines []string, height float6
 			under, ok1 := g.Across(y - pad/2)
 			over, ok2 := g.Across(y + height + pad/2)
 			from, to := max(under.A.X, over.A.X)+pad, min(under.B.X, over.B.X)-pad
-			if !ok1 || !ok2 || to-from < TextWidth(l, height) {
+			if !ok1 || !ok2 || to-from < draw.TextWidth(l, height) {
 				break
 			}
 			at = append(at, geometry.Point{X: (from + to) / 2, Y: y})
-			left, right = max(left, from+TextWidth(l, height)/2), min(right, to-TextWidth(l, height)/2)
+			left, right = max(left, from+draw.TextWidth(l, height)/2), min(right, to-draw.TextWidth(l, height)/2)
 		}
 		if len(at) < len(lines) {
 			continue

@@ -8,6 +8,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"lozenge/export/draw"
 	"lozenge/export/sheet"
 	"lozenge/geometry"
 	"lozenge/geometry/nest"
@@ -35,7 +36,7 @@ func drawCutSheets(t *rapid.T) (*quilt.Plan, []nest.Sheet, sheet.Cutting) {
 
 // inTextFrame returns a point as it lies to a text that begins at (0, 0) and
 // runs to the right.
-func inTextFrame(x sheet.Text, p geometry.Point) geometry.Point {
+func inTextFrame(x draw.Text, p geometry.Point) geometry.Point {
 	sin, cos := x.Turn.SinCos()
 	d := p.Sub(x.At)
 	return geometry.Point{X: d.X*cos + d.Y*sin, Y: d.Y*cos - d.X*sin}
@@ -52,11 +53,11 @@ func TestCutSheetLabels(t *testing.T) {
 			if d.Page != (geometry.Rect{Max: geometry.Point{X: s.Width, Y: s.Height}}) {
 				t.Fatalf("the page is %v", d.Page)
 			}
-			if len(d.Pieces) != len(s.Pieces()) {
-				t.Fatalf("%d pieces noted of %d", len(d.Pieces), len(s.Pieces()))
+			if len(d.Parts) != len(s.Pieces()) {
+				t.Fatalf("%d pieces noted of %d", len(d.Parts), len(s.Pieces()))
 			}
 			names := map[string]bool{}
-			for _, piece := range d.Pieces {
+			for _, piece := range d.Parts {
 				if names[piece.Name] {
 					t.Fatalf("two pieces are named %q", piece.Name)
 				}
@@ -82,7 +83,7 @@ func TestCutSheetLabels(t *testing.T) {
 				flat.At = geometry.Point{}
 				b := box(flat)
 				for _, path := range d.Paths {
-					if path.Role == sheet.Mark {
+					if path.Role == draw.Mark {
 						continue
 					}
 					for j, u := range path.Points {
@@ -114,7 +115,7 @@ func contains(g geometry.Polygon, p geometry.Point) bool {
 }
 
 // middleOf returns the middle of a centred text's height.
-func middleOf(x sheet.Text) geometry.Point {
+func middleOf(x draw.Text) geometry.Point {
 	sin, cos := x.Turn.SinCos()
 	return x.At.Add(geometry.Point{X: -sin, Y: cos}.Mul(x.Height / 2))
 }
@@ -134,7 +135,7 @@ func TestLeanOnTheSheet(t *testing.T) {
 			n := 0
 			for _, r := range rows.Rows {
 				for range r.Pieces {
-					piece := d.Pieces[n]
+					piece := d.Parts[n]
 					n++
 					if !strings.HasSuffix(piece.Name, "diamond") || p.Spec.Angle == 90 {
 						continue
@@ -200,8 +201,8 @@ func TestDie(t *testing.T) {
 				t.Fatalf("nothing says %q:\n%s", want, all)
 			}
 		}
-		if d.Square == nil || d.Square.Side != u.Of(4, 10) || len(d.Pieces) != 2 {
-			t.Fatalf("square %v, %d pieces", d.Square, len(d.Pieces))
+		if d.Square == nil || d.Square.Side != u.Of(4, 10) || len(d.Parts) != 2 {
+			t.Fatalf("square %v, %d pieces", d.Square, len(d.Parts))
 		}
 	})
 }

@@ -5,6 +5,7 @@ package sheet
 import (
 	"fmt"
 
+	"lozenge/export/draw"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -12,10 +13,10 @@ import (
 // Cutter draws one piece of each kind that the quilt needs at true size, for
 // a blade cutter or a die maker: outline, the strip set's seams, an arrow
 // along the strips, a label, and the calibration square.
-func Cutter(p *quilt.Plan) *Sheet {
+func Cutter(p *quilt.Plan) *draw.Drawing {
 	spec := p.Spec
 	d := newPen(spec.Unit, spec.Name+": pieces", "One piece of each kind at true size.")
-	gap, across, line := d.in(0.5), d.in(24), d.in(0.22)
+	gap, across, line := d.In(0.5), d.In(24), d.In(0.22)
 	x, top, bottom := 0.0, 0.0, 0.0 // pieces hang from top
 	for _, lean := range geometry.Leans {
 		for _, shape := range geometry.Shapes {
@@ -28,14 +29,14 @@ func Cutter(p *quilt.Plan) *Sheet {
 			box := piece.Outline.Bounds()
 			width := box.Width()
 			for _, l := range labels {
-				width = max(width, TextWidth(l, d.in(0.12)))
+				width = max(width, draw.TextWidth(l, d.In(0.12)))
 			}
 			if x > 0 && x+width > across {
 				x, top = 0, bottom-gap
 			}
 			piece = piece.Move(geometry.Point{X: x - box.Min.X, Y: top - box.Max.Y})
 			d.piece(piece, p)
-			d.Pieces = append(d.Pieces, Piece{
+			d.Parts = append(d.Parts, draw.Part{
 				Name:     labels[0],
 				Number:   n,
 				Outline:  piece.Outline,
@@ -47,31 +48,31 @@ func Cutter(p *quilt.Plan) *Sheet {
 			y := top - box.Height()
 			for _, l := range labels {
 				y -= line
-				d.text(geometry.Point{X: x, Y: y}, d.in(0.12), l)
+				d.Text(geometry.Point{X: x, Y: y}, d.In(0.12), l)
 			}
 			bottom = min(bottom, y)
 			x += width + gap
 		}
 	}
-	side := d.squareSide()
+	side := d.SquareSide()
 	at := geometry.Point{Y: bottom - gap - side}
-	d.square(at)
+	d.Prove(at)
 	for i, words := range []string{
 		"Measure the calibration square before you cut.",
 		"Cut one test piece first. Hands clear of the blade;",
 		"follow the instructions of the machine's maker.",
 	} {
-		d.text(at.Add(geometry.Point{X: side + gap, Y: d.in(2.2 - 0.5*float64(i))}), d.in(0.18), words)
+		d.Text(at.Add(geometry.Point{X: side + gap, Y: d.In(2.2 - 0.5*float64(i))}), d.In(0.18), words)
 	}
-	return d.finish(d.in(0.5))
+	return d.Finish(d.In(0.5))
 }
 
 // piece draws outline, seams and the arrow along the strips, which lies in
 // the middle of the widest strip.
 func (d *pen) piece(piece geometry.Piece, p *quilt.Plan) {
-	d.path(Cut, true, piece.Outline...)
+	d.Path(draw.Cut, true, piece.Outline...)
 	for _, s := range piece.Seams {
-		d.line(Sew, s)
+		d.Segment(draw.Sew, s)
 	}
 	box, widest := piece.Outline.Bounds(), 0.0
 	y := 0.0
@@ -82,7 +83,7 @@ func (d *pen) piece(piece geometry.Piece, p *quilt.Plan) {
 	}
 	if s, ok := piece.Outline.Across(y); ok {
 		quarter := s.B.Sub(s.A).Mul(0.25)
-		d.arrow(geometry.Segment{A: s.A.Add(quarter), B: s.B.Sub(quarter)}, true)
+		d.Arrow(geometry.Segment{A: s.A.Add(quarter), B: s.B.Sub(quarter)}, true)
 	}
 }
 

@@ -5,6 +5,7 @@ package sheet
 import (
 	"fmt"
 
+	"lozenge/export/draw"
 	"lozenge/geometry"
 	"lozenge/geometry/nest"
 	"lozenge/geometry/quilt"
@@ -13,12 +14,12 @@ import (
 // Die draws a gang of pieces for a die maker at true size: the outlines, the
 // direction of the strip under them, how wide a strip to feed, and the
 // calibration square. what says what the die cuts.
-func Die(p *quilt.Plan, s nest.Sheet, what string, c Cutting) *Sheet {
+func Die(p *quilt.Plan, s nest.Sheet, what string, c Cutting) *draw.Drawing {
 	spec := p.Spec
 	d := newPen(spec.Unit, spec.Name+": die for "+what, "A die at true size.")
 	s = s.Seen(spec.Face)
 	d.outlines(p, s, c)
-	rows := d.box
+	rows := d.Box
 	width := geometry.FormatLength(p.Set.Width, spec.Unit)
 	feed := fmt.Sprintf("feed strips %s wide, %s", width, FaceWords(spec.Face))
 	if c.StripSets {
@@ -27,13 +28,13 @@ func Die(p *quilt.Plan, s nest.Sheet, what string, c Cutting) *Sheet {
 			feed += ", " + FabricName(spec, spec.Strips[0].Fabric) + " below"
 		}
 	}
-	y := rows.Min.Y - d.in(0.4)
-	d.arrow(geometry.Segment{A: geometry.Point{X: rows.Min.X, Y: y}, B: geometry.Point{X: rows.Min.X + d.in(2), Y: y}}, true)
-	d.text(geometry.Point{X: rows.Min.X + d.in(2.2), Y: y - d.in(0.08)}, d.in(0.16), "along the strip")
+	y := rows.Min.Y - d.In(0.4)
+	d.Arrow(geometry.Segment{A: geometry.Point{X: rows.Min.X, Y: y}, B: geometry.Point{X: rows.Min.X + d.In(2), Y: y}}, true)
+	d.Text(geometry.Point{X: rows.Min.X + d.In(2.2), Y: y - d.In(0.08)}, d.In(0.16), "along the strip")
 	words := []string{
 		"die for " + what,
 		feed,
-		fmt.Sprintf("%s, gap %s", plural(len(d.Pieces), "piece"), geometry.FormatLength(s.Gap, spec.Unit)),
+		fmt.Sprintf("%s, gap %s", plural(len(d.Parts), "piece"), geometry.FormatLength(s.Gap, spec.Unit)),
 	}
 	if n := len(s.Rows); n > 1 {
 		words = append(words, fmt.Sprintf("%d strips side by side, %s apart", n, geometry.FormatLength(s.Gap, spec.Unit)))
@@ -42,11 +43,11 @@ func Die(p *quilt.Plan, s nest.Sheet, what string, c Cutting) *Sheet {
 	if c.StripSets && len(spec.Strips) > 1 {
 		words = append(words, "Seams pressed open may be too thick: test first.")
 	}
-	y -= d.in(0.14)
+	y -= d.In(0.14)
 	for _, w := range words {
-		y -= d.in(0.36)
-		d.text(geometry.Point{X: rows.Min.X, Y: y}, d.in(0.16), w)
+		y -= d.In(0.36)
+		d.Text(geometry.Point{X: rows.Min.X, Y: y}, d.In(0.16), w)
 	}
-	d.square(geometry.Point{X: rows.Min.X, Y: y - d.in(0.4) - d.squareSide()})
-	return d.finish(d.in(0.5))
+	d.Prove(geometry.Point{X: rows.Min.X, Y: y - d.In(0.4) - d.SquareSide()})
+	return d.Finish(d.In(0.5))
 }

@@ -8,6 +8,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"lozenge/export/draw"
 	"lozenge/export/sheet"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
@@ -40,8 +41,8 @@ func drawPlan(t *rapid.T) *quilt.Plan {
 }
 
 // box is where a text lies: capitals without their surroundings.
-func box(x sheet.Text) geometry.Rect {
-	w := sheet.TextWidth(x.Value, x.Height)
+func box(x draw.Text) geometry.Rect {
+	w := draw.TextWidth(x.Value, x.Height)
 	left := x.At.X
 	if x.Centred {
 		left -= w / 2
@@ -54,7 +55,7 @@ func box(x sheet.Text) geometry.Rect {
 func TestLabelsLieClear(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawPlan(t)
-		sheets := []*sheet.Sheet{sheet.Cutter(p)}
+		sheets := []*draw.Drawing{sheet.Cutter(p)}
 		if m, ok := sheet.Mat(p); ok {
 			sheets = append(sheets, m)
 		}
@@ -68,7 +69,7 @@ func TestLabelsLieClear(t *testing.T) {
 					t.Fatalf("%s: label %q lies off the page", s.Title, x.Value)
 				}
 				for _, path := range s.Paths {
-					if path.Role != sheet.Cut && path.Role != sheet.Sew {
+					if path.Role != draw.Cut && path.Role != draw.Sew {
 						continue
 					}
 					for j, u := range path.Points {

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 
+	"lozenge/export/draw"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/strip"
@@ -15,7 +16,7 @@ import (
 // cut lines numbered in cutting order, the strip set's seams, labels and the
 // calibration square. It returns false when no strip set is long enough for
 // the pieces.
-func Mat(p *quilt.Plan) (*Sheet, bool) {
+func Mat(p *quilt.Plan) (*draw.Drawing, bool) {
 	if !p.Fewest.OK() {
 		return nil, false
 	}
@@ -23,42 +24,42 @@ func Mat(p *quilt.Plan) (*Sheet, bool) {
 	d := newPen(spec.Unit, spec.Name+": cut lines", "The strip sets at true size, their cut lines numbered in cutting order.")
 	top := 0.0
 	for _, like := range p.Alike() {
-		top = d.stripSet(p, like, top) - d.in(0.5)
+		top = d.stripSet(p, like, top) - d.In(0.5)
 	}
-	at := geometry.Point{Y: top - d.squareSide()}
-	d.square(at)
+	at := geometry.Point{Y: top - d.SquareSide()}
+	d.Prove(at)
 	for i, n := range []string{
 		"Lay the strip set with its first strip nearest you. Cut along the lines in the order of their numbers.",
 		"Cut one test piece first and measure it. Close the blade after every cut; cut away from your body.",
 		"Under a projector: never look into the lens.",
 	} {
-		d.text(at.Add(geometry.Point{X: d.squareSide() + d.in(0.5), Y: d.in(1.6 - 0.45*float64(i))}), d.in(0.18), n)
+		d.Text(at.Add(geometry.Point{X: d.SquareSide() + d.In(0.5), Y: d.In(1.6 - 0.45*float64(i))}), d.In(0.18), n)
 	}
-	return d.finish(d.in(0.5)), true
+	return d.Finish(d.In(0.5)), true
 }
 
 // stripSet draws strip sets that are cut alike, hanging from y = top, and
 // returns how far down it reaches.
 func (d *pen) stripSet(p *quilt.Plan, like quilt.Like, top float64) float64 {
-	spec, big, row := p.Spec, d.in(0.24), p.Row(like.Layout)
+	spec, big, row := p.Spec, d.In(0.24), p.Row(like.Layout)
 	title := matTitle(p, like, row)
-	d.text(geometry.Point{Y: top - big}, big, title)
-	x, y := TextWidth(title, big)+d.in(0.8), top-d.in(0.12)
-	d.arrow(geometry.Segment{A: geometry.Point{X: x, Y: y}, B: geometry.Point{X: x + d.in(2), Y: y}}, true)
-	d.text(geometry.Point{X: x + d.in(2.2), Y: y - d.in(0.08)}, d.in(0.16), "along the strips")
+	d.Text(geometry.Point{Y: top - big}, big, title)
+	x, y := draw.TextWidth(title, big)+d.In(0.8), top-d.In(0.12)
+	d.Arrow(geometry.Segment{A: geometry.Point{X: x, Y: y}, B: geometry.Point{X: x + d.In(2), Y: y}}, true)
+	d.Text(geometry.Point{X: x + d.In(2.2), Y: y - d.In(0.08)}, d.In(0.16), "along the strips")
 
-	low := top - d.in(0.8) - row.Set.Width
+	low := top - d.In(0.8) - row.Set.Width
 	cloth, start := Cloth(p, like, row)
 	length := p.Yield.Length + spec.EndTrim
 	for i := range cloth {
 		band := &cloth[i]
 		band.Min.Y, band.Max.Y = low+band.Min.Y, low+band.Max.Y
-		d.text(geometry.Point{X: length + row.Set.Offset(len(row.Set.Cuts)-1) + d.in(0.75), Y: (band.Min.Y+band.Max.Y)/2 - d.in(0.09)}, d.in(0.18),
+		d.Text(geometry.Point{X: length + row.Set.Offset(len(row.Set.Cuts)-1) + d.In(0.75), Y: (band.Min.Y+band.Max.Y)/2 - d.In(0.09)}, d.In(0.18),
 			fmt.Sprintf("strip %d: %s", i+1, FabricName(spec, spec.Strips[i].Fabric)))
 	}
 	d.cloth(cloth, like.Staggered)
 	d.cuts(row, geometry.Point{X: start, Y: low}, cloth)
-	return low - d.in(0.4)
+	return low - d.In(0.4)
 }
 
 func matTitle(p *quilt.Plan, like quilt.Like, row strip.Row) string {
@@ -74,15 +75,15 @@ func matTitle(p *quilt.Plan, like quilt.Like, row strip.Row) string {
 // staggered one end apart.
 func (d *pen) cloth(strips []geometry.Rect, staggered bool) {
 	if !staggered {
-		d.rect(Mark, strips[0].Union(strips[len(strips)-1]))
+		d.Rect(draw.Mark, strips[0].Union(strips[len(strips)-1]))
 	}
 	for i, r := range strips {
 		if staggered {
-			d.rect(Mark, r)
+			d.Rect(draw.Mark, r)
 		}
 		if i > 0 {
 			below := strips[i-1]
-			d.line(Sew, geometry.Segment{
+			d.Segment(draw.Sew, geometry.Segment{
 				A: geometry.Point{X: max(r.Min.X, below.Min.X), Y: r.Min.Y},
 				B: geometry.Point{X: min(r.Max.X, below.Max.X), Y: r.Min.Y},
 			})
@@ -94,7 +95,7 @@ func (d *pen) cloth(strips []geometry.Rect, staggered bool) {
 // beside the line in the middle of the lowest strip, or, for a tip trim,
 // outside the cloth.
 func (d *pen) cuts(row strip.Row, at geometry.Point, strips []geometry.Rect) {
-	big, small := d.in(0.24), d.in(0.12)
+	big, small := d.In(0.24), d.In(0.12)
 	cloth := strips[0].Union(strips[len(strips)-1])
 	beside := cloth.Min.Y + row.Set.Bands()[0][1]/2
 	last := [2]geometry.Point{{X: math.Inf(-1)}, {X: math.Inf(-1)}} // number below and above the cloth
@@ -103,28 +104,28 @@ func (d *pen) cuts(row strip.Row, at geometry.Point, strips []geometry.Rect) {
 		if !ok {
 			continue
 		}
-		path, number := d.line(Cut, line), fmt.Sprint(c.Number)
+		path, number := d.Segment(draw.Cut, line), fmt.Sprint(c.Number)
 		if c.Kind != strip.TipTrimCut {
 			run := c.Line.B.Sub(c.Line.A)
 			slant := run.X / run.Y
 			x := at.X + c.Line.A.X + slant*(beside-cloth.Min.Y)
-			clear := math.Abs(slant)*big/2 + d.in(0.1)
-			d.text(geometry.Point{X: x + clear, Y: beside - big/2}, big, number)
+			clear := math.Abs(slant)*big/2 + d.In(0.1)
+			d.Text(geometry.Point{X: x + clear, Y: beside - big/2}, big, number)
 			continue
 		}
 		path.Thin = true
 		mid := line.A.Add(line.B).Mul(0.5)
-		side, away := 0, -d.in(0.2)
-		mid.Y = cloth.Min.Y - d.in(0.1) - small
+		side, away := 0, -d.In(0.2)
+		mid.Y = cloth.Min.Y - d.In(0.1) - small
 		if c.Line.A.Y+c.Line.B.Y > row.Set.Width {
-			side, away = 1, d.in(0.2)
-			mid.Y = cloth.Max.Y + d.in(0.1)
+			side, away = 1, d.In(0.2)
+			mid.Y = cloth.Max.Y + d.In(0.1)
 		}
 		// Two trims side by side: the second number goes farther out.
-		if math.Abs(mid.X-last[side].X) < TextWidth(number, small) && math.Abs(mid.Y-last[side].Y) < small {
+		if math.Abs(mid.X-last[side].X) < draw.TextWidth(number, small) && math.Abs(mid.Y-last[side].Y) < small {
 			mid.Y += away
 		}
 		last[side] = mid
-		d.centred(mid, small, number)
+		d.Centred(mid, small, number)
 	}
 }

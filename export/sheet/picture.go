@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"slices"
 
+	"lozenge/export/draw"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -17,21 +18,21 @@ const pictureLong = 7.5
 
 // Picture draws the finished, squared-up quilt in colour, with its seams, its
 // name and size, and its fabrics. It is not at true size.
-func Picture(p *quilt.Plan) *Sheet {
+func Picture(p *quilt.Plan) *draw.Drawing {
 	return picture(p, nil)
 }
 
 // LabelledPicture draws the same with the number of its strip set on every
 // piece, the paper being as large as that takes. It returns false when no
 // strip set is long enough for the pieces.
-func LabelledPicture(p *quilt.Plan) (*Sheet, bool) {
+func LabelledPicture(p *quilt.Plan) (*draw.Drawing, bool) {
 	if !p.Fewest.OK() {
 		return nil, false
 	}
 	return picture(p, newLabels(p)), true
 }
 
-func picture(p *quilt.Plan, labels *labels) *Sheet {
+func picture(p *quilt.Plan, labels *labels) *draw.Drawing {
 	spec := p.Spec
 	d := newPen(spec.Unit, spec.Name, "The finished quilt in colour, not at true size.")
 	frame := p.Frame()
@@ -40,23 +41,23 @@ func picture(p *quilt.Plan, labels *labels) *Sheet {
 	if labels != nil && labels.height > 0 {
 		paper = min(paper, labels.height/labelHeight)
 	}
-	d.Scale = d.in(1) / paper
+	d.Scale = d.In(1) / paper
 	d.Line = paper / 96
 
 	d.fills(p, frame)
 	for _, s := range p.Seams() {
-		d.line(Mark, s).Thin = true
+		d.Segment(draw.Mark, s).Thin = true
 	}
-	d.rect(Mark, frame)
+	d.Rect(draw.Mark, frame)
 	if labels != nil {
 		labels.write(d, labelMost*paper)
 	}
 
 	line := 0.2 * paper
 	y := frame.Min.Y - 1.6*line
-	d.text(geometry.Point{Y: y}, 0.16*paper, spec.Name)
+	d.Text(geometry.Point{Y: y}, 0.16*paper, spec.Name)
 	y -= 1.2 * line
-	d.text(geometry.Point{Y: y}, 0.1*paper, fmt.Sprintf("%s wide, %s high when finished; %s, %s, %s",
+	d.Text(geometry.Point{Y: y}, 0.1*paper, fmt.Sprintf("%s wide, %s high when finished; %s, %s, %s",
 		geometry.FormatLength(p.Finished.Width, spec.Unit), geometry.FormatLength(p.Finished.Height, spec.Unit),
 		plural(p.Columns, "column"), plural(p.Rows, "row"), spec.Setting))
 	for _, f := range usedFabrics(spec) {
@@ -64,11 +65,11 @@ func picture(p *quilt.Plan, labels *labels) *Sheet {
 		x := 0.0
 		for _, c := range f.Colours {
 			box := geometry.Rect{Min: geometry.Point{X: x, Y: y - 0.03*paper}, Max: geometry.Point{X: x + 0.2*paper, Y: y + 0.14*paper}}
-			d.Fills = append(d.Fills, Fill{c.String(), []geometry.Polygon{box.Polygon()}})
-			d.rect(Mark, box)
+			d.Fill(c.String(), []geometry.Polygon{box.Polygon()})
+			d.Rect(draw.Mark, box)
 			x += 0.2 * paper
 		}
-		d.text(geometry.Point{X: x + 0.1*paper, Y: y}, 0.1*paper, FabricName(spec, f.Key))
+		d.Text(geometry.Point{X: x + 0.1*paper, Y: y}, 0.1*paper, FabricName(spec, f.Key))
 	}
 	if labels != nil {
 		y -= 0.3 * line
@@ -76,13 +77,13 @@ func picture(p *quilt.Plan, labels *labels) *Sheet {
 			y -= 1.3 * line
 			if i == 0 {
 				box := geometry.Rect{Min: geometry.Point{Y: y - 0.03*paper}, Max: geometry.Point{X: 0.2 * paper, Y: y + 0.14*paper}}
-				d.rect(Mark, box)
-				d.centred(geometry.Point{X: 0.1 * paper, Y: y + 0.015*paper}, 0.08*paper, "7")
+				d.Rect(draw.Mark, box)
+				d.Centred(geometry.Point{X: 0.1 * paper, Y: y + 0.015*paper}, 0.08*paper, "7")
 			}
-			d.text(geometry.Point{X: 0.3 * paper, Y: y}, 0.1*paper, words)
+			d.Text(geometry.Point{X: 0.3 * paper, Y: y}, 0.1*paper, words)
 		}
 	}
-	return d.finish(0.25 * paper)
+	return d.Finish(0.25 * paper)
 }
 
 // usedFabrics returns the fabrics of the strips, each once, lowest first.
@@ -132,8 +133,8 @@ func (d *pen) fills(p *quilt.Plan, frame geometry.Rect) {
 		}
 	}
 	for c, polygons := range byColour {
-		d.fill(c.String(), polygons)
+		d.Fill(c.String(), polygons)
 	}
-	slices.SortStableFunc(d.Fills, func(a, b Fill) int { return cmp.Compare(a.Colour, b.Colour) })
-	d.box = d.box.Union(frame)
+	slices.SortStableFunc(d.Fills, func(a, b draw.Fill) int { return cmp.Compare(a.Colour, b.Colour) })
+	d.Box = d.Box.Union(frame)
 }

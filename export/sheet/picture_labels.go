@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strconv"
 
+	"lozenge/export/draw"
 	"lozenge/geometry"
 	"lozenge/geometry/colour"
 	"lozenge/geometry/quilt"
@@ -68,9 +69,9 @@ const (
 
 func newLabels(p *quilt.Plan) *labels {
 	l := &labels{plan: p, spots: map[look]spot{}, leans: slices.ContainsFunc(p.Fewest.Layouts, func(l strip.Layout) bool { return l.Mixed })}
-	l.widest = TextWidth(strconv.Itoa(len(p.Fewest.Layouts)), 1)
+	l.widest = draw.TextWidth(strconv.Itoa(len(p.Fewest.Layouts)), 1)
 	if l.leans {
-		l.widest += TextWidth("R", leanHeight) + leanGap
+		l.widest += draw.TextWidth("R", leanHeight) + leanGap
 	}
 	l.height = math.Inf(1)
 	for _, pl := range p.Pieces {
@@ -187,14 +188,14 @@ func (l *labels) write(d *pen, most float64) {
 		number := strconv.Itoa(pl.StripSet + 1)
 		at := l.plan.Centre(pl).Add(s.middle).Sub(geometry.Point{Y: h / 2})
 		if !l.leans {
-			d.put(Text{At: at, Height: h, Value: number, Centred: true, Colour: ink})
+			d.Put(draw.Text{At: at, Height: h, Value: number, Centred: true, Colour: ink})
 			continue
 		}
-		width := TextWidth(number, h)
-		at.X -= (width + float64(leanGap*h) + TextWidth("R", leanHeight*h)) / 2
-		d.put(Text{At: at, Height: h, Value: number, Colour: ink})
+		width := draw.TextWidth(number, h)
+		at.X -= (width + float64(leanGap*h) + draw.TextWidth("R", leanHeight*h)) / 2
+		d.Put(draw.Text{At: at, Height: h, Value: number, Colour: ink})
 		at.X += width + float64(leanGap*h)
-		d.put(Text{At: at, Height: leanHeight * h, Value: leanLetter(pl.Lean), Colour: ink})
+		d.Put(draw.Text{At: at, Height: leanHeight * h, Value: leanLetter(pl.Lean), Colour: ink})
 	}
 }
 

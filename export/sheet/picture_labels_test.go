@@ -11,6 +11,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"lozenge/export/draw"
 	"lozenge/export/sheet"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
@@ -91,7 +92,7 @@ func TestPictureLabels(t *testing.T) {
 			mixed++
 		}
 		labels := d.Texts
-		next := func() sheet.Text {
+		next := func() draw.Text {
 			if len(labels) == 0 {
 				t.Fatal("too few labels")
 			}

@@ -7,7 +7,9 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
+	"lozenge/export/draw"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/sewing"
@@ -38,7 +40,7 @@ const (
 // long is the longer side of the quilt on paper in inches; 0 draws it as large
 // as its lettering needs, 7.5 to 40 in. Where the lettering would be too small
 // to read pieces carry none; rows and joins still do.
-func Sewing(p *quilt.Plan, o *sewing.Order, long float64) *Sheet {
+func Sewing(p *quilt.Plan, o *sewing.Order, long float64) *draw.Drawing {
 	d := newSewingPen(p, o, p.Spec.Name+": sewing order", "The whole quilt for sewing: diagonal rows, labels, bias edges and joins. Not at true size.")
 	frame := p.Frame()
 	size := max(frame.Width(), frame.Height())
@@ -73,7 +75,7 @@ func Sewing(p *quilt.Plan, o *sewing.Order, long float64) *Sheet {
 		d.joinNumber(i)
 	}
 	d.sewingLegend(labelled)
-	return d.finish(0.25 * d.paper)
+	return d.Finish(0.25 * d.paper)
 }
 
 // sewingPen draws pieces as they stand, from either kind of diagram.
@@ -118,7 +120,7 @@ func newSewingPen(p *quilt.Plan, o *sewing.Order, title, note string) *sewingPen
 // onPaper sets what is drawn as an inch of paper.
 func (d *sewingPen) onPaper(paper float64) {
 	d.paper = paper
-	d.Scale = d.in(1) / paper
+	d.Scale = d.In(1) / paper
 	d.Line = paper / 72
 }
 
@@ -220,7 +222,7 @@ func (d *sewingPen) label(within, between float64, turn geometry.Angle) sewingLa
 	for _, r := range d.order.Rows {
 		longest = max(longest, len(r.Letters)+len(fmt.Sprint(r.Number)))
 	}
-	across, high := TextWidth("", 1)+float64(longest)*advance+sewingSlipAcross, 1+sewingSlipHigh
+	across, high := draw.TextWidth(strings.Repeat("0", longest), 1)+sewingSlipAcross, 1+sewingSlipHigh
 	var best sewingLabel
 	for _, upright := range []geometry.Angle{0, 90} {
 		if upright == 90 {
@@ -292,7 +294,7 @@ func (d *sewingPen) putPiece(i int, at geometry.Point) {
 	for _, g := range shape.ribbons {
 		d.ribbons = append(d.ribbons, g.Move(at))
 	}
-	d.path(Mark, true, shape.outline.Move(at)...).Thin = true
+	d.Path(draw.Mark, true, shape.outline.Move(at)...).Thin = true
 	if d.labels == nil {
 		return
 	}
@@ -305,28 +307,28 @@ func (d *sewingPen) putPiece(i int, at geometry.Point) {
 
 // slip writes a label on a slip of paper, its middle at at.
 func (d *sewingPen) slip(at geometry.Point, height float64, turn geometry.Angle, value string) {
-	w := geometry.Point{X: (TextWidth(value, height) + sewingSlipAcross*height) / 2}
+	w := geometry.Point{X: (draw.TextWidth(value, height) + sewingSlipAcross*height) / 2}
 	h := geometry.Point{Y: (1 + sewingSlipHigh) * height / 2}
 	base := geometry.Point{Y: -height / 2}
 	if turn == 90 {
 		w, h, base = geometry.Point{Y: w.X}, geometry.Point{X: -h.Y}, geometry.Point{X: height / 2}
 	}
 	d.slips = append(d.slips, geometry.Polygon{at.Sub(w).Sub(h), at.Add(w).Sub(h), at.Add(w).Add(h), at.Sub(w).Add(h)})
-	d.put(Text{At: at.Add(base), Height: height, Turn: turn, Value: value, Centred: true})
+	d.Put(draw.Text{At: at.Add(base), Height: height, Turn: turn, Value: value, Centred: true})
 }
 
 // pour turns what was collected into areas of colour: the ground lowest, the
 // slips on top.
 func (d *sewingPen) pour() {
-	d.fill(sewingGround, d.ground)
+	d.Fill(sewingGround, d.ground)
 	first := len(d.Fills)
 	for c, g := range d.patches {
-		d.fill(c.String(), g)
+		d.Fill(c.String(), g)
 	}
-	slices.SortStableFunc(d.Fills[first:], func(a, b Fill) int { return cmp.Compare(a.Colour, b.Colour) })
-	d.fill(sewingBias, d.ribbons)
-	d.fill(sewingSquare, d.cuts)
-	d.fill(sewingSlip, d.slips)
+	slices.SortStableFunc(d.Fills[first:], func(a, b draw.Fill) int { return cmp.Compare(a.Colour, b.Colour) })
+	d.Fill(sewingBias, d.ribbons)
+	d.Fill(sewingSquare, d.cuts)
+	d.Fill(sewingSlip, d.slips)
 }
 
 // rowLetters writes the letters of a row at its lower left end, outside the
@@ -341,13 +343,13 @@ func (d *sewingPen) rowLetters(r sewing.Row) {
 	case -1:
 		at.Y -= 1.6 * h
 	case p.Rows:
-		at.X -= p.ColumnStep/2 + TextWidth(r.Letters, h)/2 + 0.6*h
+		at.X -= p.ColumnStep/2 + draw.TextWidth(r.Letters, h)/2 + 0.6*h
 		at.Y -= 1.2 * h
 	default:
-		at.X -= p.ColumnStep/2 + TextWidth(r.Letters, h)/2 + 0.6*h
+		at.X -= p.ColumnStep/2 + draw.TextWidth(r.Letters, h)/2 + 0.6*h
 		at.Y -= h / 2
 	}
-	d.centred(at, h, r.Letters)
+	d.Centred(at, h, r.Letters)
 }
 
 // seamEnd returns the left (0) or right (1) end of a seam in the quilt.
@@ -367,20 +369,20 @@ func (d *sewingPen) joinNumber(i int) {
 	from := d.seamEnd(j.First+j.Number-1, 1)
 	number := fmt.Sprint(i + 1)
 	h := min(0.09*d.paper, 0.2*d.plan.ColumnStep, 0.4*d.plan.RowStep)
-	r := max(1.15*h, TextWidth(number, h)/2+0.3*h)
+	r := max(1.15*h, draw.TextWidth(number, h)/2+0.3*h)
 	to := from
 	if from.Y > d.plan.Finished.Height-d.plan.RowStep/2 {
 		to.Y += 0.1*d.paper + r
-		d.line(Mark, geometry.Segment{A: from, B: geometry.Point{X: to.X, Y: to.Y - r}})
+		d.Segment(draw.Mark, geometry.Segment{A: from, B: geometry.Point{X: to.X, Y: to.Y - r}})
 	} else {
 		to.X += d.plan.ColumnStep/2 + 0.1*d.paper + r
-		d.line(Mark, geometry.Segment{A: from, B: geometry.Point{X: to.X - r, Y: to.Y}})
+		d.Segment(draw.Mark, geometry.Segment{A: from, B: geometry.Point{X: to.X - r, Y: to.Y}})
 	}
 	d.bubble(to, r)
 	if i == len(d.order.Joins)-1 {
 		d.bubble(to, 1.25*r)
 	}
-	d.centred(geometry.Point{X: to.X, Y: to.Y - h/2}, h, number)
+	d.Centred(geometry.Point{X: to.X, Y: to.Y - h/2}, h, number)
 }
 
 func (d *sewingPen) bubble(at geometry.Point, r float64) {
@@ -390,13 +392,13 @@ func (d *sewingPen) bubble(at geometry.Point, r float64) {
 		sin, cos := geometry.Angle(i * 360 / corners).SinCos()
 		points[i] = at.Add(geometry.Point{X: float64(r * cos), Y: float64(r * sin)})
 	}
-	d.path(Mark, true, points...)
+	d.Path(draw.Mark, true, points...)
 }
 
 // lastJoin draws the seam that is sewn last.
 func (d *sewingPen) lastJoin() {
 	j := d.order.Joins[len(d.order.Joins)-1]
-	d.line(Sew, geometry.Segment{A: d.seamEnd(j.First, 0), B: d.seamEnd(j.First+j.Number-1, 1)})
+	d.Segment(draw.Sew, geometry.Segment{A: d.seamEnd(j.First, 0), B: d.seamEnd(j.First+j.Number-1, 1)})
 }
 
 // squareUp draws the line along which a side is squared up, under the slips. It
@@ -414,19 +416,19 @@ func (d *sewingPen) upright(x, from, to float64) geometry.Polygon {
 func (d *sewingPen) sewingLegend(labelled bool) {
 	p, o := d.plan, d.order
 	u, inch := p.Spec.Unit, d.paper
-	y := d.box.Min.Y - 0.4*inch
-	d.text(geometry.Point{Y: y}, 0.16*inch, p.Spec.Name+": sewing order")
+	y := d.Box.Min.Y - 0.4*inch
+	d.Text(geometry.Point{Y: y}, 0.16*inch, p.Spec.Name+": sewing order")
 	y -= 0.25 * inch
-	d.text(geometry.Point{Y: y}, 0.1*inch, fmt.Sprintf("%s, %s; finished %s wide, %s high", plural(len(o.Rows), "diagonal row"), plural(len(o.Pieces), "piece"),
+	d.Text(geometry.Point{Y: y}, 0.1*inch, fmt.Sprintf("%s, %s; finished %s wide, %s high", plural(len(o.Rows), "diagonal row"), plural(len(o.Pieces), "piece"),
 		geometry.FormatLength(p.Finished.Width, u), geometry.FormatLength(p.Finished.Height, u)))
-	item := func(draw func(x, y float64), words ...string) {
+	item := func(sign func(x, y float64), words ...string) {
 		y -= 0.1 * inch
 		for i, w := range words {
 			y -= 0.17 * inch
 			if i == 0 {
-				draw(0, y+0.045*inch)
+				sign(0, y+0.045*inch)
 			}
-			d.text(geometry.Point{X: 0.55 * inch, Y: y}, 0.09*inch, w)
+			d.Text(geometry.Point{X: 0.55 * inch, Y: y}, 0.09*inch, w)
 		}
 	}
 	at := func(x, y float64) geometry.Point { return geometry.Point{X: x, Y: y} }
@@ -434,18 +436,18 @@ func (d *sewingPen) sewingLegend(labelled bool) {
 	if !labelled {
 		number = "Pieces are too many to be labelled here; the sheets of the rows name each."
 	}
-	item(func(x, y float64) { d.centred(at(0.2*inch, y-0.065*inch), 0.13*inch, "A") },
+	item(func(x, y float64) { d.Centred(at(0.2*inch, y-0.065*inch), 0.13*inch, "A") },
 		"Letters: the diagonal rows. Each is sewn by itself first, on white or on grey.", number)
 	item(func(x, y float64) {
 		d.bubble(at(0.2*inch, y), sewingBubble*inch)
-		d.centred(at(0.2*inch, y-0.045*inch), 0.09*inch, "1")
+		d.Centred(at(0.2*inch, y-0.045*inch), 0.09*inch, "1")
 	}, "Numbers: the seams between rows, in the order in which they are sewn.",
 		fmt.Sprintf("The last, %d (broken line), is the longest.", len(o.Joins)))
 	item(func(x, y float64) {
-		d.Fills = append(d.Fills, Fill{sewingBias, []geometry.Polygon{geometry.Rect{Min: at(0.05*inch, y-0.015*inch), Max: at(0.35*inch, y+0.015*inch)}.Polygon()}})
+		d.Fill(sewingBias, []geometry.Polygon{geometry.Rect{Min: at(0.05*inch, y-0.015*inch), Max: at(0.35*inch, y+0.015*inch)}.Polygon()})
 	}, "Red: a bias edge. It stretches: starch it, pin it, and don't pull.")
 	item(func(x, y float64) {
-		d.Fills = append(d.Fills, Fill{sewingSquare, []geometry.Polygon{d.upright(0.2*inch, y-0.07*inch, y+0.07*inch)}})
+		d.Fill(sewingSquare, []geometry.Polygon{d.upright(0.2*inch, y-0.07*inch, y+0.07*inch)})
 	}, fmt.Sprintf("Square up the sides here, %s outside the points of the notches,", geometry.FormatLength(p.Set.Seam, u)),
 		"when all rows are joined. Close the blade after every cut.")
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strings"
 
+	"lozenge/export/draw"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/sewing"
@@ -30,7 +31,7 @@ type slipLabel struct {
 // SewingLabels draws labels to cut apart and pin on the rows, then on the piles
 // of pieces, one label for each strip set, on pages of paper of that size in
 // the pattern's unit. Paper that is smaller than a label has one on each page.
-func SewingLabels(p *quilt.Plan, o *sewing.Order, paper quilt.Size) []*Sheet {
+func SewingLabels(p *quilt.Plan, o *sewing.Order, paper quilt.Size) []*draw.Drawing {
 	var labels []slipLabel
 	for i, r := range o.Rows {
 		labels = append(labels, slipLabel{r.Letters, rowLabel(o, i)})
@@ -46,14 +47,14 @@ func SewingLabels(p *quilt.Plan, o *sewing.Order, paper quilt.Size) []*Sheet {
 	in := p.Spec.Unit.FromInches
 	columns := max(int((paper.Width-in(2*labelMargin))/in(labelWide)), 1)
 	lines := max(int((paper.Height-in(2*labelMargin+0.2))/in(labelHigh)), 1)
-	var out []*Sheet
+	var out []*draw.Drawing
 	for from := 0; from < len(labels); from += columns * lines {
 		d := newPen(p.Spec.Unit, fmt.Sprintf("%s: labels, page %d", p.Spec.Name, len(out)+1), "Labels to cut apart and pin on rows and piles.")
 		d.Page = geometry.Rect{Max: geometry.Point{X: paper.Width, Y: paper.Height}}
 		words := p.Spec.Name + ": labels for rows and piles. Cut them apart and pin them on."
-		d.text(geometry.Point{X: in(labelMargin), Y: paper.Height - in(labelMargin)}, min(in(0.08), (paper.Width-in(2*labelMargin))/TextWidth(words, 1)), words)
+		d.Text(geometry.Point{X: in(labelMargin), Y: paper.Height - in(labelMargin)}, min(in(0.08), (paper.Width-in(2*labelMargin))/draw.TextWidth(words, 1)), words)
 		d.labelPage(labels[from:min(from+columns*lines, len(labels))], columns, geometry.Point{X: in(labelMargin), Y: paper.Height - in(labelMargin+0.2)})
-		out = append(out, d.Sheet)
+		out = append(out, d.Drawing)
 	}
 	return out
 }
@@ -61,40 +62,40 @@ func SewingLabels(p *quilt.Plan, o *sewing.Order, paper quilt.Size) []*Sheet {
 // labelPage lays labels out line by line, the first in the corner whose upper
 // left is at. Neighbours share a line, which is drawn once.
 func (d *pen) labelPage(labels []slipLabel, columns int, at geometry.Point) {
-	right, down := geometry.Point{X: d.in(labelWide)}, geometry.Point{Y: -d.in(labelHigh)}
+	right, down := geometry.Point{X: d.In(labelWide)}, geometry.Point{Y: -d.In(labelHigh)}
 	for k, l := range labels {
 		a := at.Add(right.Mul(float64(k % columns))).Add(down.Mul(float64(k / columns)))
 		b, c := a.Add(right), a.Add(down)
 		if k < columns {
-			d.line(Mark, geometry.Segment{A: a, B: b})
+			d.Segment(draw.Mark, geometry.Segment{A: a, B: b})
 		}
-		d.line(Mark, geometry.Segment{A: a, B: c})
-		d.line(Mark, geometry.Segment{A: c, B: c.Add(right)})
+		d.Segment(draw.Mark, geometry.Segment{A: a, B: c})
+		d.Segment(draw.Mark, geometry.Segment{A: c, B: c.Add(right)})
 		if k%columns == columns-1 || k == len(labels)-1 {
-			d.line(Mark, geometry.Segment{A: b, B: b.Add(down)})
+			d.Segment(draw.Mark, geometry.Segment{A: b, B: b.Add(down)})
 		}
-		left := a.X + d.in(labelInset)
+		left := a.X + d.In(labelInset)
 		if l.letters != "" {
-			big := min(d.in(0.4), d.in(0.9)/TextWidth(l.letters, 1))
-			d.text(geometry.Point{X: left, Y: a.Y - (d.in(labelHigh)+big)/2}, big, l.letters)
-			left += TextWidth(l.letters, big) + d.in(0.15)
+			big := min(d.In(0.4), d.In(0.9)/draw.TextWidth(l.letters, 1))
+			d.Text(geometry.Point{X: left, Y: a.Y - (d.In(labelHigh)+big)/2}, big, l.letters)
+			left += draw.TextWidth(l.letters, big) + d.In(0.15)
 		}
-		d.labelLines(geometry.Point{X: left, Y: a.Y}, b.X-d.in(labelInset)-left, l.lines)
+		d.labelLines(geometry.Point{X: left, Y: a.Y}, b.X-d.In(labelInset)-left, l.lines)
 	}
 }
 
 // labelLines writes lines that hang from at, the first larger; one that is too
 // wide is made smaller.
 func (d *pen) labelLines(at geometry.Point, width float64, lines []string) {
-	at.Y -= d.in(0.07)
+	at.Y -= d.In(0.07)
 	for i, line := range lines {
-		h := d.in(labelWords)
+		h := d.In(labelWords)
 		if i == 0 {
-			h = d.in(0.11)
+			h = d.In(0.11)
 		}
 		at.Y -= h
-		d.text(at, min(h, width/TextWidth(line, 1)), line)
-		at.Y -= d.in(0.058)
+		d.Text(at, min(h, width/draw.TextWidth(line, 1)), line)
+		at.Y -= d.In(0.058)
 	}
 }
 
@@ -133,7 +134,7 @@ func pileLabel(p *quilt.Plan, o *sewing.Order, piles []sewing.Pile) []string {
 		}
 		line := words[0]
 		for _, word := range words[1:] {
-			if TextWidth(line+" "+word, 1) > width {
+			if draw.TextWidth(line+" "+word, 1) > width {
 				lines, line = append(lines, line), word
 				continue
 			}

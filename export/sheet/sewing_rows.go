@@ -5,6 +5,7 @@ package sheet
 import (
 	"fmt"
 
+	"lozenge/export/draw"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/sewing"
@@ -24,7 +25,7 @@ const (
 // every piece with its label, strip set and kind, bias edges marked, and at each
 // seam which piece lies underneath. A row that is longer than the sheet goes on
 // in the line below.
-func SewingRows(p *quilt.Plan, o *sewing.Order, first, last int) *Sheet {
+func SewingRows(p *quilt.Plan, o *sewing.Order, first, last int) *draw.Drawing {
 	title := "row " + o.Rows[first].Letters
 	if last > first {
 		title = fmt.Sprintf("rows %s to %s", o.Rows[first].Letters, o.Rows[last].Letters)
@@ -49,9 +50,9 @@ func SewingRows(p *quilt.Plan, o *sewing.Order, first, last int) *Sheet {
 		top = d.sewingRow(i, line, slant, top) - 0.35*d.paper
 	}
 	d.pour()
-	d.text(geometry.Point{X: -sewingRowMargin * d.paper, Y: top}, 0.075*d.paper,
+	d.Text(geometry.Point{X: -sewingRowMargin * d.paper, Y: top}, 0.075*d.paper,
 		"Red: a bias edge. It stretches: the piece that is named at a seam lies underneath, toward the feed dogs. Press seams open.")
-	return d.finish(0.3 * d.paper)
+	return d.Finish(0.3 * d.paper)
 }
 
 // sewingRow draws row i, hanging from y = top, with so many pieces in a line, and
@@ -62,11 +63,11 @@ func (d *sewingPen) sewingRow(i, line int, slant, top float64) float64 {
 	left := -sewingRowMargin * inch
 	y := top - 0.18*inch
 	title := fmt.Sprintf("Row %s: %s", r.Letters, plural(r.Number, "piece"))
-	d.text(geometry.Point{X: left, Y: y}, 0.18*inch, title)
-	d.up(left+TextWidth(title, 0.18*inch)+0.5*inch, y+0.04*inch)
+	d.Text(geometry.Point{X: left, Y: y}, 0.18*inch, title)
+	d.up(left+draw.TextWidth(title, 0.18*inch)+0.5*inch, y+0.04*inch)
 	for _, words := range d.rowWords(i) {
 		y -= 0.17 * inch
-		d.text(geometry.Point{X: left, Y: y}, 0.085*inch, words)
+		d.Text(geometry.Point{X: left, Y: y}, 0.085*inch, words)
 	}
 	high, small := p.Set.FinishedWidth(), 0.068*inch
 	lines := (r.Number + line - 1) / line
@@ -81,14 +82,14 @@ func (d *sewingPen) sewingRow(i, line int, slant, top float64) float64 {
 			at := geometry.Point{X: x + (o.Side+slant)/2, Y: y + high/2}
 			d.putPiece(r.First+j, at)
 			for n, words := range d.pieceWords(r.First + j) {
-				d.centred(geometry.Point{X: x + o.Side/2, Y: y - 0.15*inch - 0.105*inch*float64(n)}, small, words)
+				d.Centred(geometry.Point{X: x + o.Side/2, Y: y - 0.15*inch - 0.105*inch*float64(n)}, small, words)
 			}
 			if j+1 < r.Number {
-				d.centred(geometry.Point{X: x + o.Side + slant, Y: y + high + 0.09*inch}, small, d.underWords(r.FirstSeam+j))
+				d.Centred(geometry.Point{X: x + o.Side + slant, Y: y + high + 0.09*inch}, small, d.underWords(r.FirstSeam+j))
 				if j+1 == to { // beside the slant of the last seam
 					at := geometry.Point{X: x + o.Side + slant/2 + 0.15*inch + small*slant/high, Y: y + high/2}
-					d.text(at, small, "sew to "+o.Label(r.First+j+1)+",")
-					d.text(geometry.Point{X: at.X, Y: at.Y - 1.6*small}, small, "line below")
+					d.Text(at, small, "sew to "+o.Label(r.First+j+1)+",")
+					d.Text(geometry.Point{X: at.X, Y: at.Y - 1.6*small}, small, "line below")
 				}
 			}
 		}
@@ -103,11 +104,11 @@ func (d *sewingPen) up(x, y float64) {
 	run := geometry.Point{X: float64(cos * 0.32 * d.paper), Y: float64(sin * 0.32 * d.paper)}
 	from := geometry.Point{X: x, Y: y - run.Y/3}
 	to := from.Add(run)
-	d.line(Mark, geometry.Segment{A: from, B: to})
+	d.Segment(draw.Mark, geometry.Segment{A: from, B: to})
 	back := run.Mul(-0.3)
 	side := geometry.Point{X: -back.Y, Y: back.X}.Mul(0.5)
-	d.path(Mark, false, to.Add(back).Add(side), to, to.Add(back).Sub(side))
-	d.text(geometry.Point{X: to.X + 0.1*d.paper, Y: y}, 0.075*d.paper, "up on the design wall")
+	d.Path(draw.Mark, false, to.Add(back).Add(side), to, to.Add(back).Sub(side))
+	d.Text(geometry.Point{X: to.X + 0.1*d.paper, Y: y}, 0.075*d.paper, "up on the design wall")
 }
 
 // rowWords says what the row measures and what it is joined to.
@@ -140,8 +141,8 @@ func (d *sewingPen) neighbour(at geometry.Point, height float64, row, join int) 
 	if row < 0 || row >= len(d.order.Rows) {
 		return
 	}
-	d.text(at, height, "row "+d.order.Rows[row].Letters)
-	d.text(geometry.Point{X: at.X, Y: at.Y - 1.6*height}, height, fmt.Sprintf("join %d", join+1))
+	d.Text(at, height, "row "+d.order.Rows[row].Letters)
+	d.Text(geometry.Point{X: at.X, Y: at.Y - 1.6*height}, height, fmt.Sprintf("join %d", join+1))
 }
 
 func (d *sewingPen) pieceWords(i int) []string {

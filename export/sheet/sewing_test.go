@@ -13,6 +13,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"lozenge/export/draw"
 	"lozenge/export/pdf"
 	"lozenge/export/png"
 	"lozenge/export/sheet"
@@ -27,7 +28,7 @@ const ribbons = "#c0143c"
 
 var pieceLabel = regexp.MustCompile(`^[A-Z]+[0-9]+$`)
 
-func fill(s *sheet.Sheet, colour string) []geometry.Polygon {
+func fill(s *draw.Drawing, colour string) []geometry.Polygon {
 	for _, f := range s.Fills {
 		if f.Colour == colour {
 			return f.Polygons
@@ -51,15 +52,15 @@ func overlapping(a, b geometry.Rect) bool {
 }
 
 // textBox is box for a text that may run upwards.
-func textBox(x sheet.Text) geometry.Rect {
+func textBox(x draw.Text) geometry.Rect {
 	if x.Turn != 90 {
 		return box(x)
 	}
-	w := sheet.TextWidth(x.Value, x.Height)
+	w := draw.TextWidth(x.Value, x.Height)
 	return geometry.Rect{Min: geometry.Point{X: x.At.X - x.Height, Y: x.At.Y - w/2}, Max: geometry.Point{X: x.At.X, Y: x.At.Y + w/2}}
 }
 
-func lieClear(t *rapid.T, s *sheet.Sheet) {
+func lieClear(t *rapid.T, s *draw.Drawing) {
 	t.Helper()
 	var boxes []geometry.Rect
 	for _, x := range s.Texts {
@@ -74,10 +75,10 @@ func lieClear(t *rapid.T, s *sheet.Sheet) {
 		}
 		boxes = append(boxes, b)
 		for _, path := range s.Paths {
-			if path.Role == sheet.Cut {
+			if path.Role == draw.Cut {
 				t.Fatalf("%s: a cut line on a drawing that is not at true size", s.Title)
 			}
-			if path.Role == sheet.Mark {
+			if path.Role == draw.Mark {
 				continue
 			}
 			for j, u := range path.Points[1:] {
@@ -251,12 +252,12 @@ func TestSewingInEveryForm(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	draw := func() []*sheet.Sheet {
+	all := func() []*draw.Drawing {
 		o := sewing.New(p)
-		sheets := []*sheet.Sheet{sheet.Sewing(p, o, 0), sheet.SewingRows(p, o, 0, 3)}
+		sheets := []*draw.Drawing{sheet.Sewing(p, o, 0), sheet.SewingRows(p, o, 0, 3)}
 		return append(sheets, sheet.SewingLabels(p, o, quilt.Size{Width: 8.5, Height: 11})...)
 	}
-	write := func(w io.Writer, sheets []*sheet.Sheet) {
+	write := func(w io.Writer, sheets []*draw.Drawing) {
 		if err := pdf.Write(w, pdf.Document{Title: "Forms", Pages: sheets}); err != nil {
 			t.Fatal(err)
 		}
@@ -270,8 +271,8 @@ func TestSewingInEveryForm(t *testing.T) {
 		}
 	}
 	var a, b bytes.Buffer
-	write(&a, draw())
-	write(&b, draw())
+	write(&a, all())
+	write(&b, all())
 	if a.Len() == 0 || !bytes.Equal(a.Bytes(), b.Bytes()) {
 		t.Error("two runs give different bytes")
 	}

@@ -16,13 +16,16 @@ import (
 	"slices"
 
 	"lozenge/export"
-	"lozenge/export/sheet"
+	"lozenge/export/draw"
 	"lozenge/geometry"
 )
 
 // capHeight is the height of a capital over the size of the font: 1466/2048
 // in the OS/2 table of Arial, 718/1000 in the metrics of Helvetica.
 const capHeight = 0.716
+
+// squareID is by which the calibration square is found.
+const squareID = "calibration-square"
 
 // flushAt is when a path that is being put together is passed on. A fill may
 // be of hundreds of thousands of polygons.
@@ -31,32 +34,37 @@ const flushAt = 1 << 15
 // Write writes the sheet. It fails when a coordinate is not finite, a colour
 // is none, a line is too short to be one, or w fails; what was written by
 // then is no SVG and must be thrown away.
-func Write(w io.Writer, s *sheet.Sheet) error {
+func Write(w io.Writer, s *draw.Drawing) error {
 	if err := check(s); err != nil {
 		return fmt.Errorf("writing SVG: %w", err)
 	}
-	d := &drawing{canvas: newCanvas(w), sheet: s}
+	d := &drawing{canvas: newCanvas(w), from: s}
 	d.line = d.num.Format(s.Line)
 	d.half = d.num.Format(s.Line / 2)
-	steps := []func() error{d.head, d.fills, d.sew, d.mark, d.figure, d.cut, d.square}
-	for _, step := range steps {
-		if err := step(); err != nil {
-			return fmt.Errorf("writing SVG: %w", err)
-		}
-	}
-	d.lib.End()
-	if err := d.num.Err(); err != nil {
-		return fmt.Errorf("writing SVG: %w", err)
-	}
-	if err := d.out.Flush(); err != nil {
+	if err := d.write(); err != nil {
 		return fmt.Errorf("writing SVG: %w", err)
 	}
 	return nil
 }
 
+func (d *drawing) write() error {
+	if err := d.head(); err != nil {
+		return err
+	}
+	if err := d.fills(); err != nil {
+		return err
+	}
+	for _, s := range draw.Styles() {
+		if err := d.role(s); err != nil {
+			return err
+		}
+	}
+	return d.end()
+}
+
 // check looks at what only a mistake in the program can have got wrong. Each
 // comparison is false for NaN.
-func check(s *sheet.Sheet) error {
+func check(s *draw.Drawing) error {
 	switch {
 	case !(s.Page.Width() > 0 && s.Page.Height() > 0):
 		return fmt.Errorf("the page is %v by %v", s.Page.Width(), s.Page.Height())
@@ -72,23 +80,23 @@ func check(s *sheet.Sheet) error {
 
 type drawing struct {
 	*canvas
-	sheet      *sheet.Sheet
+	from       *draw.Drawing
 	line, half string // widths, as text
 }
 
-func (d *drawing) x(x float64) float64 { return x - d.sheet.Page.Min.X }
-func (d *drawing) y(y float64) float64 { return d.sheet.Page.Max.Y - y }
+func (d *drawing) x(x float64) float64 { return x - d.from.Page.Min.X }
+func (d *drawing) y(y float64) float64 { return d.from.Page.Max.Y - y }
 
 func (d *drawing) head() error {
-	page := d.sheet.Page
-	d.root(d.sheet.Unit.String(),
-		page.Width()*d.sheet.Scale, page.Height()*d.sheet.Scale,
+	page := d.from.Page
+	d.root(d.from.Unit.String(),
+		page.Width()*d.from.Scale, page.Height()*d.from.Scale,
 		page.Width(), page.Height())
-	if d.sheet.Title != "" {
-		d.lib.Title(oneLine(d.sheet.Title))
+	if d.from.Title != "" {
+		d.lib.Title(oneLine(d.from.Title))
 	}
-	if d.sheet.Note != "" {
-		d.lib.Desc(oneLine(d.sheet.Note))
+	if d.from.Note != "" {
+		d.lib.Desc(oneLine(d.from.Note))
 	}
 	return d.num.Err()
 }
@@ -97,11 +105,11 @@ func (d *drawing) head() error {
 // their own colour as well: where two meet, the paper would shine through
 // the half-covered pixels.
 func (d *drawing) fills() error {
-	if len(d.sheet.Fills) == 0 {
+	if len(d.from.Fills) == 0 {
 		return nil
 	}
 	d.group("fill", attr("stroke-width", d.half), attr("stroke-linejoin", "round"))
-	for i, fill := range d.sheet.Fills {
+	for i, fill := range d.from.Fills {
 		c, err := colour(fill.Colour)
 		if err != nil {
 			return fmt.Errorf("fill %d: %w", i+1, err)
@@ -127,60 +135,57 @@ func (d *drawing) fills() error {
 	return nil
 }
 
-func (d *drawing) cut() error {
-	d.lines("cut", "#000000", d.line)
-	if err := d.paths(sheet.Cut, d.half); err != nil {
-		return err
-	}
-	d.lib.Gend()
-	return nil
-}
-
-// sew draws the seams dashed; the dashes go with the line width, so that
-// they are seen at any scale.
-func (d *drawing) sew() error {
-	dash := d.num.Format(6*d.sheet.Line) + " " + d.num.Format(4*d.sheet.Line)
-	d.lines("sew", "#000000", d.line, attr("stroke-dasharray", dash))
-	if err := d.paths(sheet.Sew, d.half); err != nil {
-		return err
-	}
-	d.lib.Gend()
-	return nil
-}
-
-// figure draws the lines of drawings that explain, where there are any.
-func (d *drawing) figure() error {
-	if !slices.ContainsFunc(d.sheet.Paths, func(p sheet.Path) bool { return p.Role == sheet.Figure }) {
+// role draws the lines of a role, a group of their own, with the words or the
+// calibration square that belong there.
+func (d *drawing) role(s draw.Style) error {
+	of := func(p draw.Path) bool { return p.Role == s.Role }
+	if s.Screen || s.Role == draw.Figure && !slices.ContainsFunc(d.from.Paths, of) {
 		return nil
 	}
-	d.lines("figure", "#303030", d.line)
-	if err := d.paths(sheet.Figure, d.half); err != nil {
+	attrs := []string{attr("fill", "none"), attr("stroke", grey(s.Grey)), attr("stroke-width", d.num.Format(s.Width*d.from.Line))}
+	if s.Role != draw.Square {
+		// A mitred corner of a sharp tip would reach far past the cut.
+		attrs = append(attrs, attr("stroke-linejoin", "round"))
+	}
+	if s.Dash != nil {
+		attrs = append(attrs, attr("stroke-dasharray", d.dash(s.Dash, d.from.Line)))
+	}
+	d.group(s.Role.String(), attrs...)
+	if err := d.paths(s); err != nil {
 		return err
 	}
-	d.lib.Gend()
-	return nil
-}
-
-func (d *drawing) mark() error {
-	d.lines("mark", "#808080", d.half)
-	if err := d.paths(sheet.Mark, d.num.Format(d.sheet.Line/4)); err != nil {
-		return err
-	}
-	if len(d.sheet.Texts) > 0 {
-		d.lib.Group(attr("fill", "#303030"), attr("stroke", "none"),
-			attr("font-family", "Helvetica, Arial, sans-serif"))
-		for i, t := range d.sheet.Texts {
-			if err := d.label(i, t); err != nil {
-				return err
-			}
+	switch s.Role {
+	case draw.Mark:
+		if err := d.words(); err != nil {
+			return err
 		}
-		d.lib.Gend()
+	case draw.Square:
+		// What is measured is from the middle of one line to that of the other.
+		if q := d.from.Square; q != nil {
+			d.num.Writing("the calibration square", -1)
+			d.rect(d.x(q.At.X), d.y(q.At.Y+q.Side), q.Side, q.Side,
+				attr("id", squareID), attr("data-size", q.Size))
+		}
+	}
+	d.lib.Gend()
+	return d.num.Err()
+}
+
+func (d *drawing) words() error {
+	if len(d.from.Texts) == 0 {
+		return nil
+	}
+	d.letters(grey(draw.Ink))
+	for i, t := range d.from.Texts {
+		if err := d.label(i, t); err != nil {
+			return err
+		}
 	}
 	d.lib.Gend()
 	return nil
 }
 
-func (d *drawing) label(i int, t sheet.Text) error {
+func (d *drawing) label(i int, t draw.Text) error {
 	d.num.Writing("text", i)
 	var attrs []string
 	if t.Centred {
@@ -201,36 +206,12 @@ func (d *drawing) label(i int, t sheet.Text) error {
 	return d.num.Err()
 }
 
-// square draws the calibration square in a thin line: what is measured is
-// from the middle of one to the middle of the other.
-func (d *drawing) square() error {
-	d.group("square", attr("fill", "none"), attr("stroke", "#000000"), attr("stroke-width", d.half))
-	if err := d.paths(sheet.Square, d.half); err != nil {
-		return err
-	}
-	if q := d.sheet.Square; q != nil {
-		d.num.Writing("the calibration square", -1)
-		d.rect(d.x(q.At.X), d.y(q.At.Y+q.Side), q.Side, q.Side,
-			attr("id", "calibration-square"), attr("data-size", q.Size))
-	}
-	d.lib.Gend()
-	return d.num.Err()
-}
-
-// lines begins the group of a role.
-func (d *drawing) lines(id, colour, width string, more ...string) {
-	d.group(id, append([]string{
-		attr("fill", "none"), attr("stroke", colour), attr("stroke-width", width),
-		// A mitred corner of a sharp tip would reach far past the cut.
-		attr("stroke-linejoin", "round"),
-	}, more...)...)
-}
-
 // paths writes the lines of one role, one path element for each.
-func (d *drawing) paths(role sheet.Role, thin string) error {
-	what := role.String() + " line"
-	for i, p := range d.sheet.Paths {
-		if p.Role != role {
+func (d *drawing) paths(s draw.Style) error {
+	what := s.Role.String() + " line"
+	thin := d.num.Format(s.Thin * d.from.Line)
+	for i, p := range d.from.Paths {
+		if p.Role != s.Role {
 			continue
 		}
 		points, err := export.Distinct(p.Points, p.Closed, export.SVGDecimals)
@@ -241,7 +222,7 @@ func (d *drawing) paths(role sheet.Role, thin string) error {
 		d.buf = append(d.buf[:0], "<path"...)
 		switch {
 		case p.Dark:
-			d.buf = fmt.Appendf(d.buf, ` stroke="#%[1]x%[1]x%[1]x" stroke-width="%[2]s"`, sheet.DarkGrey, d.line)
+			d.buf = fmt.Appendf(d.buf, ` stroke="%s" stroke-width="%s"`, grey(draw.DarkGrey), d.line)
 		case p.Thin:
 			d.buf = append(d.buf, ` stroke-width="`...)
 			d.buf = append(append(d.buf, thin...), '"')

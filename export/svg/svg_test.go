@@ -20,7 +20,7 @@ import (
 	"pgregory.net/rapid"
 
 	"lozenge/export"
-	"lozenge/export/sheet"
+	"lozenge/export/draw"
 	"lozenge/geometry"
 )
 
@@ -83,7 +83,7 @@ type failer interface {
 	Fatal(...any)
 }
 
-func write(t failer, s *sheet.Sheet) string {
+func write(t failer, s *draw.Drawing) string {
 	t.Helper()
 	var buf bytes.Buffer
 	if err := Write(&buf, s); err != nil {
@@ -121,8 +121,8 @@ func coords(t failer, d string) (points []geometry.Point, closed bool) {
 	return points, closed
 }
 
-func page(width, height float64) *sheet.Sheet {
-	return &sheet.Sheet{
+func page(width, height float64) *draw.Drawing {
+	return &draw.Drawing{
 		Page:  geometry.Rect{Max: geometry.Point{X: width, Y: height}},
 		Line:  0.02,
 		Scale: 1,
@@ -166,14 +166,14 @@ func TestGroups(t *testing.T) {
 	}
 	at := geometry.Point{X: 1, Y: 2}
 	line := func(y float64) []geometry.Point { return []geometry.Point{{X: 1, Y: y}, {X: 2, Y: y}} }
-	s.Fills = []sheet.Fill{{Colour: "#1F5f7a", Polygons: []geometry.Polygon{{at, {X: 3, Y: 2}, {X: 3, Y: 3}}, {}, {at, {X: 4, Y: 2}, {X: 4, Y: 3}}}}}
-	s.Paths = []sheet.Path{
-		{Role: sheet.Mark, Points: line(1)}, {Role: sheet.Sew, Points: line(2)},
-		{Role: sheet.Cut, Points: line(3), Thin: true}, {Role: sheet.Square, Points: line(4)},
-		{Role: sheet.Cut, Points: line(5)},
+	s.Fills = []draw.Fill{{Colour: "#1F5f7a", Polygons: []geometry.Polygon{{at, {X: 3, Y: 2}, {X: 3, Y: 3}}, {}, {at, {X: 4, Y: 2}, {X: 4, Y: 3}}}}}
+	s.Paths = []draw.Path{
+		{Role: draw.Mark, Points: line(1)}, {Role: draw.Sew, Points: line(2)},
+		{Role: draw.Cut, Points: line(3), Thin: true}, {Role: draw.Square, Points: line(4)},
+		{Role: draw.Cut, Points: line(5)},
 	}
-	s.Texts = []sheet.Text{{At: at, Height: 0.716, Value: "A"}, {At: at, Height: 0.358, Turn: 60, Centred: true, Value: "B", Colour: "#ffffff"}}
-	s.Square = &sheet.CalibrationSquare{At: at, Side: 4, Size: "4in"}
+	s.Texts = []draw.Text{{At: at, Height: 0.716, Value: "A"}, {At: at, Height: 0.358, Turn: 60, Centred: true, Value: "B", Colour: "#ffffff"}}
+	s.Square = &draw.CalibrationSquare{At: at, Side: 4, Size: "4in"}
 	d := parse(t, write(t, s))
 	if diff := cmp.Diff([]string{"fill", "sew", "mark", "cut", "square"}, ids(d)); diff != "" {
 		t.Error(diff)
@@ -213,7 +213,7 @@ func TestCoordinates(t *testing.T) {
 		offset := geometry.Point{X: rapid.Float64Range(-50, 50).Draw(t, "x"), Y: rapid.Float64Range(-50, 50).Draw(t, "y")}
 		s.Page = geometry.Rect{Min: offset, Max: s.Page.Max.Add(offset)}
 		coord := rapid.Float64Range(-100, 100)
-		p := sheet.Path{Closed: rapid.Bool().Draw(t, "closed")}
+		p := draw.Path{Closed: rapid.Bool().Draw(t, "closed")}
 		for range rapid.IntRange(3, 8).Draw(t, "corners") {
 			p.Points = append(p.Points, geometry.Point{X: coord.Draw(t, "x"), Y: coord.Draw(t, "y")})
 		}
@@ -221,7 +221,7 @@ func TestCoordinates(t *testing.T) {
 		if err != nil {
 			return
 		}
-		s.Paths = []sheet.Path{p}
+		s.Paths = []draw.Path{p}
 		text := write(t, s)
 		got, closed := coords(t, regexp.MustCompile(` d="([^"]*)"`).FindStringSubmatch(text)[1])
 		if closed != p.Closed || len(got) != len(want) {
@@ -242,9 +242,9 @@ func TestPlainNumbers(t *testing.T) {
 	t.Setenv("LC_ALL", "de_DE.UTF-8")
 	s := page(10, 10)
 	s.Page.Min, s.Page.Max = geometry.Point{X: -1e-12}, geometry.Point{X: 1e7, Y: 1e7}
-	s.Paths = []sheet.Path{{Points: []geometry.Point{{X: -1e-11, Y: 1e7}, {X: 0.00000007, Y: 1e-7}, {X: 1e21, Y: 3.25}}}}
-	s.Texts = []sheet.Text{{Height: 1e-7, Turn: 1e-7, Value: "x"}}
-	s.Square = &sheet.CalibrationSquare{At: geometry.Point{X: -1e-12, Y: 1e7 - 1}, Side: 1, Size: "1in"}
+	s.Paths = []draw.Path{{Points: []geometry.Point{{X: -1e-11, Y: 1e7}, {X: 0.00000007, Y: 1e-7}, {X: 1e21, Y: 3.25}}}}
+	s.Texts = []draw.Text{{Height: 1e-7, Turn: 1e-7, Value: "x"}}
+	s.Square = &draw.CalibrationSquare{At: geometry.Point{X: -1e-12, Y: 1e7 - 1}, Side: 1, Size: "1in"}
 	text := write(t, s)
 	values := regexp.MustCompile(`\s(?:[xy]|width|height|d|transform|font-size|viewBox)="([^"]*)"`).FindAllStringSubmatch(text, -1)
 	if len(values) < 8 {
@@ -270,8 +270,8 @@ func TestEscaping(t *testing.T) {
 	plain := "A & B <\"x\"> 'y' 👩🏾‍💻 -- ]]>  url(x?a=1) two lines \uFFFD"
 	s := page(10, 10)
 	s.Title, s.Note = hostile, hostile
-	s.Texts = []sheet.Text{{Height: 1, Value: hostile}}
-	s.Square = &sheet.CalibrationSquare{Side: 4, Size: hostile}
+	s.Texts = []draw.Text{{Height: 1, Value: hostile}}
+	s.Square = &draw.CalibrationSquare{Side: 4, Size: hostile}
 	d := parse(t, write(t, s))
 	for where, got := range map[string]string{
 		"title": d.Title, "description": d.Desc,
@@ -290,8 +290,8 @@ func FuzzEscaping(f *testing.F) {
 	f.Fuzz(func(t *testing.T, words string) {
 		s := page(10, 10)
 		s.Title, s.Note = words, words
-		s.Texts = []sheet.Text{{Height: 1, Value: words}}
-		s.Square = &sheet.CalibrationSquare{Side: 4, Size: words}
+		s.Texts = []draw.Text{{Height: 1, Value: words}}
+		s.Square = &draw.CalibrationSquare{Side: 4, Size: words}
 		d := parse(t, write(t, s))
 		want := oneLine(words)
 		if words != "" && d.Title != want || d.group(t, "mark").Groups[0].Texts[0].Value != want ||
@@ -308,31 +308,31 @@ func TestErrors(t *testing.T) {
 	at := func(x, y float64) geometry.Point { return geometry.Point{X: x, Y: y} }
 	for _, c := range []struct {
 		name   string
-		change func(*sheet.Sheet)
+		change func(*draw.Drawing)
 		want   string
 	}{
-		{"path", func(s *sheet.Sheet) {
-			s.Paths = []sheet.Path{{Points: []geometry.Point{{}, {X: 1}}}, {Role: sheet.Sew, Points: []geometry.Point{{}, {X: nan}}}}
+		{"path", func(s *draw.Drawing) {
+			s.Paths = []draw.Path{{Points: []geometry.Point{{}, {X: 1}}}, {Role: draw.Sew, Points: []geometry.Point{{}, {X: nan}}}}
 		}, "sew line 2 "},
-		{"fill", func(s *sheet.Sheet) {
-			s.Fills = []sheet.Fill{{Colour: "#ffffff", Polygons: []geometry.Polygon{{at(0, 0), at(1, 0), at(1, inf)}}}}
+		{"fill", func(s *draw.Drawing) {
+			s.Fills = []draw.Fill{{Colour: "#ffffff", Polygons: []geometry.Polygon{{at(0, 0), at(1, 0), at(1, inf)}}}}
 		}, "fill #ffffff: polygon 1 "},
-		{"text", func(s *sheet.Sheet) { s.Texts = []sheet.Text{{At: at(nan, 0), Height: 1, Value: "A"}} }, "text 1 "},
-		{"text colour", func(s *sheet.Sheet) { s.Texts = []sheet.Text{{Height: 1, Value: "A", Colour: `#fff" x="`}} }, "text 1: colour"},
-		{"text height", func(s *sheet.Sheet) { s.Texts = []sheet.Text{{Height: nan, Value: "A"}} }, "text 1 "},
-		{"square", func(s *sheet.Sheet) { s.Square = &sheet.CalibrationSquare{At: at(nan, 0), Side: 4} }, "calibration square"},
-		{"square side", func(s *sheet.Sheet) { s.Square = &sheet.CalibrationSquare{Side: nan} }, "calibration square"},
-		{"square of nothing", func(s *sheet.Sheet) { s.Square = &sheet.CalibrationSquare{} }, "calibration square"},
-		{"page", func(s *sheet.Sheet) { s.Page.Max.X = inf }, "page"},
-		{"empty page", func(s *sheet.Sheet) { s.Page = geometry.EmptyRect() }, "page"},
-		{"line", func(s *sheet.Sheet) { s.Line = nan }, "line width"},
-		{"scale", func(s *sheet.Sheet) { s.Scale = 0 }, "scale"},
-		{"one corner", func(s *sheet.Sheet) { s.Paths = []sheet.Path{{Closed: true, Points: []geometry.Point{{}}}} }, "cut line 1 has fewer"},
-		{"flat", func(s *sheet.Sheet) {
-			s.Paths = []sheet.Path{{Closed: true, Points: []geometry.Point{{}, {X: 1}, {X: 2}}}}
+		{"text", func(s *draw.Drawing) { s.Texts = []draw.Text{{At: at(nan, 0), Height: 1, Value: "A"}} }, "text 1 "},
+		{"text colour", func(s *draw.Drawing) { s.Texts = []draw.Text{{Height: 1, Value: "A", Colour: `#fff" x="`}} }, "text 1: colour"},
+		{"text height", func(s *draw.Drawing) { s.Texts = []draw.Text{{Height: nan, Value: "A"}} }, "text 1 "},
+		{"square", func(s *draw.Drawing) { s.Square = &draw.CalibrationSquare{At: at(nan, 0), Side: 4} }, "calibration square"},
+		{"square side", func(s *draw.Drawing) { s.Square = &draw.CalibrationSquare{Side: nan} }, "calibration square"},
+		{"square of nothing", func(s *draw.Drawing) { s.Square = &draw.CalibrationSquare{} }, "calibration square"},
+		{"page", func(s *draw.Drawing) { s.Page.Max.X = inf }, "page"},
+		{"empty page", func(s *draw.Drawing) { s.Page = geometry.EmptyRect() }, "page"},
+		{"line", func(s *draw.Drawing) { s.Line = nan }, "line width"},
+		{"scale", func(s *draw.Drawing) { s.Scale = 0 }, "scale"},
+		{"one corner", func(s *draw.Drawing) { s.Paths = []draw.Path{{Closed: true, Points: []geometry.Point{{}}}} }, "cut line 1 has fewer"},
+		{"flat", func(s *draw.Drawing) {
+			s.Paths = []draw.Path{{Closed: true, Points: []geometry.Point{{}, {X: 1}, {X: 2}}}}
 		}, "cut line 1 is closed"},
-		{"colour", func(s *sheet.Sheet) { s.Fills = []sheet.Fill{{Colour: `#fff" onload="x`}} }, "fill 1: colour"},
-		{"colour by name", func(s *sheet.Sheet) { s.Fills = []sheet.Fill{{Colour: "#gggggg"}} }, "fill 1: colour"},
+		{"colour", func(s *draw.Drawing) { s.Fills = []draw.Fill{{Colour: `#fff" onload="x`}} }, "fill 1: colour"},
+		{"colour by name", func(s *draw.Drawing) { s.Fills = []draw.Fill{{Colour: "#gggggg"}} }, "fill 1: colour"},
 	} {
 		s := page(10, 10)
 		c.change(s)
@@ -358,7 +358,7 @@ func (f *fullAfter) Write(p []byte) (int, error) {
 func TestWriteErrors(t *testing.T) {
 	s := page(10, 10)
 	for i := range 5000 {
-		s.Paths = append(s.Paths, sheet.Path{Points: []geometry.Point{{X: float64(i)}, {X: 1, Y: math.Pi}}})
+		s.Paths = append(s.Paths, draw.Path{Points: []geometry.Point{{X: float64(i)}, {X: 1, Y: math.Pi}}})
 	}
 	size := len(write(t, s))
 	for at := 0; at < size; at += 1000 {

@@ -55,6 +55,32 @@ func (c *canvas) group(id string, attrs ...string) {
 	c.lib.Group(append([]string{attr("id", id)}, attrs...)...)
 }
 
+// letters begins a group of words of one colour.
+func (c *canvas) letters(colour string) {
+	c.lib.Group(attr("fill", colour), attr("stroke", "none"), attr("font-family", "Helvetica, Arial, sans-serif"))
+}
+
+// dash returns the lengths of dashes and gaps, times k.
+func (c *canvas) dash(lengths []float64, k float64) string {
+	var out []byte
+	for i, l := range lengths {
+		if i > 0 {
+			out = append(out, ' ')
+		}
+		out = c.num.Append(out, l*k)
+	}
+	return string(out)
+}
+
+// end ends the document.
+func (c *canvas) end() error {
+	c.lib.End()
+	if err := c.num.Err(); err != nil {
+		return err
+	}
+	return c.out.Flush()
+}
+
 // rect draws a rectangle of which x, y is the corner of least x and y. The
 // numbers are written here: the library would let NaN and -0 through.
 func (c *canvas) rect(x, y, width, height float64, attrs ...string) {
@@ -113,6 +139,9 @@ func oneLine(s string) string {
 		return r
 	}, s)
 }
+
+// grey returns a grey as a colour.
+func grey(v uint8) string { return fmt.Sprintf("#%02[1]x%02[1]x%02[1]x", v) }
 
 // colour returns a colour as it may stand in a file, or an error.
 func colour(s string) (string, error) {

@@ -8,7 +8,7 @@ import (
 	"slices"
 
 	"lozenge/calibrate"
-	"lozenge/export/sheet"
+	"lozenge/export/draw"
 	"lozenge/geometry"
 )
 
@@ -45,9 +45,9 @@ const cellsAcross, cellsDown = 64, 36
 // shaded in steps, with the crosses of points, the mat's grid and a key.
 // points gives the numbers of the crosses; those of readings that stand out
 // are marked. Lengths are in u.
-func ErrorMap(m *calibrate.Map, points []calibrate.Point, u geometry.Unit) *sheet.Sheet {
+func ErrorMap(m *calibrate.Map, points []calibrate.Point, u geometry.Unit) *draw.Drawing {
 	d := mapDrawing{
-		Sheet: &sheet.Sheet{
+		Drawing: &draw.Drawing{
 			Title: "How far off a line may land",
 			Note:  "Over the calibrated area of the mat, at true size: 19 of 20 lines land within what the shade says.",
 			Unit:  u, Scale: 1,
@@ -64,15 +64,15 @@ func ErrorMap(m *calibrate.Map, points []calibrate.Point, u geometry.Unit) *shee
 	d.Line = d.size / 12
 	used := d.shade()
 	d.grid()
-	d.Paths = append(d.Paths, sheet.Path{Role: sheet.Mark, Points: d.area, Closed: true})
+	d.Paths = append(d.Paths, draw.Path{Role: draw.Mark, Points: d.area, Closed: true})
 	d.crosses(points)
 	d.worst()
 	d.key(used)
-	return d.Sheet
+	return d.Drawing
 }
 
 type mapDrawing struct {
-	*sheet.Sheet
+	*draw.Drawing
 	m     *calibrate.Map
 	bands []band
 	area  geometry.Polygon
@@ -137,7 +137,7 @@ func (d *mapDrawing) shade() []bool {
 	used := make([]bool, len(d.bands))
 	for i, f := range fills {
 		if used[i] = len(f) > 0; used[i] {
-			d.Fills = append(d.Fills, sheet.Fill{Colour: d.bands[i].colour, Polygons: f})
+			d.Fills = append(d.Fills, draw.Fill{Colour: d.bands[i].colour, Polygons: f})
 		}
 	}
 	return used
@@ -199,11 +199,11 @@ func keep(g []node, f func(node) float64) []node {
 }
 
 func (d *mapDrawing) line(a, b geometry.Point, thin bool) {
-	d.Paths = append(d.Paths, sheet.Path{Role: sheet.Mark, Points: []geometry.Point{a, b}, Thin: thin})
+	d.Paths = append(d.Paths, draw.Path{Role: draw.Mark, Points: []geometry.Point{a, b}, Thin: thin})
 }
 
 func (d *mapDrawing) words(at geometry.Point, value string, centred bool) {
-	d.Texts = append(d.Texts, sheet.Text{At: at, Height: d.size, Value: value, Centred: centred})
+	d.Texts = append(d.Texts, draw.Text{At: at, Height: d.size, Value: value, Centred: centred})
 }
 
 // grid draws the mat's own lines, every 6 in or 10 cm, with their numbers.
@@ -220,7 +220,7 @@ func (d *mapDrawing) grid() {
 		y := i * step
 		d.line(geometry.Point{X: b.Min.X - d.size, Y: y}, geometry.Point{X: b.Max.X, Y: y}, true)
 		text := fmt.Sprint(y + 0)
-		d.words(geometry.Point{X: b.Min.X - 1.5*d.size - sheet.TextWidth(text, d.size), Y: y - d.size/2}, text, false)
+		d.words(geometry.Point{X: b.Min.X - 1.5*d.size - draw.TextWidth(text, d.size), Y: y - d.size/2}, text, false)
 	}
 }
 
@@ -249,7 +249,7 @@ func (d *mapDrawing) crosses(points []calibrate.Point) {
 		where := p.Add(geometry.Point{X: 0.4 * d.size, Y: -1.5 * d.size})
 		// Not for what is in the middle but for rounding.
 		if p.X > middle.X+geometry.Fit {
-			where.X = p.X - 0.4*d.size - sheet.TextWidth(text, d.size)
+			where.X = p.X - 0.4*d.size - draw.TextWidth(text, d.size)
 		}
 		if p.Y < middle.Y-geometry.Fit {
 			where.Y = p.Y + 0.5*d.size
@@ -270,7 +270,7 @@ func (d *mapDrawing) worst() {
 		sin, cos := geometry.Angle(15 * i).SinCos()
 		ring = append(ring, at.Add(geometry.Point{X: cos, Y: sin}.Mul(1.4*d.size)))
 	}
-	d.Paths = append(d.Paths, sheet.Path{Role: sheet.Mark, Points: ring, Closed: true})
+	d.Paths = append(d.Paths, draw.Path{Role: draw.Mark, Points: ring, Closed: true})
 }
 
 // key says what the shades mean, and sets the page.
@@ -285,10 +285,10 @@ func (d *mapDrawing) key(used []bool) {
 		}
 		low := geometry.Point{X: x, Y: top - s/4}
 		box := geometry.Polygon{low, low.Add(geometry.Point{X: 2 * s}), low.Add(geometry.Point{X: 2 * s, Y: 1.5 * s}), low.Add(geometry.Point{Y: 1.5 * s})}
-		d.Fills = append(d.Fills, sheet.Fill{Colour: d.bands[i].colour, Polygons: []geometry.Polygon{box}})
-		d.Paths = append(d.Paths, sheet.Path{Role: sheet.Mark, Points: box, Closed: true, Thin: true})
+		d.Fills = append(d.Fills, draw.Fill{Colour: d.bands[i].colour, Polygons: []geometry.Polygon{box}})
+		d.Paths = append(d.Paths, draw.Path{Role: draw.Mark, Points: box, Closed: true, Thin: true})
 		d.words(geometry.Point{X: x + 2.5*s, Y: top}, d.bands[i].words, false)
-		x += 4*s + sheet.TextWidth(d.bands[i].words, s)
+		x += 4*s + draw.TextWidth(d.bands[i].words, s)
 	}
 	foot := "the outline is the calibrated area; the ring marks its worst place"
 	if d.m.Mirrored() {
@@ -296,7 +296,7 @@ func (d *mapDrawing) key(used []bool) {
 	}
 	low := b.Min.Y - 5*s
 	d.words(geometry.Point{X: b.Min.X, Y: low}, foot, false)
-	wide := max(b.Max.X, x, b.Min.X+sheet.TextWidth(foot, s))
+	wide := max(b.Max.X, x, b.Min.X+draw.TextWidth(foot, s))
 	d.Page = geometry.Rect{
 		Min: geometry.Point{X: b.Min.X - 6*s, Y: low - 2*s},
 		Max: geometry.Point{X: wide + 3*s, Y: top + 5*s},

@@ -11,7 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"lozenge/calibrate"
-	"lozenge/export/sheet"
+	"lozenge/export/draw"
 	"lozenge/export/svg"
 	"lozenge/geometry"
 )
@@ -111,7 +111,7 @@ func TestErrorMapIsTrueToTheMat(t *testing.T) {
 			t.Errorf("%v", s.Texts)
 		}
 		for _, text := range s.Texts {
-			wide := sheet.TextWidth(text.Value, text.Height)
+			wide := draw.TextWidth(text.Value, text.Height)
 			if text.Centred {
 				wide /= 2
 			}
@@ -138,7 +138,7 @@ func TestErrorMapMarksSuspects(t *testing.T) {
 	}
 }
 
-func hasText(s *sheet.Sheet, value string) bool {
+func hasText(s *draw.Drawing, value string) bool {
 	for _, t := range s.Texts {
 		if strings.Contains(t.Value, value) {
 			return true

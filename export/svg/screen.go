@@ -5,62 +5,21 @@ package svg
 import (
 	"fmt"
 	"io"
+	"strconv"
 
 	"lozenge/export"
-	"lozenge/geometry"
+	"lozenge/export/draw"
 )
 
-// Projection is a drawing in the pixels of a screen, u to the right and v
-// down, to be shown full screen: a pixel of the file is a pixel of the
-// projector. Its points are where they are to light up; nothing is moved.
-type Projection struct {
-	Width, Height int // of the screen, pixels
-	Title         string
-	Note          string // the description: all that is said, in whole sentences
-	Ground        string // #rrggbb, all over the screen
-	Layers        []Layer
-}
-
-// Layer is lines and lettering of one kind, a group with an id.
-type Layer struct {
-	ID     string
-	Colour string    // #rrggbb of lines and lettering
-	Line   float64   // width, pixels
-	Dash   []float64 // dash, gap, ... in pixels; nil for lines that don't break
-	Traces []Trace
-	Words  []Lettering
-}
-
-// Trace is a line or, when Closed, an outline whose first point is not
-// repeated.
-type Trace struct {
-	Points []geometry.Point
-	Closed bool
-	Thin   bool   // half the width of the layer, but at least a pixel
-	ID     string // or ""
-	// Key and Value are kept with the line as data-key="value"; none for "".
-	Key, Value string
-}
-
-// Lettering is one line of text on a surface that the screen shows at a
-// slant: At is where its baseline begins, or the middle of it when Centred;
-// Across and Up lead on by the height of a capital along the baseline and at
-// right angles to it, as they appear on the screen.
-type Lettering struct {
-	At, Across, Up geometry.Point
-	Centred        bool
-	Value          string
-}
-
-// WriteProjection writes the drawing. It fails as [Write] does.
-func WriteProjection(w io.Writer, p *Projection) error {
-	if err := writeProjection(w, p); err != nil {
+// WriteScreen writes a drawing in pixels. It fails as [Write] does.
+func WriteScreen(w io.Writer, s *draw.Screen) error {
+	if err := writeScreen(w, s); err != nil {
 		return fmt.Errorf("writing SVG: %w", err)
 	}
 	return nil
 }
 
-func writeProjection(w io.Writer, p *Projection) error {
+func writeScreen(w io.Writer, p *draw.Screen) error {
 	ground, err := colour(p.Ground)
 	if err != nil {
 		return fmt.Errorf("the ground: %w", err)
@@ -83,14 +42,10 @@ func writeProjection(w io.Writer, p *Projection) error {
 			return fmt.Errorf("%s: %w", l.ID, err)
 		}
 	}
-	c.lib.End()
-	if err := c.num.Err(); err != nil {
-		return err
-	}
-	return c.out.Flush()
+	return c.end()
 }
 
-func (c *canvas) layer(l Layer) error {
+func (c *canvas) layer(l draw.Layer) error {
 	ink, err := colour(l.Colour)
 	if err != nil {
 		return err
@@ -103,14 +58,7 @@ func (c *canvas) layer(l Layer) error {
 		attr("stroke-linejoin", "round"),
 	}
 	if len(l.Dash) > 0 {
-		dash := ""
-		for i, d := range l.Dash {
-			if i > 0 {
-				dash += " "
-			}
-			dash += c.num.Format(d)
-		}
-		attrs = append(attrs, attr("stroke-dasharray", dash))
+		attrs = append(attrs, attr("stroke-dasharray", c.dash(l.Dash, 1)))
 	}
 	c.group(l.ID, attrs...)
 	for i, t := range l.Traces {
@@ -119,8 +67,7 @@ func (c *canvas) layer(l Layer) error {
 		}
 	}
 	if len(l.Words) > 0 {
-		c.lib.Group(attr("fill", ink), attr("stroke", "none"),
-			attr("font-family", "Helvetica, Arial, sans-serif"))
+		c.letters(ink)
 		for i, t := range l.Words {
 			c.num.Writing("text", i)
 			c.lettering(t)
@@ -131,7 +78,7 @@ func (c *canvas) layer(l Layer) error {
 	return c.num.Err()
 }
 
-func (c *canvas) trace(i int, t Trace, line float64) error {
+func (c *canvas) trace(i int, t draw.Trace, line float64) error {
 	points, err := export.Distinct(t.Points, t.Closed, export.SVGDecimals)
 	if err != nil {
 		return fmt.Errorf("line %d %w", i+1, err)
@@ -139,12 +86,15 @@ func (c *canvas) trace(i int, t Trace, line float64) error {
 	c.num.Writing("line", i)
 	c.buf = append(c.buf[:0], "<path"...)
 	more := func(name, value string) {
-		if value != "" {
-			c.buf = append(append(c.buf, ' '), attr(name, value)...)
-		}
+		c.buf = append(append(c.buf, ' '), attr(name, value)...)
 	}
-	more("id", t.ID)
-	more("data-"+t.Key, t.Value)
+	if t.Number > 0 {
+		more("data-number", strconv.Itoa(t.Number))
+	}
+	if t.Size != "" {
+		more("id", squareID)
+		more("data-size", t.Size)
+	}
 	if t.Thin {
 		more("stroke-width", c.num.Format(max(line/2, min(line, 1))))
 	}
@@ -168,7 +118,7 @@ func (c *canvas) trace(i int, t Trace, line float64) error {
 
 // lettering writes a text through the matrix that lays it on the surface. As
 // in [canvas.text] the font is drawn large and scaled down.
-func (c *canvas) lettering(t Lettering) {
+func (c *canvas) lettering(t draw.Lettering) {
 	c.buf = append(c.buf[:0], "matrix("...)
 	across, down := t.Across.Mul(0.01), t.Up.Mul(-0.01)
 	for i, v := range [...]float64{across.X, across.Y, down.X, down.Y, t.At.X, t.At.Y} {

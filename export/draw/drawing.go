@@ -1,27 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 
-// Package sheet lays pieces, labels and the calibration square out on a sheet
-// of paper, a mat or a picture. The svg and dxf packages write a [Sheet] to a
-// file; neither moves a point.
-package sheet
+package draw
 
 import "lozenge/geometry"
-
-// Role is what a line is for; each has an SVG group and a DXF layer of its
-// own.
-type Role int
-
-// The roles.
-const (
-	Cut    Role = iota // cut here
-	Sew                // a seam runs here; never cut
-	Mark               // labels, arrows, the edges of the cloth
-	Square             // the calibration square
-	Figure             // in a drawing that explains: nothing is cut or measured there
-)
-
-// String returns "cut", "sew", "mark", "square" or "figure".
-func (r Role) String() string { return [...]string{"cut", "sew", "mark", "square", "figure"}[r] }
 
 // Path is a line or, when Closed, an outline whose first point is not
 // repeated.
@@ -31,11 +12,8 @@ type Path struct {
 	Closed bool
 	Thin   bool // half the usual line width, for tip trims and the like
 	Dark   bool // of the Mark role, nearly as dark and as wide as a cut line: a sample of one
+	Number int  // of a cut, kept with the line on a screen; 0: none
 }
-
-// DarkGrey is the colour of what is Dark: a file in which cut lines are only
-// known by being black still tells it from one.
-const DarkGrey = 0x48
 
 // Text is one line of text on the Mark role.
 type Text struct {
@@ -46,10 +24,11 @@ type Text struct {
 	Centred bool
 	Colour  string // #rrggbb; "": that of all lettering. DXF has the one only
 	Bold    bool   // in PDF and SVG
+	Faint   bool   // on a screen: about what is done already
 }
 
-// Fill is polygons of one colour under the lines. SVG shows them; DXF does
-// not.
+// Fill is polygons of one colour under the lines. SVG, PDF and PNG show them;
+// DXF does not.
 type Fill struct {
 	Colour   string // #rrggbb
 	Polygons []geometry.Polygon
@@ -58,24 +37,29 @@ type Fill struct {
 // CalibrationSquare is the square that proves the scale.
 type CalibrationSquare struct {
 	At   geometry.Point // lower-left corner
-	Side float64        // in the sheet's unit
+	Side float64        // in the drawing's unit
 	Size string         // side with its unit, as "4in" or "50mm"
 }
 
-// Piece is a whole piece as it lies on a sheet, for forms that keep pieces
-// together. Its lines are among the sheet's Paths too.
-type Piece struct {
-	Name     string // short, its own on the sheet: "1 right-leaning diamond"
+// Rect returns where the square lies.
+func (q *CalibrationSquare) Rect() geometry.Rect {
+	return geometry.Rect{Min: q.At, Max: q.At.Add(geometry.Point{X: q.Side, Y: q.Side})}
+}
+
+// Part is a whole piece as it lies in a drawing, for forms that keep pieces
+// together. Its lines are among the drawing's Paths too.
+type Part struct {
+	Name     string // short, its own in the drawing: "1 right-leaning diamond"
 	Number   int    // how many to cut
 	Outline  geometry.Polygon
 	Finished geometry.Polygon   // corners where the seams will cross
-	Seams    []geometry.Segment // of the strip set, inside the outline
+	Seams    []geometry.Segment // inside the outline
 	Grain    geometry.Segment   // along the strips
 	Labels   []string
 }
 
-// Sheet is a drawing at true size: x to the right, y up, lengths in Unit.
-type Sheet struct {
+// Drawing is a drawing at true size: x to the right, y up, lengths in Unit.
+type Drawing struct {
 	Title  string
 	Note   string // what it is for, in a sentence; the SVG's description
 	Unit   geometry.Unit
@@ -84,7 +68,7 @@ type Sheet struct {
 	Fills  []Fill
 	Paths  []Path
 	Texts  []Text
-	Pieces []Piece
+	Parts  []Part
 	Square *CalibrationSquare // nil on a picture
 	// Scale is paper length per drawn length: 1 for true size; a picture is
 	// drawn smaller.

@@ -11,28 +11,29 @@ import (
 	"testing"
 
 	"lozenge/export"
+	"lozenge/export/draw"
 	"lozenge/geometry"
 )
 
-func pixels() *Projection {
-	return &Projection{
+func pixels() *draw.Screen {
+	return &draw.Screen{
 		Width: 1920, Height: 1080, Title: "A & B", Note: "Cut here.", Ground: "#000000",
-		Layers: []Layer{{
+		Layers: []draw.Layer{{
 			ID: "cut", Colour: "#ffffff", Line: 2, Dash: []float64{12, 0.5},
-			Traces: []Trace{
-				{Points: []geometry.Point{{X: 1.5, Y: 2}, {X: 1919.123456, Y: 1080}}, Key: "number", Value: "7"},
-				{Points: []geometry.Point{{X: 1, Y: 1}, {X: 9, Y: 1}, {X: 9, Y: 9}}, Closed: true, Thin: true, ID: "calibration-square", Key: "size", Value: "12in"},
+			Traces: []draw.Trace{
+				{Points: []geometry.Point{{X: 1.5, Y: 2}, {X: 1919.123456, Y: 1080}}, Number: 7},
+				{Points: []geometry.Point{{X: 1, Y: 1}, {X: 9, Y: 1}, {X: 9, Y: 9}}, Closed: true, Thin: true, Size: "12in"},
 			},
-			Words: []Lettering{{At: geometry.Point{X: 100, Y: 200}, Across: geometry.Point{X: 0, Y: 20}, Up: geometry.Point{X: 20, Y: 0}, Value: "7 < 8", Centred: true}},
+			Words: []draw.Lettering{{At: geometry.Point{X: 100, Y: 200}, Across: geometry.Point{X: 0, Y: 20}, Up: geometry.Point{X: 20, Y: 0}, Value: "7 < 8", Centred: true}},
 		}},
 	}
 }
 
 // The root is in pixels; every point stands where it was given; lettering
 // goes through a matrix that takes a hundredth of a capital to the screen.
-func TestProjection(t *testing.T) {
+func TestScreen(t *testing.T) {
 	var out bytes.Buffer
-	if err := WriteProjection(&out, pixels()); err != nil {
+	if err := WriteScreen(&out, pixels()); err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{
@@ -52,30 +53,30 @@ func TestProjection(t *testing.T) {
 	}
 }
 
-func TestProjectionErrors(t *testing.T) {
-	for name, spoil := range map[string]func(*Projection){
-		"no screen":       func(p *Projection) { p.Width = 0 },
-		"ground":          func(p *Projection) { p.Ground = "black" },
-		"colour":          func(p *Projection) { p.Layers[0].Colour = `#fff"/>` },
-		"line width":      func(p *Projection) { p.Layers[0].Line = math.NaN() },
-		"no line":         func(p *Projection) { p.Layers[0].Traces[0].Points = p.Layers[0].Traces[0].Points[:1] },
-		"not a number":    func(p *Projection) { p.Layers[0].Traces[0].Points[1].X = math.Inf(1) },
-		"text of nowhere": func(p *Projection) { p.Layers[0].Words[0].At.Y = math.NaN() },
+func TestScreenErrors(t *testing.T) {
+	for name, spoil := range map[string]func(*draw.Screen){
+		"no screen":       func(p *draw.Screen) { p.Width = 0 },
+		"ground":          func(p *draw.Screen) { p.Ground = "black" },
+		"colour":          func(p *draw.Screen) { p.Layers[0].Colour = `#fff"/>` },
+		"line width":      func(p *draw.Screen) { p.Layers[0].Line = math.NaN() },
+		"no line":         func(p *draw.Screen) { p.Layers[0].Traces[0].Points = p.Layers[0].Traces[0].Points[:1] },
+		"not a number":    func(p *draw.Screen) { p.Layers[0].Traces[0].Points[1].X = math.Inf(1) },
+		"text of nowhere": func(p *draw.Screen) { p.Layers[0].Words[0].At.Y = math.NaN() },
 	} {
 		p := pixels()
 		spoil(p)
-		if err := WriteProjection(&bytes.Buffer{}, p); err == nil {
+		if err := WriteScreen(&bytes.Buffer{}, p); err == nil {
 			t.Errorf("%s: no error", name)
 		}
 	}
 	p := pixels()
 	p.Layers[0].Words[0].At.Y = math.NaN()
 	var what *export.NotFiniteError
-	if err := WriteProjection(&bytes.Buffer{}, p); !errors.As(err, &what) || what.What != "text 1" {
+	if err := WriteScreen(&bytes.Buffer{}, p); !errors.As(err, &what) || what.What != "text 1" {
 		t.Errorf("%v", err)
 	}
 	full := fullAfter(100)
-	if err := WriteProjection(&full, pixels()); !errors.Is(err, errFull) {
+	if err := WriteScreen(&full, pixels()); !errors.Is(err, errFull) {
 		t.Errorf("full disk: %v", err)
 	}
 }

@@ -1,0 +1,65 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package draw
+
+import "slices"
+
+// Role is what a line is for; each has an SVG group, and those of paper a DXF
+// layer, of its own.
+type Role int
+
+// The roles.
+const (
+	Cut    Role = iota // cut here
+	Sew                // a seam runs here; never cut
+	Mark               // labels, arrows, the edges of the cloth
+	Square             // the calibration square
+	Figure             // in a drawing that explains: nothing is cut or measured there
+	LineUp             // on a screen: lay the edge of the last cut here
+	Done               // on a screen: a cut that is made already
+)
+
+// String returns the name of the role's group: "cut", "sew", "mark", "square",
+// "figure", "line-up" or "done".
+func (r Role) String() string {
+	return [...]string{"cut", "sew", "mark", "square", "figure", "line-up", "done"}[r]
+}
+
+// Style is what the lines of a role look like. Widths and dashes go with the
+// width of a cut line, so that they are seen at any scale.
+type Style struct {
+	Role   Role
+	Grey   uint8 // 0 is black; on paper
+	Width  float64
+	Thin   float64   // width of those that are thin
+	Dash   []float64 // drawn, left out, ...; nil: lines that don't break
+	Faint  bool      // on a screen, in the fainter colour
+	Screen bool      // only on a screen
+}
+
+// styles are those of all roles in the order in which they are drawn: what is cut
+// lies on top.
+var styles = [...]Style{
+	{Role: Sew, Width: 1, Thin: 0.5, Dash: []float64{6, 4}, Faint: true},
+	{Role: Mark, Grey: 0x80, Width: 0.5, Thin: 0.25, Faint: true},
+	{Role: Figure, Grey: Ink, Width: 1, Thin: 0.5, Faint: true},
+	{Role: Done, Width: 1, Thin: 0.5, Dash: []float64{1, 4}, Faint: true, Screen: true},
+	{Role: LineUp, Width: 1.5, Thin: 0.75, Dash: []float64{12, 5}, Screen: true},
+	{Role: Cut, Width: 1, Thin: 0.5},
+	{Role: Square, Width: 0.5, Thin: 0.5},
+}
+
+// Styles returns the styles of all roles in the order in which they are drawn.
+func Styles() []Style { return slices.Clone(styles[:]) }
+
+// StyleOf returns the style of a role.
+func StyleOf(r Role) Style {
+	return styles[slices.IndexFunc(styles[:], func(s Style) bool { return s.Role == r })]
+}
+
+// Ink is the grey of lettering, and DarkGrey that of what is Dark: a file in
+// which cut lines are only known by being black still tells them from one.
+const (
+	Ink      = 0x30
+	DarkGrey = 0x48
+)
