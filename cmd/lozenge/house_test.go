@@ -4,6 +4,7 @@ package main
 
 import (
 	"os/exec"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -63,6 +64,29 @@ func TestRoomsLeanOneWay(t *testing.T) {
 		}
 		if !found {
 			t.Errorf("%s is in no room", pkg)
+		}
+	}
+}
+
+// What writes drawings knows nothing but drawings, and a drawing knows nothing of
+// quilts: each may be built from these packages of the house and no others.
+func TestWritersKnowOnlyDrawings(t *testing.T) {
+	allowed := map[string][]string{
+		"lozenge/export/draw": {"lozenge/geometry"},
+	}
+	for _, writer := range []string{"svg", "dxf", "pdf", "png"} {
+		allowed["lozenge/export/"+writer] = []string{"lozenge/export", "lozenge/export/draw", "lozenge/geometry"}
+	}
+	packages := deps(t, "lozenge/export/...")
+	for pkg, may := range allowed {
+		uses, ok := packages[pkg]
+		if !ok {
+			t.Errorf("%s is gone", pkg)
+		}
+		for _, use := range uses {
+			if inRoom(use, "lozenge") && !slices.Contains(may, use) {
+				t.Errorf("%s uses %s", pkg, use)
+			}
 		}
 	}
 }

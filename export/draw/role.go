@@ -38,11 +38,12 @@ type Style struct {
 }
 
 // styles are those of all roles in the order in which they are drawn: what is cut
-// lies on top.
+// lies on top. Figures are dark, but not black, so that nobody who reads a file
+// back takes them for cut lines.
 var styles = [...]Style{
 	{Role: Sew, Width: 1, Thin: 0.5, Dash: []float64{6, 4}, Faint: true},
 	{Role: Mark, Grey: 0x80, Width: 0.5, Thin: 0.25, Faint: true},
-	{Role: Figure, Grey: Ink, Width: 1, Thin: 0.5, Faint: true},
+	{Role: Figure, Grey: 0x4d, Width: 1, Thin: 0.5, Faint: true},
 	{Role: Done, Width: 1, Thin: 0.5, Dash: []float64{1, 4}, Faint: true, Screen: true},
 	{Role: LineUp, Width: 1.5, Thin: 0.75, Dash: []float64{12, 5}, Screen: true},
 	{Role: Cut, Width: 1, Thin: 0.5},

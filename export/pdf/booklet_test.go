@@ -121,7 +121,7 @@ func TestFiguresAndBold(t *testing.T) {
 	s.Paths = []draw.Path{{Role: draw.Figure, Points: []geometry.Point{{X: 1, Y: 1}, {X: 2, Y: 1}}}}
 	f := read(t, mustWrite(t, Document{Pages: []*draw.Drawing{s, blank(draw.Text{Value: "d", Height: 0.1})}}))
 	drawn := paths(t, f.pages[0].content)
-	if len(drawn) != 1 || drawn[0].gray != "0.3" || drawn[0].dashed {
+	if len(drawn) != 1 || drawn[0].gray != "0.302" || drawn[0].dashed {
 		t.Errorf("%+v", drawn)
 	}
 	font, seen := "", map[string]string{}

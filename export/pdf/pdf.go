@@ -109,9 +109,11 @@ func (c *canvas) draw(s *draw.Drawing) error {
 	}
 	c.addPage(width, height)
 	c.op("1 j")
-	steps := []func() error{p.fills, p.sew, p.mark, p.figure, p.cut, p.square}
-	for _, step := range steps {
-		if err := step(); err != nil {
+	if err := p.fills(); err != nil {
+		return err
+	}
+	for _, s := range draw.Styles() {
+		if err := p.role(s); err != nil {
 			return err
 		}
 	}
@@ -141,30 +143,34 @@ func (p *page) fills() error {
 	return p.num.Err()
 }
 
-func (p *page) cut() error {
-	p.op("0 G [] 0 d")
-	return p.paths(draw.Cut, p.line, p.line/2)
-}
-
-// figure draws the lines of drawings that explain: dark, but not black, so
-// that nobody who reads the file back takes them for cut lines.
-func (p *page) figure() error {
-	p.op("0.3 G [] 0 d")
-	return p.paths(draw.Figure, p.line, p.line/2)
-}
-
-// sew draws the seams dashed; the dashes go with the line width.
-func (p *page) sew() error {
-	p.op("0 G [" + p.num.Format(6*p.line) + " " + p.num.Format(4*p.line) + "] 0 d")
-	return p.paths(draw.Sew, p.line, p.line/2)
-}
-
-func (p *page) mark() error {
-	p.op("0.5 G [] 0 d")
-	if err := p.paths(draw.Mark, p.line/2, p.line/4); err != nil {
+// role draws the lines of a role, with the words or the calibration square that
+// belong there.
+func (p *page) role(s draw.Style) error {
+	if s.Screen {
+		return nil
+	}
+	dash := ""
+	for i, l := range s.Dash {
+		if i > 0 {
+			dash += " "
+		}
+		dash += p.num.Format(l * p.line)
+	}
+	p.op(part(s.Grey) + " G [" + dash + "] 0 d")
+	if err := p.paths(s); err != nil {
 		return err
 	}
-	const usual = "0.19 g"
+	switch s.Role {
+	case draw.Mark:
+		return p.words()
+	case draw.Square:
+		return p.square()
+	}
+	return nil
+}
+
+func (p *page) words() error {
+	usual := part(draw.Ink) + " g"
 	p.op(usual)
 	last := usual
 	for i, t := range p.from.Texts {
@@ -189,27 +195,22 @@ func (p *page) mark() error {
 // square draws the calibration square: what is measured is from the middle of
 // one line to the middle of the other.
 func (p *page) square() error {
-	p.op("0 G [] 0 d")
-	if err := p.paths(draw.Square, p.line/2, p.line/2); err != nil {
-		return err
-	}
 	if q := p.from.Square; q != nil {
 		if !(q.Side > 0) {
 			return fmt.Errorf("the calibration square has a side of %v", q.Side)
 		}
 		p.width(p.line / 2)
 		p.num.Writing("the calibration square", -1)
-		far := q.At.Add(geometry.Point{X: q.Side, Y: q.Side})
-		p.outline([]geometry.Point{q.At, {X: far.X, Y: q.At.Y}, far, {X: q.At.X, Y: far.Y}}, true, "s")
+		p.outline(q.Corners(), true, "s")
 	}
 	return p.num.Err()
 }
 
 // paths draws the lines of one role, each a path of its own.
-func (p *page) paths(role draw.Role, line, thin float64) error {
+func (p *page) paths(s draw.Style) error {
 	last := 0.0
 	for i, path := range p.from.Paths {
-		if path.Role != role {
+		if path.Role != s.Role {
 			continue
 		}
 		points := make([]geometry.Point, len(path.Points))
@@ -218,28 +219,28 @@ func (p *page) paths(role draw.Role, line, thin float64) error {
 		}
 		// What is one point in the file must not be drawn as a line.
 		if _, err := export.Distinct(points, path.Closed, decimals); err != nil {
-			return fmt.Errorf("%v line %d %w", role, i+1, err)
+			return fmt.Errorf("%v line %d %w", s.Role, i+1, err)
 		}
-		width := line
+		width := s.Width * p.line
 		switch {
 		case path.Dark:
 			width = p.line
-			p.op(p.num.Format(draw.DarkGrey/255.) + " G")
+			p.op(part(draw.DarkGrey) + " G")
 		case path.Thin:
-			width = thin
+			width = s.Thin * p.line
 		}
 		if width != last {
 			p.width(width)
 			last = width
 		}
-		p.num.Writing(role.String()+" line", i)
+		p.num.Writing(s.Role.String()+" line", i)
 		end := "S"
 		if path.Closed {
 			end = "s"
 		}
 		p.outline(path.Points, path.Closed, end)
 		if path.Dark {
-			p.op("0.5 G")
+			p.op(part(s.Grey) + " G")
 		}
 	}
 	return p.num.Err()
@@ -270,7 +271,11 @@ func rgb(s string) (string, error) {
 	if n, err := fmt.Sscanf(s, "#%02x%02x%02x", &r, &g, &b); n != 3 || err != nil || len(s) != 7 {
 		return "", fmt.Errorf("colour %q is not of the form #1f5f7a", s)
 	}
-	n := export.NewNumbers(3)
-	part := func(v uint8) string { return n.Format(float64(v) / 255) }
 	return part(r) + " " + part(g) + " " + part(b), nil
+}
+
+// part returns a grey, or a part of a colour, as an operand.
+func part(v uint8) string {
+	n := export.NewNumbers(3)
+	return n.Format(float64(v) / 255)
 }

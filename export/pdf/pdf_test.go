@@ -281,8 +281,8 @@ func TestTextColour(t *testing.T) {
 		s.Texts = append(s.Texts, draw.Text{At: geometry.Point{X: 2, Y: 2}, Height: 0.1, Value: "A", Colour: c})
 	}
 	c := read(t, mustWrite(t, Document{Pages: []*draw.Drawing{s}})).pages[0].content
-	order := regexp.MustCompile(`0\.19 g|1 1 1 rg|\(A\)`).FindAllString(c, -1)
-	if want := []string{"0.19 g", "(A)", "1 1 1 rg", "(A)", "(A)", "0.19 g", "(A)"}; !slices.Equal(order, want) {
+	order := regexp.MustCompile(`0\.188 g|1 1 1 rg|\(A\)`).FindAllString(c, -1)
+	if want := []string{"0.188 g", "(A)", "1 1 1 rg", "(A)", "(A)", "0.188 g", "(A)"}; !slices.Equal(order, want) {
 		t.Errorf("%q, want %q", order, want)
 	}
 	s.Texts[1].Colour = "white"

@@ -105,12 +105,7 @@ func (c *canvas) at(p geometry.Point) (x, y float64) {
 	return (p.X - c.min.X) * c.unit, (c.min.Y - p.Y) * c.unit
 }
 
-// The greys of the SVG's groups.
-var (
-	black = color.RGBA{A: 255}
-	mark  = color.RGBA{0x80, 0x80, 0x80, 255}
-	ink   = color.RGBA{0x30, 0x30, 0x30, 255}
-)
+func grey(v uint8) color.RGBA { return color.RGBA{v, v, v, 255} }
 
 // parse reads #rrggbb.
 func parse(colour string) (color.RGBA, error) {
@@ -129,39 +124,31 @@ func (c *canvas) sheet(s *draw.Drawing) error {
 		}
 		c.polygons(f.Polygons, col)
 	}
-	for _, role := range []draw.Role{draw.Sew, draw.Mark, draw.Figure, draw.Cut, draw.Square} {
+	for _, style := range draw.Styles() {
+		dash := 0.0
+		if style.Dash != nil {
+			dash = s.Line
+		}
 		for _, p := range s.Paths {
-			if p.Role != role {
+			if p.Role != style.Role {
 				continue
 			}
-			width, col := s.Line, black
-			if role == draw.Mark {
-				width, col = s.Line/2, mark
-			}
-			if role == draw.Figure {
-				col = ink
-			}
+			width, col := style.Width*s.Line, grey(style.Grey)
 			switch {
 			case p.Dark:
-				width, col = s.Line, color.RGBA{draw.DarkGrey, draw.DarkGrey, draw.DarkGrey, 255}
+				width, col = s.Line, grey(draw.DarkGrey)
 			case p.Thin:
-				width /= 2
+				width = style.Thin * s.Line
 			}
 			points := p.Points
 			if p.Closed {
 				points = append(points[:len(points):len(points)], points[0])
 			}
-			dash := 0.0
-			if role == draw.Sew {
-				dash = s.Line
-			}
 			c.stroke(points, width, dash, col)
 		}
 	}
 	if q := s.Square; q != nil {
-		a := q.At
-		b := a.Add(geometry.Point{X: q.Side, Y: q.Side})
-		c.stroke([]geometry.Point{a, {X: b.X, Y: a.Y}, b, {X: a.X, Y: b.Y}, a}, s.Line/2, 0, black)
+		c.stroke(append(q.Corners(), q.At), s.Line/2, 0, grey(0))
 	}
 	return c.texts(s.Texts)
 }
@@ -250,7 +237,7 @@ func (c *canvas) texts(texts []draw.Text) error {
 	cap := float64(metrics.CapHeight) / 64
 	letters := letters{font: f, buf: &buf, known: map[rune]letter{}}
 	for _, t := range texts {
-		col := ink
+		col := grey(draw.Ink)
 		if t.Colour != "" {
 			if col, err = parse(t.Colour); err != nil {
 				return err
