@@ -107,7 +107,7 @@ func (p *Pen) Prove(at geometry.Point) { p.ProveBy(at, p.SquareSide()) }
 func (p *Pen) ProveBy(at geometry.Point, side float64) {
 	words := geometry.FormatLength(side, p.Unit)
 	p.Square = &CalibrationSquare{At: at, Side: side, Size: strings.ReplaceAll(words, " ", "")}
-	p.Box = p.Box.Grow(at, at.Add(geometry.Point{X: side, Y: side}))
+	p.Box = p.Box.Union(p.Square.Rect())
 	mid := at.Add(geometry.Point{X: side / 2, Y: side / 2})
 	small := min(side/p.SquareSide(), 1)
 	line, height := geometry.Point{Y: p.In(0.3 * small)}, p.In(0.16*small)
@@ -118,9 +118,6 @@ func (p *Pen) ProveBy(at geometry.Point, side float64) {
 
 // Finish sets the page: all that was drawn and a margin.
 func (p *Pen) Finish(margin float64) *Drawing {
-	p.Page = geometry.Rect{
-		Min: p.Box.Min.Sub(geometry.Point{X: margin, Y: margin}),
-		Max: p.Box.Max.Add(geometry.Point{X: margin, Y: margin}),
-	}
+	p.Page = p.Box.Inset(-margin)
 	return p.Drawing
 }

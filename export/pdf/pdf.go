@@ -201,7 +201,7 @@ func (p *page) square() error {
 		}
 		p.width(p.line / 2)
 		p.num.Writing("the calibration square", -1)
-		p.outline(q.Corners(), true, "s")
+		p.outline(q.Rect().Polygon(), true, "s")
 	}
 	return p.num.Err()
 }

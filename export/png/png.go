@@ -148,7 +148,7 @@ func (c *canvas) sheet(s *draw.Drawing) error {
 		}
 	}
 	if q := s.Square; q != nil {
-		c.stroke(append(q.Corners(), q.At), s.Line/2, 0, grey(0))
+		c.stroke(append(q.Rect().Polygon(), q.At), s.Line/2, 0, grey(0))
 	}
 	return c.texts(s.Texts)
 }
