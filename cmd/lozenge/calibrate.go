@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"math"
 	"strconv"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -124,12 +123,3 @@ func thousandths(inches float64, u geometry.Unit) string {
 
 // readTo is how exactly she is asked to read.
 func readTo(u geometry.Unit) string { return [...]string{"1/32 in", "1/2 mm"}[u] }
-
-// sentence makes a remark a sentence.
-func sentence(remark string) string {
-	if remark == "" {
-		return ""
-	}
-	first, rest := remark[:1], remark[1:]
-	return strings.ToUpper(first) + strings.TrimSuffix(rest, ".") + "."
-}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"lozenge/calibrate"
+	"lozenge/export/words"
 	"lozenge/geometry"
 )
 
@@ -20,7 +21,7 @@ func solveText(path string, r calibrate.Result, u geometry.Unit) []byte {
 	switch {
 	case len(r.Reasons) > 0:
 		for _, reason := range r.Reasons {
-			t.paragraph("  -", sentence(reason.Text))
+			t.paragraph("  -", words.Sentence(reason.Text))
 		}
 	default:
 		t.paragraph("  -", "The readings fit together.")
@@ -91,9 +92,9 @@ func (t *text) crosses(r calibrate.Result) {
 // offBy writes how far a reading is off, as it would be read: to 1/32 in or
 // half a millimetre.
 func offBy(inches float64, u geometry.Unit) string {
-	least, words := 1./64, "under 1/64"
+	least, said := 1./64, "under 1/64"
 	if u == geometry.Centimetre {
-		least, words = u.Inches(0.025), "under 0.03"
+		least, said = u.Inches(0.025), "under 0.03"
 	}
 	switch {
 	case math.IsNaN(inches):
@@ -101,7 +102,7 @@ func offBy(inches float64, u geometry.Unit) string {
 	case inches < 1e-9:
 		return "0"
 	case inches < least:
-		return words
+		return said
 	}
 	return calibrate.WriteReading(inches, u)
 }

@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"lozenge/calibrate"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -161,7 +162,7 @@ type jsonSquare struct {
 func squareJSON(s calibrate.SquareResult) ([]byte, error) {
 	var advice []string
 	for _, a := range s.Advice {
-		advice = append(advice, sentence(a))
+		advice = append(advice, words.Sentence(a))
 	}
 	text, err := json.MarshalIndent(jsonSquare{
 		known(s.ScaleX), known(s.ScaleY), known(s.SkewDegrees), known(s.Closure),
@@ -191,7 +192,7 @@ func squareText(r calibrate.SquareReading, s calibrate.SquareResult, p *quilt.Pl
 	fmt.Fprintf(t, "A square of %s, %s\n", length(r.Nominal), [...]string{"printed", "projected", "cut"}[r.Purpose])
 	t.section("Verdict: " + string(s.Verdict))
 	for _, a := range s.Advice {
-		t.paragraph("  -", sentence(a))
+		t.paragraph("  -", words.Sentence(a))
 	}
 	t.section("As measured")
 	t.row("width", "%s: %s of its size", length(r.Width), number(100*s.ScaleX, "%.2f %%"))

@@ -11,6 +11,7 @@ import (
 	"lozenge/export/draw"
 	"lozenge/export/dxf"
 	"lozenge/export/sheet"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/nest"
 	"lozenge/geometry/strip"
@@ -77,7 +78,7 @@ func (w *cutterWork) listHead(sheets []nest.Sheet) {
 	for _, s := range sheets {
 		n += s.Number
 	}
-	fmt.Fprintf(&w.list, "%s: %s to cut from %s, %s\n", w.plan.Spec.Name, counted(n, "sheet"), from, sheet.FaceWords(w.plan.Spec.Face))
+	fmt.Fprintf(&w.list, "%s: %s to cut from %s, %s\n", w.plan.Spec.Name, words.Count(n, "sheet"), from, words.Face(w.plan.Spec.Face))
 	fmt.Fprintf(&w.list, "margin %s, gap %s\n\n", w.list.length(w.beds[0].Margin), w.list.length(w.beds[0].Gap))
 }
 
@@ -129,18 +130,18 @@ func (w *cutterWork) gives(c strip.Count) []string {
 		for shape, n := range of {
 			shape := geometry.Shape(shape)
 			if n > 0 && (w.cutting.StripSets || shape == geometry.Diamond) {
-				parts = append(parts, fmt.Sprintf("%d %s", n, sheet.PieceName(w.plan.Spec, shape, lean, n)))
+				parts = append(parts, fmt.Sprintf("%d %s", n, words.Piece(w.plan.Spec, shape, lean, n)))
 			} else {
 				edge += n
 			}
 		}
 		if edge > 0 && w.plan.Spec.Angle != 60 {
-			parts = append(parts, counted(edge, lean.String()+"-leaning edge triangle"))
+			parts = append(parts, words.Count(edge, lean.String()+"-leaning edge triangle"))
 			edge = 0
 		}
 	}
 	if edge > 0 {
-		parts = append(parts, counted(edge, "edge triangle")+", either lean")
+		parts = append(parts, words.Count(edge, "edge triangle")+", either lean")
 	}
 	return parts
 }
@@ -154,7 +155,7 @@ func (w *cutterWork) lengths(s nest.Sheet) string {
 		for i+n < len(s.Rows) && math.Abs(s.Rows[i+n].Length-s.Rows[i].Length) < geometry.Fit {
 			n++
 		}
-		parts = append(parts, fmt.Sprintf("%s of %s", counted(n, "length"), w.list.length(w.roundUp(s.Rows[i].Length))))
+		parts = append(parts, fmt.Sprintf("%s of %s", words.Count(n, "length"), w.list.length(w.roundUp(s.Rows[i].Length))))
 		i += n
 	}
 	return strings.Join(parts, ", ")
@@ -211,7 +212,7 @@ func (w *cutterWork) listCautions() {
 // one die serves for all edge triangles.
 func (w *cutterWork) layDies() error {
 	p := w.plan
-	fmt.Fprintf(&w.list, "%s: dies of %s, gap %s\n", p.Spec.Name, counted(w.die, "piece"), w.list.length(w.beds[0].Gap))
+	fmt.Fprintf(&w.list, "%s: dies of %s, gap %s\n", p.Spec.Name, words.Count(w.die, "piece"), w.list.length(w.beds[0].Gap))
 	n := 0
 	for _, shape := range []geometry.Shape{geometry.Diamond, geometry.LowerTriangle} {
 		for _, lean := range geometry.Leans {
@@ -235,11 +236,11 @@ func (w *cutterWork) layDies() error {
 			w.add(name, sheet.Die(p, s, what, w.cutting))
 			fmt.Fprintf(&w.list, "\n%s  %s\n", name, what)
 			if shape == geometry.Diamond {
-				w.list.row("gives", "%s at a time", counted(w.die, lean.String()+"-leaning diamond"))
+				w.list.row("gives", "%s at a time", words.Count(w.die, lean.String()+"-leaning diamond"))
 			} else {
-				w.list.row("gives", "%s at a time, turned in turn", counted(w.die, "edge triangle"))
+				w.list.row("gives", "%s at a time, turned in turn", words.Count(w.die, "edge triangle"))
 			}
-			w.list.row("feed", "%s %s wide and %s long", counted(len(s.Rows), "strip"), w.list.length(p.Set.Width), w.list.length(w.roundUp(s.Rows[0].Length)))
+			w.list.row("feed", "%s %s wide and %s long", words.Count(len(s.Rows), "strip"), w.list.length(p.Set.Width), w.list.length(w.roundUp(s.Rows[0].Length)))
 			if shape != geometry.Diamond && p.Spec.Angle == 60 {
 				break
 			}
@@ -266,11 +267,4 @@ func (w *cutterWork) gang(shape geometry.Shape, lean geometry.Lean) (s nest.Shee
 		return s, usagef("--die %d: a die of %s holds at most %d of these pieces; give a smaller number or a larger --sheet", w.die, w.size(b.Width, b.Height), few.Most)
 	}
 	return s, err
-}
-
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

@@ -4,92 +4,49 @@ package main
 
 import (
 	"fmt"
-	"strconv"
-	"strings"
 
-	"lozenge/export/sheet"
+	"lozenge/export/words"
 	"lozenge/geometry/quilt"
 )
-
-// amount prints what to buy: "1 3/8 yd", "0.7 m", "5 fat quarters", "1 strip".
-func amount(buy float64, unit string) string {
-	switch unit {
-	case "yd":
-		eighths := int(buy*8 + 0.5)
-		whole, rest := eighths/8, eighths%8
-		den := 8
-		for rest%2 == 0 && rest > 0 {
-			rest, den = rest/2, den/2
-		}
-		switch {
-		case rest == 0:
-			return fmt.Sprintf("%d yd", whole)
-		case whole == 0:
-			return fmt.Sprintf("%d/%d yd", rest, den)
-		}
-		return fmt.Sprintf("%d %d/%d yd", whole, rest, den)
-	case "m":
-		return strconv.FormatFloat(buy, 'f', 1, 64) + " m"
-	}
-	n := int(buy + 0.5)
-	if n == 1 {
-		unit = strings.TrimSuffix(unit, "s")
-	}
-	return fmt.Sprintf("%d %s", n, unit)
-}
 
 // shopping prints what to buy of each fabric.
 func (t *text) shopping(p *quilt.Plan) {
 	t.section("What to buy")
 	for _, c := range p.Cloth {
-		name := sheet.FabricName(p.Spec, c.Key)
+		name := words.Fabric(p.Spec, c.Key)
 		t.row(name, "%s", t.cloth(p, c))
 		if len(c.ByColour) > 1 {
 			for _, one := range c.ByColour {
-				t.row(fmt.Sprintf("  colour %d", one.Number+1), "%s (%s): %s", amount(one.Buy, one.Unit), one.Colour, strips(one.Strips))
+				t.row(fmt.Sprintf("  colour %d", one.Number+1), "%s (%s): %s", words.Amount(one.Buy, one.Unit), one.Colour, words.Count(one.Strips, "strip"))
 			}
 		}
 	}
 	for i, b := range p.Borders {
 		spec := p.Spec.Borders[i]
-		t.row(fmt.Sprintf("border %d", i+1), "%s of %s: %s cut %s wide", amount(b.Buy, b.Unit), sheet.FabricName(p.Spec, spec.Fabric), strips(b.Strips), t.length(b.Cut))
+		t.row(fmt.Sprintf("border %d", i+1), "%s of %s: %s cut %s wide", words.Amount(b.Buy, b.Unit), words.Fabric(p.Spec, spec.Fabric), words.Count(b.Strips, "strip"), t.length(b.Cut))
 	}
 	for _, sum := range p.Shopping() {
-		t.row("", "of %s for %s together: %s", sheet.FabricName(p.Spec, sum.Fabric.Key), strings.Join(sum.For, " and "), amount(sum.Buy, sum.Unit))
+		t.row("", "of %s for %s together: %s", words.Fabric(p.Spec, sum.Fabric.Key), words.List(sum.For), words.Amount(sum.Buy, sum.Unit))
 	}
-	t.row("backing", "%s: %s, each %s long, of fabric with %s usable width", amount(p.Backing.Buy, p.Backing.Unit),
-		panels(p.Backing.Panels), t.length(p.Backing.Panel), t.length(p.Spec.Backing.UsableWidth))
-	t.row("binding", "%s: %s cut %s wide", amount(p.Binding.Buy, p.Binding.Unit), strips(p.Binding.Strips), t.length(p.Spec.Binding.Cut))
+	t.row("backing", "%s: %s, each %s long, of fabric with %s usable width", words.Amount(p.Backing.Buy, p.Backing.Unit),
+		words.Count(p.Backing.Panels, "panel"), t.length(p.Backing.Panel), t.length(p.Spec.Backing.UsableWidth))
+	t.row("binding", "%s: %s cut %s wide", words.Amount(p.Binding.Buy, p.Binding.Unit), words.Count(p.Binding.Strips, "strip"), t.length(p.Spec.Binding.Cut))
 	t.row("batting", "%s by %s", t.length(p.Batting.Width), t.length(p.Batting.Height))
 }
 
 // cloth says how one fabric is cut for the strip sets.
 func (t *text) cloth(p *quilt.Plan, c quilt.Cloth) string {
-	words := amount(c.Buy, c.Unit)
+	said := words.Amount(c.Buy, c.Unit)
 	if len(c.ByColour) > 1 {
-		words += fmt.Sprintf(" in %d colours", len(c.ByColour))
+		said += fmt.Sprintf(" in %d colours", len(c.ByColour))
 	}
 	if c.From == quilt.Yardage || c.From == quilt.FatQuarters {
-		words += ": " + strips(c.Strips)
+		said += ": " + words.Count(c.Strips, "strip")
 	}
 	if c.PerStrip > 1 {
-		return words + fmt.Sprintf(", each cut into %d, for %d pieces %s long", c.PerStrip, c.Pieces, t.length(p.CommonLength))
+		return said + fmt.Sprintf(", each cut into %d, for %d pieces %s long", c.PerStrip, c.Pieces, t.length(p.CommonLength))
 	}
-	return words + fmt.Sprintf(", each at least %s long", t.length(p.CommonLength))
-}
-
-func strips(n int) string {
-	if n == 1 {
-		return "1 strip"
-	}
-	return fmt.Sprintf("%d strips", n)
-}
-
-func panels(n int) string {
-	if n == 1 {
-		return "1 panel"
-	}
-	return fmt.Sprintf("%d panels", n)
+	return said + fmt.Sprintf(", each at least %s long", t.length(p.CommonLength))
 }
 
 // finishing prints borders, backing, binding and the size after washing.
@@ -105,7 +62,7 @@ func (t *text) finishing(p *quilt.Plan) {
 		t.row(fmt.Sprintf("border %d", i+1), "two sides %s, top and bottom %s, cut %s wide", t.length(b.Sides), t.length(b.Ends), t.length(b.Cut))
 		t.row("", "%s", how)
 		if b.Joins > 0 {
-			t.row("", "join %s end to end first", strips(b.Strips))
+			t.row("", "join %s end to end first", words.Count(b.Strips, "strip"))
 		}
 		inner = quilt.Size(b.Outer)
 	}
@@ -119,7 +76,7 @@ func (t *text) finishing(p *quilt.Plan) {
 	if p.Backing.Panels == 1 {
 		way = "no seam"
 	}
-	t.row("backing", "%s by %s, %s, %s", t.length(p.Backing.Width), t.length(p.Backing.Height), panels(p.Backing.Panels), way)
+	t.row("backing", "%s by %s, %s, %s", t.length(p.Backing.Width), t.length(p.Backing.Height), words.Count(p.Backing.Panels, "panel"), way)
 	t.row("binding", "%s in all, once round and %s more; join its strips straight", t.length(p.Binding.Total), t.length(s.Binding.Extra))
 	if s.Shrinkage > 0 || s.TakeUp > 0 {
 		t.row("after washing", "about %s wide, %s high, when quilting draws in %v %% and the wash %v %%",

@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"lozenge/export/sheet"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -35,59 +35,10 @@ func (t *text) colours(p *quilt.Plan) {
 	}
 	if len(ways) <= mostColourways || order == quilt.Bands {
 		for _, w := range ways {
-			t.paragraph("  -", fmt.Sprintf("%s: %s.", stripSetList(w.StripSets), sheet.ColourWords(p, w.StripSets[0])))
+			t.paragraph("  -", fmt.Sprintf("%s: %s.", words.StripSetList(w.StripSets), words.Colours(p, w.StripSets[0])))
 		}
 	}
 	t.places(p, ways)
-}
-
-// stripSetList names strip sets that are given from 0, rising: "Strip sets 1
-// to 4 and 9", "Strip sets 1, 5, 9 and so on, every 4th, to 41".
-func stripSetList(sets []int) string {
-	if len(sets) == 1 {
-		return fmt.Sprintf("Strip set %d", sets[0]+1)
-	}
-	if step := sets[1] - sets[0]; step > 1 && len(sets) > 8 {
-		even := true
-		for i, k := range sets {
-			even = even && k == sets[0]+i*step
-		}
-		if even {
-			return fmt.Sprintf("Strip sets %d, %d, %d and so on, every %s, to %d", sets[0]+1, sets[1]+1, sets[2]+1, ordinal(step), sets[len(sets)-1]+1)
-		}
-	}
-	var parts []string
-	for i := 0; i < len(sets); {
-		n := 1
-		for i+n < len(sets) && sets[i+n] == sets[i]+n {
-			n++
-		}
-		if n < 3 {
-			n = 1
-			parts = append(parts, strconv.Itoa(sets[i]+1))
-		} else {
-			parts = append(parts, fmt.Sprintf("%d to %d", sets[i]+1, sets[i]+n))
-		}
-		i += n
-	}
-	last := len(parts) - 1
-	if last == 0 {
-		return "Strip sets " + parts[0]
-	}
-	return "Strip sets " + strings.Join(parts[:last], ", ") + " and " + parts[last]
-}
-
-func ordinal(n int) string {
-	switch {
-	case n%100/10 == 1:
-	case n%10 == 1:
-		return fmt.Sprintf("%dst", n)
-	case n%10 == 2:
-		return fmt.Sprintf("%dnd", n)
-	case n%10 == 3:
-		return fmt.Sprintf("%drd", n)
-	}
-	return fmt.Sprintf("%dth", n)
 }
 
 // places says which strip set each piece of the quilt is cut from.
@@ -127,17 +78,17 @@ func placeWords(p *quilt.Plan) string {
 	case quilt.Gradient:
 		return "The colours shade into one another from the bottom row, where the darker end lies, to the top. Edge triangles come from all strip sets and shade from left to right."
 	case quilt.Scattered:
-		words := "The colours are mixed evenly over the quilt."
+		said := "The colours are mixed evenly over the quilt."
 		sets, colours := p.Touching()
 		switch {
 		case sets+colours == 0:
-			words += " No piece touches another of the same strip set or of the same colours."
+			said += " No piece touches another of the same strip set or of the same colours."
 		case sets == 0:
-			words += fmt.Sprintf(" No piece touches another of the same strip set; %s of touching pieces have the same colours.", pairs(colours))
+			said += fmt.Sprintf(" No piece touches another of the same strip set; %s of touching pieces have the same colours.", words.Count(colours, "pair"))
 		default:
-			words += fmt.Sprintf(" %s of touching pieces come from the same strip set.", pairs(sets))
+			said += fmt.Sprintf(" %s of touching pieces come from the same strip set.", words.Count(sets, "pair"))
 		}
-		return words
+		return said
 	}
 	way := map[quilt.Setting]string{
 		quilt.Zigzag:  "climb the quilt",
@@ -145,13 +96,6 @@ func placeWords(p *quilt.Plan) string {
 		quilt.OneWay:  "run along the diagonal rows",
 	}[p.Spec.Setting]
 	return "The bands of one colour each " + way + "."
-}
-
-func pairs(n int) string {
-	if n == 1 {
-		return "1 pair"
-	}
-	return fmt.Sprintf("%d pairs", n)
 }
 
 // stretch is pieces side by side from one strip set.
@@ -185,11 +129,11 @@ func rowWords(row []stretch, pieces int) string {
 		return strings.Join(parts, ", ")
 	}
 	for i, r := range row {
-		words := "%d from %d"
+		said := "%d from %d"
 		if i == 0 {
-			words = "%d from strip set %d"
+			said = "%d from strip set %d"
 		}
-		parts = append(parts, fmt.Sprintf(words, r.number, r.stripSet+1))
+		parts = append(parts, fmt.Sprintf(said, r.number, r.stripSet+1))
 	}
 	return strings.Join(parts, ", ")
 }
@@ -220,15 +164,15 @@ func (t *text) shades(p *quilt.Plan, ways []quilt.Colourway) {
 		s.last = pl.Row + 1
 	}
 	for _, w := range order {
-		t.paragraph("  -", fmt.Sprintf("Rows %d to %d: %s.", spans[w].first, spans[w].last, sheet.ColourWords(p, ways[w].StripSets[0])))
+		t.paragraph("  -", fmt.Sprintf("Rows %d to %d: %s.", spans[w].first, spans[w].last, words.Colours(p, ways[w].StripSets[0])))
 	}
 }
 
 // wrapped prints a row of two columns, the second wrapped to 78 columns.
-func (t *text) wrapped(key, words string) {
+func (t *text) wrapped(key, said string) {
 	line := fmt.Sprintf("  %-*s", keyWidth, key)
 	empty := true
-	for _, w := range strings.Fields(words) {
+	for _, w := range strings.Fields(said) {
 		if !empty && len(line)+1+len(w) > 78 {
 			fmt.Fprintln(t, line)
 			line, empty = strings.Repeat(" ", keyWidth+2), true

@@ -8,7 +8,7 @@ import (
 	"slices"
 	"strings"
 
-	"lozenge/export/sheet"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -37,9 +37,9 @@ func (t *text) row(key, format string, a ...any) {
 }
 
 // paragraph prints a text wrapped to 78 columns.
-func (t *text) paragraph(lead, words string) {
+func (t *text) paragraph(lead, said string) {
 	line := lead
-	for _, w := range strings.Fields(words) {
+	for _, w := range strings.Fields(said) {
 		if len(line)+1+len(w) > 78 {
 			fmt.Fprintln(t, line)
 			line = strings.Repeat(" ", len(lead))
@@ -110,20 +110,20 @@ func (t *text) size(p *quilt.Plan) {
 
 // cuts lists cut widths, lowest strip first: once when they are all the same.
 func (t *text) cuts(widths []float64) string {
-	var words []string
+	var said []string
 	for _, w := range widths {
-		words = append(words, t.length(w))
+		said = append(said, t.length(w))
 	}
-	if words = slices.Compact(words); len(words) == 1 {
-		return "strips cut " + words[0]
+	if said = slices.Compact(said); len(said) == 1 {
+		return "strips cut " + said[0]
 	}
-	return "strips cut " + strings.Join(words, ", ")
+	return "strips cut " + strings.Join(said, ", ")
 }
 
 func (t *text) stripSet(p *quilt.Plan) {
 	t.section("The strip set, right side up, first strip nearest you")
 	for i, st := range p.Spec.Strips {
-		t.row(fmt.Sprintf("strip %d", i+1), "cut %s wide: %s", t.length(st.Cut), sheet.FabricName(p.Spec, st.Fabric))
+		t.row(fmt.Sprintf("strip %d", i+1), "cut %s wide: %s", t.length(st.Cut), words.Fabric(p.Spec, st.Fabric))
 	}
 	t.row("sewn and pressed", "%s wide, raw edge to raw edge", t.length(p.Set.Width))
 	for i, y := range p.Set.Seams {
@@ -161,7 +161,7 @@ func (t *text) need(p *quilt.Plan) {
 			if p.Spec.Spare > 0 {
 				spare = fmt.Sprintf(", and %d to spare", p.Spec.Spare)
 			}
-			t.row(fmt.Sprintf("%6d", n), "%s%s", sheet.PieceName(p.Spec, shape, lean, n), spare)
+			t.row(fmt.Sprintf("%6d", n), "%s%s", words.Piece(p.Spec, shape, lean, n), spare)
 		}
 	}
 	if p.Spec.Angle == 60 && len(p.Spec.Strips) > 0 {
@@ -200,11 +200,7 @@ func (t *text) cutting(p *quilt.Plan) {
 		t.row("", "%d right-leaning, %d left-leaning", right, left)
 	}
 	for _, like := range p.Alike() {
-		name := sheet.StripSetNumbers(like) + ", " + sheet.LeanWords(like.Layout)
-		if like.Staggered {
-			name += ", staggered"
-		}
-		t.paragraph("  -", fmt.Sprintf("%s: %s. Uses %s, leaves %s.", name, sheet.RowWords(p.Spec, like.Layout),
+		t.paragraph("  -", fmt.Sprintf("%s, %s: %s. Uses %s, leaves %s.", words.StripSets(like), words.Way(like), words.Row(p.Spec, like.Layout, like.Lean),
 			t.length(p.Set.Uses(like.Layout)), t.length(max(p.Yield.Length-p.Set.Uses(like.Layout), 0))))
 	}
 	t.savings(p)
@@ -232,7 +228,7 @@ func (t *text) sewing(p *quilt.Plan) {
 	for _, c := range trial.Cuts {
 		cuts = append(cuts, t.length(c))
 	}
-	t.row("seam test first", "sew short strips cut %s: pressed, they must measure %s across", strings.Join(cuts, " and "), t.length(trial.Total))
+	t.row("seam test first", "sew short strips cut %s: pressed, they must measure %s across", words.List(cuts), t.length(trial.Total))
 	t.row("diagonal rows", "%d, each going up to the right; a lone edge triangle is joined last", p.SewingRows)
 	for _, c := range p.Checks() {
 		switch {

@@ -8,7 +8,7 @@ import (
 	"slices"
 	"strings"
 
-	"lozenge/export/sheet"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/scraps"
@@ -130,14 +130,14 @@ func (r *scrapsReport) verdict() {
 		r.row("the largest", "none: not even one column and one row")
 		return
 	}
-	r.row("this plan", "%s, %s sewn in all", howMany(len(m.Sets), "strip set"), r.length(m.Length))
+	r.row("this plan", "%s, %s sewn in all", words.Count(len(m.Sets), "strip set"), r.length(m.Length))
 	r.wrapped("how good it is", r.boundWords())
 }
 
 // wrapped is row for words that may be long: they go on below each other.
-func (r *scrapsReport) wrapped(key, words string) {
+func (r *scrapsReport) wrapped(key, said string) {
 	line := ""
-	for _, w := range strings.Fields(words) {
+	for _, w := range strings.Fields(said) {
 		if line != "" && keyWidth+3+len(line)+len(w) > 78 {
 			r.row(key, "%s", line)
 			key, line = "", ""
@@ -149,30 +149,30 @@ func (r *scrapsReport) wrapped(key, words string) {
 
 func (r *scrapsReport) needWords(p *quilt.Plan) string {
 	diamonds := p.Need.Diamonds(0) + p.Need.Diamonds(1)
-	words := fmt.Sprintf("%s and %s", howMany(diamonds, "diamond"), howMany(p.Need.Total()-diamonds, "edge triangle"))
+	said := words.Pieces(diamonds, p.Need.Total()-diamonds)
 	if n := p.Spec.Spare; n > 0 {
-		words += fmt.Sprintf(", and %d of each kind to spare", n)
+		said += fmt.Sprintf(", and %d of each kind to spare", n)
 	}
-	return words
+	return said
 }
 
 // boundWords says how far the plan is from what can be at best.
 func (r *scrapsReport) boundWords() string {
 	m := r.made
 	n, least := len(m.Sets), m.Bound.Sets
-	var words string
+	var said string
 	switch {
 	case n == least && m.Length < m.Bound.Length+1e-6:
-		words = "no plan takes fewer strip sets, and none with so few is sewn shorter"
+		said = "no plan takes fewer strip sets, and none with so few is sewn shorter"
 	case n == least:
-		words = fmt.Sprintf("no plan takes fewer strip sets; none with so few is sewn shorter than %s", r.length(m.Bound.Length))
+		said = fmt.Sprintf("no plan takes fewer strip sets; none with so few is sewn shorter than %s", r.length(m.Bound.Length))
 	default:
-		words = fmt.Sprintf("no plan takes fewer than %s: this one takes at most %s more", howMany(least, "strip set"), above(n-least, least))
+		said = fmt.Sprintf("no plan takes fewer than %s: this one takes at most %s more", words.Count(least, "strip set"), above(n-least, least))
 	}
 	if r.plan.Spec.ColourOrder == quilt.Bands {
-		words += " (bands left out of account)"
+		said += " (bands left out of account)"
 	}
-	return words
+	return said
 }
 
 // above writes part of whole, rounded up to a tenth of a percent.
@@ -184,16 +184,8 @@ func above(part, whole int) string {
 	return fmt.Sprintf("%d.%d %%", tenths/10, tenths%10)
 }
 
-// howMany returns "1 diamond" or "3 diamonds".
-func howMany(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
-
 func sizeWords(s scraps.Size) string {
-	return howMany(s.Columns, "column") + ", " + howMany(s.Rows, "row")
+	return words.Count(s.Columns, "column") + ", " + words.Count(s.Rows, "row")
 }
 
 // toAdd says how much of each fabric is missing.
@@ -207,7 +199,7 @@ func (r *scrapsReport) toAdd() {
 		if i == 0 {
 			key = "to add for it"
 		}
-		name := sheet.FabricName(r.plan.Spec, s.Fabric)
+		name := words.Fabric(r.plan.Spec, s.Fabric)
 		if len(s.Strips) == 1 {
 			r.wrapped(key, fmt.Sprintf("%s: a strip cut %s wide, %s long", name, r.length(s.Width), r.length(s.Length)))
 			continue
@@ -218,27 +210,16 @@ func (r *scrapsReport) toAdd() {
 
 // counted lists lengths, those alike together: "2 of 40 in and 1 of 9 in".
 func (r *scrapsReport) counted(lengths []float64) string {
-	var words []string
+	var said []string
 	for i := 0; i < len(lengths); {
 		n := 1
 		for i+n < len(lengths) && lengths[i+n] == lengths[i] {
 			n++
 		}
-		words = append(words, fmt.Sprintf("%d of %s", n, r.length(lengths[i])))
+		said = append(said, fmt.Sprintf("%d of %s", n, r.length(lengths[i])))
 		i += n
 	}
-	return andList(words)
-}
-
-func andList(words []string) string {
-	switch n := len(words); n {
-	case 0:
-		return ""
-	case 1:
-		return words[0]
-	default:
-		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
-	}
+	return words.List(said)
 }
 
 // stripName names a strip of a scrap: by its number when there are several of
@@ -285,7 +266,7 @@ func (r *scrapsReport) cutting() {
 	r.section("Cut the scraps")
 	r.paragraph("  -", "Cut each scrap lengthwise into strips as wide as the strip set takes them, then crosswise into these lengths. Lengths are rounded up to what a ruler shows where the strip is long enough; the last one of a strip may keep what is left over, which is rounded down.")
 	for _, st := range r.fabrics() {
-		fmt.Fprintf(r, "  %s, cut %s\n", sheet.FabricName(r.plan.Spec, st), r.widths(st))
+		fmt.Fprintf(r, "  %s, cut %s\n", words.Fabric(r.plan.Spec, st), r.widths(st))
 		for i, scrap := range r.made.Scraps {
 			if scrap.Fabric != st {
 				continue
@@ -293,14 +274,14 @@ func (r *scrapsReport) cutting() {
 			slices.SortStableFunc(cuts[i], func(a, b cut) int { return a.strip - b.strip })
 			for j := 0; j < len(cuts[i]); {
 				strip := cuts[i][j].strip
-				var words []string
+				var said []string
 				for ; j < len(cuts[i]) && cuts[i][j].strip == strip; j++ {
-					words = append(words, fmt.Sprintf("%s for strip set %d", cuts[i][j].length, cuts[i][j].set+1))
+					said = append(said, fmt.Sprintf("%s for strip set %d", cuts[i][j].length, cuts[i][j].set+1))
 				}
 				if rest := r.roughly(left[[2]int{i, strip}]); rest != "" {
-					words = append(words, rest+" left")
+					said = append(said, rest+" left")
 				}
-				r.hanging(fmt.Sprintf("    - %s, %s long:", r.stripName(i, strip), r.length(scrap.Length)), strings.Join(words, ", "))
+				r.hanging(fmt.Sprintf("    - %s, %s long:", r.stripName(i, strip), r.length(scrap.Length)), strings.Join(said, ", "))
 			}
 		}
 	}
@@ -308,9 +289,9 @@ func (r *scrapsReport) cutting() {
 
 // hanging prints words behind a lead, wrapped to 78 columns and indented by
 // six.
-func (r *scrapsReport) hanging(lead, words string) {
+func (r *scrapsReport) hanging(lead, said string) {
 	line := lead
-	for _, w := range strings.Fields(words) {
+	for _, w := range strings.Fields(said) {
 		if len(line)+1+len(w) > 78 {
 			fmt.Fprintln(r, line)
 			line = "     "
@@ -339,7 +320,7 @@ func (r *scrapsReport) widths(fabric string) string {
 			out = append(out, w)
 		}
 	}
-	return andList(out)
+	return words.List(out)
 }
 
 // sewing lists the strip sets.
@@ -350,32 +331,25 @@ func (r *scrapsReport) sewing() {
 		r.paragraph("  -", "The first strip named lies nearest you. Press the seams open. The row of cuts is told from the left end, right side up.")
 	}
 	for k, s := range r.made.Sets {
-		var words []string
+		var said []string
 		for i, c := range s.Strips {
 			scrap := r.made.Scraps[c.Scrap]
 			word := r.stripName(c.Scrap, c.Strip)
 			if l := r.cut[[2]int{k, i}]; i == 0 || l != r.cut[[2]int{k, i - 1}] {
 				word += " " + l
 			}
-			words = append(words, word+" from the "+r.length(scrap.Length)+" piece")
+			said = append(said, word+" from the "+r.length(scrap.Length)+" piece")
 		}
 		has := rowHolds(s.Layout)
 		diamonds := has.Diamonds(0) + has.Diamonds(1)
 		triangles := has.Total() - diamonds
-		var pieces []string
-		if triangles > 0 {
-			pieces = append(pieces, howMany(triangles, "edge triangle"))
-		}
-		if diamonds > 0 {
-			pieces = append(pieces, howMany(diamonds, "diamond"))
-		}
-		line := fmt.Sprintf("%s, %s", strings.Join(words, " with "), sheet.LeanWords(s.Layout))
+		line := fmt.Sprintf("%s, %s", strings.Join(said, " with "), words.Lean(s.Layout))
 		if s.Staggered {
 			line += ", staggered"
 		}
-		line += ": " + andList(pieces)
+		line += ": " + words.Pieces(diamonds, triangles)
 		if triangles > 0 {
-			line += " (" + sheet.RowWords(q.Spec, s.Layout) + ")"
+			line += " (" + words.Row(q.Spec, s.Layout, s.Layout.Lean) + ")"
 		}
 		r.hanging(fmt.Sprintf("  - strip set %d:", k+1), line)
 	}
@@ -406,20 +380,20 @@ func (r *scrapsReport) left() {
 			}
 		}
 		if len(labels) > 0 {
-			fmt.Fprintf(r, "  %s\n", sheet.FabricName(r.plan.Spec, fabric))
+			fmt.Fprintf(r, "  %s\n", words.Fabric(r.plan.Spec, fabric))
 		}
 		for _, label := range labels {
-			var words []string
+			var said []string
 			if w := r.alike(rest[label]); w != "" {
-				words = append(words, w)
+				said = append(said, w)
 			}
 			if w := r.alike(whole[label]); w != "" {
-				words = append(words, "not cut: "+w)
+				said = append(said, "not cut: "+w)
 			}
-			if len(words) == 0 {
+			if len(said) == 0 {
 				continue
 			}
-			r.hanging(fmt.Sprintf("    - %s:", label), strings.Join(words, "; "))
+			r.hanging(fmt.Sprintf("    - %s:", label), strings.Join(said, "; "))
 		}
 	}
 }
@@ -428,7 +402,7 @@ func (r *scrapsReport) left() {
 func (r *scrapsReport) alike(v []float64) string {
 	slices.Sort(v)
 	slices.Reverse(v)
-	var words []string
+	var said []string
 	for i := 0; i < len(v); {
 		word, n := r.roughly(v[i]), 1
 		for i+n < len(v) && r.roughly(v[i+n]) == word {
@@ -440,9 +414,9 @@ func (r *scrapsReport) alike(v []float64) string {
 		if n > 1 {
 			word = fmt.Sprintf("%d x %s", n, word)
 		}
-		words = append(words, word)
+		said = append(said, word)
 	}
-	return strings.Join(words, ", ")
+	return strings.Join(said, ", ")
 }
 
 func (r *scrapsReport) notUsed() {

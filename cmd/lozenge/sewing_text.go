@@ -8,7 +8,7 @@ import (
 	"slices"
 	"strings"
 
-	"lozenge/export/sheet"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/sewing"
@@ -73,8 +73,8 @@ func (t *sewingWords) before() {
 	for _, c := range trial.Cuts {
 		cuts = append(cuts, t.length(c))
 	}
-	item := func(key, words string) { t.paragraph(fmt.Sprintf("  %-*s", keyWidth-1, key), words) }
-	item("seam test", fmt.Sprintf("sew short strips cut %s: pressed, they must measure %s across", strings.Join(cuts, " and "), t.length(trial.Total)))
+	item := func(key, said string) { t.paragraph(fmt.Sprintf("  %-*s", keyWidth-1, key), said) }
+	item("seam test", fmt.Sprintf("sew short strips cut %s: pressed, they must measure %s across", words.List(cuts), t.length(trial.Total)))
 	item("stitch length", fmt.Sprintf("about %d mm, %s: shorter than usual, since seams are cut across (common practice)", stitchLength,
 		[...]string{"12 or 13 stitches to the inch", "5 stitches to the centimetre"}[t.unit]))
 	item("starch", t.stripSetWord()+"s before you cut them, and again when pieces are joined; let it dry before you sew (common practice)")
@@ -109,9 +109,9 @@ func (t *sewingWords) layOut() {
 				where = strings.Replace(where, "base", "strip edge", 1)
 			}
 		}
-		t.paragraph(fmt.Sprintf("  %5d", number[i]), fmt.Sprintf("%s: %s%s; %s", sheet.PieceName(p.Spec, k.Piece.Shape, k.Piece.Lean, number[i]), where, t.strips(k), straightSides(k)))
+		t.paragraph(fmt.Sprintf("  %5d", number[i]), fmt.Sprintf("%s: %s%s; %s", words.Piece(p.Spec, k.Piece.Shape, k.Piece.Lean, number[i]), where, t.strips(k), straightSides(k)))
 	}
-	t.paragraph("  -", fmt.Sprintf("Begin with the edge triangles of the bottom row, points up. Lay %s of %s on them, point to point, every second row half a diamond to the right, then the edge triangles of the top row, points down.", count(p.Rows, "row"), count(p.Columns, "diamond")))
+	t.paragraph("  -", fmt.Sprintf("Begin with the edge triangles of the bottom row, points up. Lay %s of %s on them, point to point, every second row half a diamond to the right, then the edge triangles of the top row, points down.", words.Count(p.Rows, "row"), words.Count(p.Columns, "diamond")))
 	fabrics := "Below, the fabrics of a piece are named first strip first."
 	if len(p.Spec.Strips) == 1 {
 		fabrics = ""
@@ -130,7 +130,7 @@ func (t *sewingWords) strips(k *sewing.Kind) string {
 	if len(s.Strips) < 2 || k.Piece.Shape != geometry.Diamond {
 		return ""
 	}
-	first, last := sheet.FabricName(s, s.Strips[0].Fabric), sheet.FabricName(s, s.Strips[len(s.Strips)-1].Fabric)
+	first, last := words.Fabric(s, s.Strips[0].Fabric), words.Fabric(s, s.Strips[len(s.Strips)-1].Fabric)
 	if first == last {
 		first, last = "the first strip", "the last"
 	}
@@ -157,14 +157,7 @@ func straightSides(k *sewing.Kind) string {
 	case len(straight) == 0:
 		return "all edges bias"
 	}
-	return fmt.Sprintf("on the grain %s, bias %s", strings.Join(straight, " and "), strings.Join(bias, " and "))
-}
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
+	return fmt.Sprintf("on the grain %s, bias %s", words.List(straight), words.List(bias))
 }
 
 // colours reports whether any fabric has several colours.
@@ -184,7 +177,7 @@ func (t *sewingWords) palette() string {
 				continue
 			}
 			for i, c := range f.Colours {
-				parts = append(parts, fmt.Sprintf("%s %d %s", sheet.FabricName(t.p.Spec, f.Key), i+1, c))
+				parts = append(parts, fmt.Sprintf("%s %d %s", words.Fabric(t.p.Spec, f.Key), i+1, c))
 			}
 		}
 	}
@@ -195,12 +188,12 @@ func (t *sewingWords) palette() string {
 func (t *sewingWords) fabrics(k int) string {
 	s := t.p.Spec
 	if !t.p.Fewest.OK() {
-		return sheet.StripsFromBelow(s)
+		return words.FromBelow(s)
 	}
 	var names []string
 	for i, c := range t.p.Colours(k) {
 		key := s.Strips[i].Fabric
-		name := sheet.FabricName(s, key)
+		name := words.Fabric(s, key)
 		if s.Colourful(key) {
 			number := c.String() // of a scrap that the pattern does not list
 			for _, f := range s.Fabrics {
@@ -243,7 +236,7 @@ func (t *sewingWords) piles() {
 		for _, i := range pile.Pieces {
 			labels = append(labels, t.o.Label(i))
 		}
-		t.paragraph(fmt.Sprintf("  %9d", len(pile.Pieces)), sheet.PieceName(t.p.Spec, k.Shape, k.Lean, len(pile.Pieces))+": "+strings.Join(labels, " "))
+		t.paragraph(fmt.Sprintf("  %9d", len(pile.Pieces)), words.Piece(t.p.Spec, k.Shape, k.Lean, len(pile.Pieces))+": "+strings.Join(labels, " "))
 	}
 }
 
@@ -264,7 +257,7 @@ func (t *sewingWords) sewRows() {
 	t.paragraph("  -", fmt.Sprintf("Measure square to the seams, raw edge to raw edge; every row is %s wide:", t.length(p.Set.Width)))
 	for _, c := range p.Checks() {
 		if c.Pieces > 0 {
-			t.row(fmt.Sprintf("  %s", count(c.Pieces, "diamond")), "%s", t.length(c.Length))
+			t.row(fmt.Sprintf("  %s", words.Count(c.Pieces, "diamond")), "%s", t.length(c.Length))
 		}
 	}
 }
@@ -310,7 +303,7 @@ func (t *sewingWords) tips() {
 func (t *sewingWords) seamKinds(within bool) {
 	o := t.o
 	type line struct {
-		words string
+		said  string
 		seams int
 	}
 	var lines []line
@@ -319,15 +312,15 @@ func (t *sewingWords) seamKinds(within bool) {
 		if k.Within != within {
 			continue
 		}
-		words := t.seamWords(k)
-		if j := slices.IndexFunc(lines, func(l line) bool { return l.words == words }); j >= 0 {
+		said := t.seamWords(k)
+		if j := slices.IndexFunc(lines, func(l line) bool { return l.said == said }); j >= 0 {
 			lines[j].seams += k.Seams
 			continue
 		}
-		lines = append(lines, line{words, k.Seams})
+		lines = append(lines, line{said, k.Seams})
 	}
 	for _, l := range lines {
-		t.paragraph(fmt.Sprintf("  %5d", l.seams), l.words)
+		t.paragraph(fmt.Sprintf("  %5d", l.seams), l.said)
 	}
 }
 
@@ -348,16 +341,16 @@ func (t *sewingWords) seamWords(k *sewing.SeamKind) string {
 		}
 		return fmt.Sprintf("%s (%s)", e.Kind, grain)
 	}
-	words := fmt.Sprintf("%s, %s, to %s, %s: ", name(0), edge(0), name(1), edge(1))
+	said := fmt.Sprintf("%s, %s, to %s, %s: ", name(0), edge(0), name(1), edge(1))
 	switch bias := k.Bias(); {
 	case k.Under != sewing.Either && name(0) != name(1):
-		words += "the " + name(k.Under) + " underneath"
+		said += "the " + name(k.Under) + " underneath"
 	case k.Under != sewing.Either:
-		words += fmt.Sprintf("the %s of it underneath", k.Edges[k.Under].Kind)
+		said += fmt.Sprintf("the %s of it underneath", k.Edges[k.Under].Kind)
 	case bias == 0:
-		words += "nothing stretches, either way"
+		said += "nothing stretches, either way"
 	default:
-		words += "both stretch alike, either way"
+		said += "both stretch alike, either way"
 	}
 	var over []string
 	for end, where := range []string{"left", "right"} {
@@ -370,9 +363,9 @@ func (t *sewingWords) seamWords(k *sewing.SeamKind) string {
 		}
 	}
 	if len(over) > 0 {
-		words += "; " + strings.Join(over, ", ")
+		said += "; " + strings.Join(over, ", ")
 	}
-	return words
+	return said
 }
 
 // rows prints the table of each row.
@@ -385,7 +378,7 @@ func (t *sewingWords) rows() {
 			fmt.Fprintf(t, "\n  Row %s: a lone edge triangle, sewn to row %s last\n", r.Letters, o.Rows[r.Neighbour].Letters)
 		} else {
 			ends := [...]string{"from seam to seam", "from raw edge to seam", "from raw edge to raw edge"}[r.RawEnds]
-			fmt.Fprintf(t, "\n  Row %s: %s; its %s must measure %s %s\n", r.Letters, count(r.Number, "piece"), count(r.Diamonds, "diamond"), t.length(r.Length), ends)
+			fmt.Fprintf(t, "\n  Row %s: %s; its %s must measure %s %s\n", r.Letters, words.Count(r.Number, "piece"), words.Count(r.Diamonds, "diamond"), t.length(r.Length), ends)
 		}
 		fmt.Fprintf(t, "    %-8s%-11s  %-20s  %s\n", "label", from, "underneath, next seam", "piece")
 		for i := r.First; i < r.First+r.Number; i++ {
@@ -402,7 +395,7 @@ func (t *sewingWords) rows() {
 			if p.Fewest.OK() {
 				number = fmt.Sprint(pc.StripSet + 1)
 			}
-			what := sheet.PieceName(p.Spec, pc.Shape, pc.Lean, 1) + ": " + t.fabrics(pc.StripSet)
+			what := words.Piece(p.Spec, pc.Shape, pc.Lean, 1) + ": " + t.fabrics(pc.StripSet)
 			fmt.Fprintf(t, "    %-8s%11s  %-21s  %s\n", o.Label(i), number, under, what)
 		}
 	}

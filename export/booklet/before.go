@@ -5,6 +5,7 @@ package booklet
 import (
 	"fmt"
 
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/strip"
 )
@@ -47,7 +48,7 @@ func (c *composer) before() {
 	c.bullet(say("A rotary cutter with a sharp blade, a cutting mat, and " + ruler + "."))
 	c.bullet(say("A sewing machine with a guide for a seam of " + c.length(s.Seam) + ", thread, pins, a seam ripper, an iron, spray starch."))
 	c.bullet(say("A design wall: batting or flannel on a wall, to which pieces cling. A clear floor or bed does as well."))
-	c.bullet(say(fmt.Sprintf("The templates and the strip gauge from %s on, printed at 100%s%% and measured: see %s.", c.ref("templates0"), hard, c.ref("printing"))))
+	c.bullet(say(fmt.Sprintf("The templates and the strip gauge from %s on, printed at 100%s%% and measured: see %s.", c.ref("templates0"), words.Hard, c.ref("printing"))))
 
 	c.sub("words", "Words")
 	if c.sewn() {
@@ -104,7 +105,7 @@ func (c *composer) leanFigure(lean geometry.Lean) *figure {
 	bounds := geometry.Rect{Min: geometry.Point{X: -edge}, Max: geometry.Point{X: row.Length + edge, Y: p.Set.Width}}
 	f := fit(bounds, (c.room()-0.3)/2, 1.6, margins{low: 0.2, high: 0.02, left: 0.01, right: 0.01})
 	f.key = "lean " + lean.String()
-	f.caption = fmt.Sprintf("%s-leaning: cuts run up to the %s.", capital(lean.String()), lean)
+	f.caption = fmt.Sprintf("%s-leaning: cuts run up to the %s.", words.Capital(lean.String()), lean)
 	f.draw = func(d *pen) {
 		all := bounds.Polygon()
 		d.fill(waste, all)

@@ -11,6 +11,7 @@ import (
 	"lozenge/export/draw"
 	"lozenge/export/pages"
 	"lozenge/export/pdf"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -123,7 +124,7 @@ func (c *composer) group() {
 		for _, s := range c.groups[i].of {
 			names = append(names, s.Name)
 		}
-		c.groups[i].names = list(names)
+		c.groups[i].names = words.List(names)
 	}
 }
 
@@ -190,14 +191,14 @@ func (c *composer) templates() {
 	for i, g := range c.groups {
 		at := len(c.pages) + all
 		c.at[i] = at
-		c.now[fmt.Sprint("templates", i)] = fmt.Sprintf("page%s%d", hard, at+1)
+		c.now[fmt.Sprint("templates", i)] = fmt.Sprintf("page%s%d", words.Hard, at+1)
 		title := "Strip gauge and templates"
 		if g.names != "" {
 			title += ": " + g.names
 		}
 		c.marks = append(c.marks, pdf.Bookmark{Title: title, Page: at})
 		for k, name := range g.book.Titles() {
-			c.marks = append(c.marks, pdf.Bookmark{Title: capital(name), Page: at + k, Level: 1})
+			c.marks = append(c.marks, pdf.Bookmark{Title: words.Capital(name), Page: at + k, Level: 1})
 		}
 		all += g.book.Len()
 	}

@@ -206,7 +206,7 @@ func everyPage(t failer, b *Booklet) {
 			}
 		}
 		all += words
-		words = strings.ReplaceAll(words, hard, " ")
+		words = strings.ReplaceAll(words, "\u00a0", " ")
 		if want := fmt.Sprintf("page %d of %d: ", n+1, len(b.Pages)); !strings.Contains(words, want) {
 			t.Fatalf("page %d does not say %q: %.200s", n+1, want, words)
 		}

@@ -10,6 +10,7 @@ import (
 	"lozenge/export/draw"
 	"lozenge/export/pdf"
 	"lozenge/export/sheet"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -115,7 +116,7 @@ func (c *composer) sizesTable() (t *table, under []text) {
 		if name == "" {
 			name = "this quilt"
 		}
-		t.add(capital(name), cells...)
+		t.add(words.Capital(name), cells...)
 	}
 	if len(beds) > 0 {
 		drop := 0.0
@@ -124,7 +125,7 @@ func (c *composer) sizesTable() (t *table, under []text) {
 				drop = s.Wanted.Drop
 			}
 		}
-		under = append(under, say(fmt.Sprintf("A bed size is that of the mattress (%s) and a drop of %s on both sides and at the foot. Mattresses differ: measure yours before you choose.", list(beds), c.length(drop))))
+		under = append(under, say(fmt.Sprintf("A bed size is that of the mattress (%s) and a drop of %s on both sides and at the foot. Mattresses differ: measure yours before you choose.", words.List(beds), c.length(drop))))
 	}
 	return t, under
 }

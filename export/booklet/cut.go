@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"lozenge/export/draw"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/strip"
@@ -22,7 +23,7 @@ func (c *composer) cutPieces() {
 	t := c.newTable("pieces", "Pieces to cut", 2.3)
 	for _, lean := range geometry.Leans {
 		for _, shape := range geometry.Shapes {
-			c.each(t, capital(c.pieceName(lean, shape))+"s"+c.wideWords(shape), func(p *quilt.Plan) string { return count(p.Need[lean][shape]) })
+			c.each(t, words.Capital(words.Noun(2, words.Leaning(lean, shape)))+c.wideWords(shape), func(p *quilt.Plan) string { return count(p.Need[lean][shape]) })
 		}
 	}
 	if s.Spare > 0 {
@@ -125,19 +126,11 @@ func (c *composer) apart() string {
 
 // templatePages says where the templates are.
 func (c *composer) templatePages() string {
-	var words []string
+	var parts []string
 	for i := range c.groups {
-		words = append(words, c.ref(fmt.Sprint("templates", i)))
+		parts = append(parts, c.ref(fmt.Sprint("templates", i)))
 	}
-	return "from " + list(words) + " on"
-}
-
-// pieceName names a kind of piece.
-func (c *composer) pieceName(lean geometry.Lean, shape geometry.Shape) string {
-	if shape == geometry.Diamond {
-		return lean.String() + "-leaning diamond"
-	}
-	return lean.String() + "-leaning edge triangle"
+	return "from " + words.List(parts) + " on"
 }
 
 // wideWords says what lies on the wide side of an edge triangle.
@@ -145,7 +138,7 @@ func (c *composer) wideWords(shape geometry.Shape) string {
 	if shape == geometry.Diamond || !c.sewn() {
 		return ""
 	}
-	return ", " + c.wide(shape) + " on the wide side"
+	return ", " + words.OnWideSide(c.spec(), shape)
 }
 
 func (c *composer) needsTriangles() bool {

@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"lozenge/export/draw"
-	"lozenge/export/sheet"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -92,7 +92,7 @@ func (c *composer) borders() {
 	}
 	t := c.newTable("border lengths", "Border lengths, raw", 2.3)
 	for i, b := range s.Borders {
-		t.add(fmt.Sprintf("Border %d: %s, cut %s wide, %s", i+1, sheet.FabricName(s, b.Fabric), c.length(b.Cut), b.Corners))
+		t.add(fmt.Sprintf("Border %d: %s, cut %s wide, %s", i+1, words.Fabric(s, b.Fabric), c.length(b.Cut), b.Corners))
 		c.each(t, "two sides, each", func(p *quilt.Plan) string { return c.cell(p.Borders[i].Sides) })
 		c.each(t, "top and bottom, each", func(p *quilt.Plan) string { return c.cell(p.Borders[i].Ends) })
 		c.each(t, "finished with it", func(p *quilt.Plan) string { return c.squareCell(quilt.Size(p.Borders[i].Outer)) })
@@ -152,7 +152,7 @@ func (c *composer) finishing() {
 	})
 	c.each(t, "made of", func(p *quilt.Plan) string {
 		if p.Backing.Panels == 1 {
-			return "1" + hard + "panel"
+			return number(1, "panel")
 		}
 		way := "seams across"
 		if p.Backing.Lengthwise {
@@ -187,10 +187,10 @@ func (c *composer) finishing() {
 	if s.TakeUp > 0 || s.Shrinkage > 0 {
 		var parts []string
 		if s.TakeUp > 0 {
-			parts = append(parts, fmt.Sprintf("quilting draws in %g%s%%", s.TakeUp, hard))
+			parts = append(parts, fmt.Sprintf("quilting draws in %g%s%%", s.TakeUp, words.Hard))
 		}
 		if s.Shrinkage > 0 {
-			parts = append(parts, fmt.Sprintf("the first wash takes %g%s%%", s.Shrinkage, hard))
+			parts = append(parts, fmt.Sprintf("the first wash takes %g%s%%", s.Shrinkage, words.Hard))
 		}
 		c.para(say("The last line holds when " + strings.Join(parts, " and ") + "; fabric, batting and stitching differ."))
 	}
@@ -278,16 +278,16 @@ func (c *composer) bindingFigure() *figure {
 // printing says how the templates are printed, and comes before them.
 func (c *composer) printing() {
 	c.chapter("printing", "Printing the templates", 0.25)
-	c.para(say(fmt.Sprintf("The pages %s have the strip gauge and a template of each kind of piece at true size. Print them at 100%s%% (\"actual size\"), never \"fit to page\". Before you cut anything, measure the calibration square on every page: it must be %s each way. If it is not, turn scaling off in the print window and print again.", c.templatePages(), hard, c.round(4, 10))))
+	c.para(say(fmt.Sprintf("The pages %s have the strip gauge and a template of each kind of piece at true size. Print them at 100%s%% (\"actual size\"), never \"fit to page\". Before you cut anything, measure the calibration square on every page: it must be %s each way. If it is not, turn scaling off in the print window and print again.", c.templatePages(), words.Hard, c.round(4, 10))))
 	c.para(say("Print on card, or glue the paper to card, and cut along the lines. A template lies on the right side of the fabric unless it says otherwise."))
 	t := &table{key: "printed", title: "What is on which page", label: 4.6, heads: []string{"Page"}}
 	for i, g := range c.groups {
 		if g.names != "" {
-			t.add(capital(g.names))
+			t.add(words.Capital(g.names))
 		}
 		first := c.at[i]
 		for k, name := range g.book.Titles() {
-			t.add(capital(name), fmt.Sprint(first+k+1))
+			t.add(words.Capital(name), fmt.Sprint(first+k+1))
 		}
 	}
 	c.table(t)

@@ -5,6 +5,7 @@ package booklet
 import (
 	"fmt"
 
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -79,14 +80,14 @@ func (c *composer) find(letter rune, k int) dimension {
 // name names a measure in the text.
 func (c *composer) name(letter rune) string {
 	if len(c.groups) > 1 {
-		return fmt.Sprintf("measure%s%c (%s)", hard, letter, c.ref("measures"))
+		return fmt.Sprintf("measure%s%c (%s)", words.Hard, letter, c.ref("measures"))
 	}
 	if letter == 'A' && !c.evenStrips() {
-		var words []string
+		var widths []string
 		for i, st := range c.spec().Strips {
-			words = append(words, c.length(st.Cut)+" for strip"+hard+fmt.Sprint(i+1))
+			widths = append(widths, c.length(st.Cut)+" for strip"+words.Hard+fmt.Sprint(i+1))
 		}
-		return list(words)
+		return words.List(widths)
 	}
 	return c.length(c.find(letter, 0).of(c.p))
 }
@@ -110,7 +111,7 @@ func (c *composer) measuresTable() {
 				name = "this quilt"
 			}
 		}
-		t.heads = append(t.heads, capital(name))
+		t.heads = append(t.heads, words.Capital(name))
 	}
 	for _, m := range c.measures() {
 		r := row{label: fmt.Sprintf("%c  %s", m.letter, m.what)}

@@ -8,6 +8,7 @@ import (
 	"lozenge/export/draw"
 	"lozenge/export/pages"
 	"lozenge/export/pdf"
+	"lozenge/export/words"
 	"lozenge/geometry"
 )
 
@@ -74,7 +75,7 @@ func (w *writer) ref(key string) string {
 	if r, ok := w.refs[key]; ok {
 		return r
 	}
-	return "page" + hard + "0"
+	return "page" + words.Hard + "0"
 }
 
 func (w *writer) sheet() *draw.Drawing { return w.pages[len(w.pages)-1] }
@@ -113,7 +114,7 @@ func (w *writer) need(high float64) {
 			w.marks = append(w.marks, pdf.Bookmark{Title: h.text, Page: len(w.pages) - 1 + w.skip, Level: h.level})
 		}
 		if h.key != "" {
-			w.now[h.key] = fmt.Sprintf("page%s%d", hard, len(w.pages)+w.skip)
+			w.now[h.key] = fmt.Sprintf("page%s%d", words.Hard, len(w.pages)+w.skip)
 		}
 		for _, l := range h.style.wrap(say(h.text), w.room()) {
 			w.y += h.style.line()
@@ -248,8 +249,8 @@ const captionGap = 5 * point
 // caption numbers a figure and breaks its words.
 func (w *writer) caption(f *figure, room float64) [][]run {
 	w.nFigure++
-	w.now[f.key] = fmt.Sprintf("figure%s%d", hard, w.nFigure)
-	return captionStyle.wrap(text{fmt.Sprintf("Figure%s%d.", hard, w.nFigure), f.caption}, room)
+	w.now[f.key] = fmt.Sprintf("figure%s%d", words.Hard, w.nFigure)
+	return captionStyle.wrap(text{fmt.Sprintf("Figure%s%d.", words.Hard, w.nFigure), f.caption}, room)
 }
 
 // draw draws a figure with its upper left corner at x and, down, y, and its

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"lozenge/export/draw"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -34,7 +35,7 @@ func (c *composer) sewRows() {
 		{"Press each seam open,", press},
 	}, c.diagonalFigure())
 	steps := []text{
-		{"Mind the grain.", fmt.Sprintf("%s shows which edges of a piece are bias and stretch. Where one meets an edge on the grain, lay the bias edge underneath, toward the feed dogs.", capital(c.ref("grain")))},
+		{"Mind the grain.", fmt.Sprintf("%s shows which edges of a piece are bias and stretch. Where one meets an edge on the grain, lay the bias edge underneath, toward the feed dogs.", words.Capital(c.ref("grain")))},
 		{"Check as you go.", fmt.Sprintf("Diamonds joined in a row must measure what %s says, raw edge to raw edge, square to their seams. Put it right now: an error in every piece is an error in the whole quilt.", c.ref("checks"))},
 		{"Join the rows", "from left to right. Lay a row on the one before it, right sides together; pin where seams meet, then between, and sew. Press open."},
 	}

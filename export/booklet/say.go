@@ -3,12 +3,9 @@
 package booklet
 
 import (
-	"fmt"
-	"math"
-	"strconv"
 	"strings"
 
-	"lozenge/export/sheet"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/fabric"
 	"lozenge/geometry/quilt"
@@ -21,7 +18,7 @@ func other(u geometry.Unit) geometry.Unit { return 1 - u }
 func written(v float64, u geometry.Unit) string {
 	text := geometry.FormatLength(v, u)
 	number, note, ok := strings.Cut(text, " (")
-	number = strings.ReplaceAll(number, " ", hard)
+	number = strings.ReplaceAll(number, " ", words.Hard)
 	if ok {
 		number += " (" + note
 	}
@@ -38,7 +35,7 @@ func (c *composer) length(v float64) string {
 }
 
 // twinMark stands between a length and the same in the other unit.
-const twinMark = hard + "/ "
+const twinMark = words.Hard + "/ "
 
 // marked returns the height of a length in a drawing, in inches.
 func (c *composer) marked() float64 {
@@ -90,19 +87,9 @@ func (c *composer) amount(buy float64, unit string, length float64) string {
 	return s
 }
 
-// bought writes "1 3/8 yd", "0.7 m", "5 fat quarters", "1 strip". Yards come
-// in eighths, metres in tenths.
+// bought writes an amount; a narrow column breaks "12 fat quarters".
 func bought(buy float64, unit string) string {
-	switch unit {
-	case "yd":
-		number, _, _ := strings.Cut(geometry.FormatLength(math.Round(buy*8)/8, geometry.Inch), " in")
-		return strings.ReplaceAll(number, " ", hard) + hard + "yd"
-	case "m":
-		return strconv.FormatFloat(buy, 'f', 1, 64) + hard + "m"
-	}
-	text := number(int(math.Round(buy)), strings.TrimSuffix(unit, "s"))
-	// A narrow column breaks "12 fat quarters".
-	return strings.Replace(text, "fat"+hard, "fat ", 1)
+	return strings.Replace(words.Held(words.Amount(buy, unit)), "fat"+words.Hard, "fat ", 1)
 }
 
 // bought writes what to buy of a fabric, and how many strips are cut from it.
@@ -114,32 +101,13 @@ func (c *composer) bought(p fabric.Purchase) string {
 	return s
 }
 
-// number writes "1 diamond" or "3 diamonds".
-func number(n int, what string) string {
-	if n != 1 {
-		what += "s"
-	}
-	return fmt.Sprintf("%d%s%s", n, hard, strings.ReplaceAll(what, " ", hard))
-}
-
-// list writes "a, b and c".
-func list(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	n := len(words) - 1
-	return strings.Join(words[:n], ", ") + " and " + words[n]
-}
+// number writes "1 diamond" or "3 diamonds", on one line.
+func number(n int, what string) string { return words.Held(words.Count(n, what)) }
 
 // fabricName names the fabric of strip i, from 0.
 func (c *composer) fabricName(i int) string {
-	return sheet.FabricName(c.spec(), c.spec().Strips[i].Fabric)
+	return words.Fabric(c.spec(), c.spec().Strips[i].Fabric)
 }
 
 // wide names the fabric on the wide side of an edge triangle.
-func (c *composer) wide(shape geometry.Shape) string {
-	if shape == geometry.UpperTriangle {
-		return c.fabricName(len(c.spec().Strips) - 1)
-	}
-	return c.fabricName(0)
-}
+func (c *composer) wide(shape geometry.Shape) string { return words.WideSide(c.spec(), shape) }

@@ -7,7 +7,7 @@ import (
 	"slices"
 	"strings"
 
-	"lozenge/export/sheet"
+	"lozenge/export/words"
 	"lozenge/geometry/fabric"
 	"lozenge/geometry/quilt"
 )
@@ -20,7 +20,7 @@ func (c *composer) newTable(key, title string, label float64) *table {
 		if name == "" {
 			name = "this quilt"
 		}
-		t.heads = append(t.heads, capital(name))
+		t.heads = append(t.heads, words.Capital(name))
 	}
 	return t
 }
@@ -60,12 +60,12 @@ func clothOf(p *quilt.Plan, key string) (quilt.Cloth, bool) {
 func (c *composer) shopping() {
 	s := c.spec()
 	c.chapter("fabric", "Fabric", 0.6)
-	words := fmt.Sprintf("Yardage is for fabric with a usable width of %s, selvages cut off", c.length(s.UsableWidth))
+	intro := fmt.Sprintf("Yardage is for fabric with a usable width of %s, selvages cut off", c.length(s.UsableWidth))
 	if s.Backing.UsableWidth != 0 && s.Backing.UsableWidth != s.UsableWidth {
-		words += fmt.Sprintf(", and of %s for the backing", c.length(s.Backing.UsableWidth))
+		intro += fmt.Sprintf(", and of %s for the backing", c.length(s.Backing.UsableWidth))
 	}
-	words += ". It is what the strips take, rounded up to what shops cut. Nothing is added for fabric that shrinks before you cut it or for a slip of the blade: if you wash your fabrics first, or want to be on the safe side, buy a little more."
-	c.para(say(words))
+	intro += ". It is what the strips take, rounded up to what shops cut. Nothing is added for fabric that shrinks before you cut it or for a slip of the blade: if you wash your fabrics first, or want to be on the safe side, buy a little more."
+	c.para(say(intro))
 	if slices.ContainsFunc(s.Strips, func(st quilt.Strip) bool { return s.Colourful(st.Fabric) }) {
 		c.para(say(fmt.Sprintf("Some fabrics come in several colours or prints. The first %s takes the first colour of each fabric, the second takes the second, and so on; after a fabric's last colour comes its first again. A sample stands before each.", c.set())))
 	}
@@ -75,13 +75,13 @@ func (c *composer) shopping() {
 		c.clothRows(t, cl.Key)
 	}
 	for i, b := range s.Borders {
-		c.each(t, fmt.Sprintf("Border %d: %s", i+1, sheet.FabricName(s, b.Fabric)), func(p *quilt.Plan) string {
+		c.each(t, fmt.Sprintf("Border %d: %s", i+1, words.Fabric(s, b.Fabric)), func(p *quilt.Plan) string {
 			q := p.Borders[i]
 			return c.bought(fabric.Purchase{Strips: q.Strips, Length: q.Length, Buy: q.Buy, Unit: q.Unit})
 		})
 	}
 	for _, cl := range c.allCloth() {
-		c.each(t, sheet.FabricName(s, cl.Key)+" for strips and borders, bought together", func(p *quilt.Plan) string {
+		c.each(t, words.Fabric(s, cl.Key)+" for strips and borders, bought together", func(p *quilt.Plan) string {
 			for _, sum := range p.Shopping() {
 				if sum.Fabric.Key == cl.Key {
 					return c.amount(sum.Buy, sum.Unit, sum.Length)
@@ -110,7 +110,7 @@ func (c *composer) allCloth() []quilt.Cloth { return c.p.Cloth }
 // colour, and ready-cut strips that serve.
 func (c *composer) clothRows(t *table, key string) {
 	s := c.spec()
-	name := sheet.FabricName(s, key)
+	name := words.Fabric(s, key)
 	colourful := s.Colourful(key)
 	if !colourful {
 		c.eachWith(t, row{label: name, swatch: c.colourOf(c.p, key)}, func(p *quilt.Plan) string {
@@ -213,13 +213,13 @@ func (c *composer) fatQuarters() {
 	}
 	for _, cl := range plans[0].Cloth {
 		if !c.spec().Colourful(cl.Key) {
-			t.rows = append(t.rows, row{label: sheet.FabricName(c.spec(), cl.Key), swatch: c.colourOf(c.p, cl.Key), cells: of(func(p *quilt.Plan) string {
+			t.rows = append(t.rows, row{label: words.Fabric(c.spec(), cl.Key), swatch: c.colourOf(c.p, cl.Key), cells: of(func(p *quilt.Plan) string {
 				one, _ := clothOf(p, cl.Key)
 				return c.bought(one.Purchase)
 			})})
 			continue
 		}
-		t.add(sheet.FabricName(c.spec(), cl.Key))
+		t.add(words.Fabric(c.spec(), cl.Key))
 		for k, colour := range c.colours(cl.Key) {
 			t.rows = append(t.rows, row{label: fmt.Sprintf("colour %d", k+1), swatch: colour.String(), inset: true, cells: of(func(p *quilt.Plan) string {
 				if one, ok := clothOf(p, cl.Key); ok && k < len(one.ByColour) {
@@ -231,7 +231,7 @@ func (c *composer) fatQuarters() {
 	}
 	t.add(fmt.Sprintf("How many %ss to cut so", c.set()))
 	for _, w := range c.waysOf(plans) {
-		t.rows = append(t.rows, row{label: leanWords(w.like.Layout) + ": " + c.rowWords(w.plan, w.like.Layout), cells: w.counts(), inset: true})
+		t.rows = append(t.rows, row{label: words.Lean(w.like.Layout) + ": " + c.rowWords(w.like.Layout), cells: w.counts(), inset: true})
 	}
 	t.rows = append(t.rows, row{label: "Each strip at least so long", cells: of(func(p *quilt.Plan) string { return c.cell(p.CommonLength) })})
 	c.table(t)

@@ -9,7 +9,7 @@ import (
 	"strings"
 
 	"lozenge/export/draw"
-	"lozenge/export/sheet"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -21,7 +21,7 @@ func (c *composer) cutStrips() {
 	c.steps(1, []text{
 		{"Press and fold.", "Starch and press the fabric. Fold it selvage to selvage, so that the fold hangs straight and both layers lie flat, and lay the fold along a line of the mat."},
 		{"Square up the end.", "Lay a line of the ruler on the fold and cut off the ragged end, square to the fold. Close the blade."},
-		{"Cut the strips", "from the fold to the selvages, " + c.widths() + ". " + capital(c.ref("cut strips")) + " says how many. After every few strips look whether the ruler still lies square to the fold: a strip cut askew has a bend in its middle. If it does not, square up again."},
+		{"Cut the strips", "from the fold to the selvages, " + c.widths() + ". " + words.Capital(c.ref("cut strips")) + " says how many. After every few strips look whether the ruler still lies square to the fold: a strip cut askew has a bend in its middle. If it does not, square up again."},
 	}, c.foldFigure())
 	n := 4
 	if sources := c.sources(); len(sources) > 0 {
@@ -34,7 +34,7 @@ func (c *composer) cutStrips() {
 
 	t := c.newTable("cut strips", "Strips to cut", 2.1)
 	for _, cl := range c.allCloth() {
-		name := sheet.FabricName(s, cl.Key)
+		name := words.Fabric(s, cl.Key)
 		for _, cut := range c.p.StripCuts(cl) {
 			label := name
 			if len(c.groups) == 1 {
@@ -62,7 +62,7 @@ func (c *composer) cutStrips() {
 	}
 	c.each(t, "Each strip at least so long", func(p *quilt.Plan) string { return c.cell(p.CommonLength) })
 	for i, b := range s.Borders {
-		c.each(t, fmt.Sprintf("Border %d: %s, %s wide", i+1, sheet.FabricName(s, b.Fabric), c.length(b.Cut)), func(p *quilt.Plan) string {
+		c.each(t, fmt.Sprintf("Border %d: %s, %s wide", i+1, words.Fabric(s, b.Fabric), c.length(b.Cut)), func(p *quilt.Plan) string {
 			return fmt.Sprint(p.Borders[i].Strips)
 		})
 	}
@@ -168,7 +168,7 @@ func (c *composer) sewStripSets() {
 	for i := range s.Strips {
 		order = append(order, c.fabricName(i))
 	}
-	steps := []text{{"Lay the strips in order,", fmt.Sprintf("right side up: %s first, nearest you, then %s. %s", order[0], list(order[1:]), c.colourWords())}}
+	steps := []text{{"Lay the strips in order,", fmt.Sprintf("right side up: %s first, nearest you, then %s. %s", order[0], words.List(order[1:]), c.colourWords())}}
 	sew := "Lay the second strip on the first, right sides together and edges even, and sew along the edge. Sew with short stitches, about " + c.millimetres(2) + ", since the seam will be cut across; do not pull."
 	if n > 2 {
 		sew += " Add the next strip, sewing from the other end: seams sewn all one way make the strip set bow."
@@ -176,7 +176,7 @@ func (c *composer) sewStripSets() {
 	c.steps(2, append(steps, text{"Sew.", sew}), c.stripSetFigure())
 	at := 4
 	if c.staggered() {
-		c.step(at, text{"Staggered strip sets:", fmt.Sprintf("begin each strip %s along from the one before it, to the right for right-leaning pieces, to the left for left-leaning ones. Less is lost at the ends. %s says which strip sets are staggered.", c.offsets(), capital(c.ref("ways")))}, c.staggerFigure())
+		c.step(at, text{"Staggered strip sets:", fmt.Sprintf("begin each strip %s along from the one before it, to the right for right-leaning pieces, to the left for left-leaning ones. Less is lost at the ends. %s says which strip sets are staggered.", c.offsets(), words.Capital(c.ref("ways")))}, c.staggerFigure())
 		at++
 	}
 	c.step(at, text{"Press the seams open.", "Press from the wrong side first, then from the right side, without steam; lift the iron and set it down, do not push. Starch the strip set once more and let it cool flat."}, nil)
@@ -186,7 +186,7 @@ func (c *composer) sewStripSets() {
 		for _, y := range c.p.Set.Seams {
 			where = append(where, c.length(y))
 		}
-		seams = fmt.Sprintf(" The %s must lie %s from the first raw edge.", map[bool]string{true: "seam", false: "seams"}[len(where) == 1], list(where))
+		seams = fmt.Sprintf(" The %s must lie %s from the first raw edge.", map[bool]string{true: "seam", false: "seams"}[len(where) == 1], words.List(where))
 	}
 	c.step(at+1, text{"Measure", fmt.Sprintf("at both ends and in the middle: the strip set must be %s wide, raw edge to raw edge.%s The strip gauge (%s) shows it at true size. One that is a little too wide is trimmed on both sides; sew one again that is too narrow, or bows.", c.name('B'), seams, c.ref("templates0"))}, nil)
 
@@ -209,7 +209,7 @@ func (c *composer) sewStripSets() {
 }
 
 // millimetres writes a length that sewing machines give in millimetres.
-func (c *composer) millimetres(v float64) string { return fmt.Sprintf("%g%smm", v, hard) }
+func (c *composer) millimetres(v float64) string { return fmt.Sprintf("%g%smm", v, words.Hard) }
 
 // colourWords says which colours go into which strip set.
 func (c *composer) colourWords() string {
@@ -236,14 +236,14 @@ func (c *composer) offsets() string {
 	if len(c.groups) > 1 {
 		return c.name('S')
 	}
-	var words []string
+	var each []string
 	for i := 1; i < len(c.spec().Strips); i++ {
-		words = append(words, c.length(c.p.Set.Offset(i)-c.p.Set.Offset(i-1)))
+		each = append(each, c.length(c.p.Set.Offset(i)-c.p.Set.Offset(i-1)))
 	}
-	if words = slices.Compact(words); len(words) == 1 {
-		return words[0]
+	if each = slices.Compact(each); len(each) == 1 {
+		return each[0]
 	}
-	return list(words)
+	return words.List(each)
 }
 
 // stripSetFigure shows a strip set with the names of its strips and its width.

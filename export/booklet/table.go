@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"lozenge/export/draw"
+	"lozenge/export/words"
 	"lozenge/geometry"
 )
 
@@ -42,8 +43,8 @@ const (
 // page, its head is set again.
 func (w *writer) table(t *table) {
 	w.nTable++
-	name := fmt.Sprintf("Table%s%d", hard, w.nTable)
-	w.now[t.key] = fmt.Sprintf("table%s%d", hard, w.nTable)
+	name := fmt.Sprintf("Table%s%d", words.Hard, w.nTable)
+	w.now[t.key] = fmt.Sprintf("table%s%d", words.Hard, w.nTable)
 	widest := 0.0
 	for i, h := range t.heads {
 		widest = max(widest, smallBold.widest(h))

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"lozenge/export/pdf"
+	"lozenge/export/words"
 )
 
 // style is how a text is set. Sizes are in points; the smallest is above 9,
@@ -51,9 +52,6 @@ type run struct {
 type text struct{ lead, rest string }
 
 func say(rest string) text { return text{rest: rest} }
-
-// hard is a space at which no line is broken: within a length.
-const hard = "\u00a0"
 
 // wrap breaks a text into lines no wider than room, and where it has a line
 // break of its own.
@@ -127,17 +125,8 @@ func (s style) wrap(t text, room float64) [][]run {
 // widest returns the width of the widest word of a text.
 func (s style) widest(text string) float64 {
 	widest := 0.0
-	for _, w := range strings.Fields(strings.ReplaceAll(text, hard, "_")) {
+	for _, w := range strings.Fields(strings.ReplaceAll(text, words.Hard, "_")) {
 		widest = max(widest, s.width(strings.ReplaceAll(w, "_", " ")))
 	}
 	return widest
-}
-
-// capital begins a text with a capital letter.
-func capital(s string) string {
-	r := []rune(s)
-	if len(r) == 0 {
-		return s
-	}
-	return strings.ToUpper(string(r[:1])) + string(r[1:])
 }

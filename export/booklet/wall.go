@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -119,7 +120,7 @@ func (c *composer) mapOf(i int, wide, high, numbers float64) *figure {
 	f.key = fmt.Sprint("map ", i)
 	name := "The layout"
 	if size.Name != "" {
-		name = capital(size.Name)
+		name = words.Capital(size.Name)
 	}
 	f.caption = fmt.Sprintf("%s: %s of %s. The rows are numbered from the bottom.", name, number(size.Plan.Rows, "row"), number(size.Plan.Columns, "diamond"))
 	if size.Plan.Columns > mostColumns || size.Plan.Rows > mostRows {

@@ -9,6 +9,7 @@ import (
 
 	"lozenge/export/draw"
 	"lozenge/export/sheet"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/strip"
@@ -70,7 +71,7 @@ func (c *composer) waysOf(plans []*quilt.Plan) []way {
 			if w.in[k] != "" {
 				w.in[k] += ", "
 			}
-			w.in[k] += numbers(like)
+			w.in[k] += words.Held(words.Span(like.First+1, like.First+like.Number))
 			w.n[k] += like.Number
 		}
 		slices.SortStableFunc(out[from:], func(a, b way) int {
@@ -102,74 +103,9 @@ func letters(n int) string {
 	return s
 }
 
-// numbers writes which strip sets a run holds: "3", "1 and 2", "1 to 11".
-func numbers(l quilt.Like) string {
-	switch l.Number {
-	case 1:
-		return fmt.Sprint(l.First + 1)
-	case 2:
-		return fmt.Sprintf("%d%sand%s%d", l.First+1, hard, hard, l.First+2)
-	}
-	return fmt.Sprintf("%d%sto%s%d", l.First+1, hard, hard, l.First+l.Number)
-}
-
-// leanWords says which way a strip set is cut.
-func leanWords(l strip.Layout) string {
-	if l.Mixed {
-		return "both leans"
-	}
-	return l.Lean.String() + "-leaning"
-}
-
 // rowWords spells a row out from its left end, as it lies on the mat.
-func (c *composer) rowWords(p *quilt.Plan, l strip.Layout) string {
-	row := p.Row(l)
-	// A left-leaning row is laid out from right to left.
-	pieces := slices.Clone(row.Pieces)
-	if row.Lean == geometry.Left {
-		slices.Reverse(pieces)
-	}
-	name := func(pl strip.Placed) string {
-		if pl.Shape == geometry.Diamond {
-			if l.Mixed {
-				return c.spec().Face.Seen(pl.Lean).String() + "-leaning diamond"
-			}
-			return "diamond"
-		}
-		return "edge triangle"
-	}
-	var parts []string
-	for i := 0; i < len(pieces); {
-		pl := pieces[i]
-		n := 1
-		if pl.Shape == geometry.Diamond {
-			for i+n < len(pieces) && pieces[i+n].Shape == geometry.Diamond && pieces[i+n].Lean == pl.Lean {
-				n++
-			}
-			parts = append(parts, number(n, name(pl)))
-			i += n
-			continue
-		}
-		for i+n < len(pieces) && pieces[i+n].Shape != geometry.Diamond {
-			n++
-		}
-		words := number(n, "edge triangle")
-		switch {
-		case n == 1 && c.sewn():
-			words += " with " + c.wide(pl.Shape) + " on the wide side"
-		case n > 1 && c.sewn():
-			words += " turned in turn, the first with " + c.wide(pl.Shape) + " on the wide side"
-		case n == 1 && pl.Shape == geometry.LowerTriangle:
-			words += ", its wide side nearest you"
-		case n == 1:
-			words += ", its wide side at the far edge"
-		default:
-			words += " turned in turn"
-		}
-		parts = append(parts, words)
-		i += n
-	}
-	return list(parts)
+func (c *composer) rowWords(l strip.Layout) string {
+	return words.HeldNumbers(words.Row(c.spec(), l, c.spec().Face.Seen(l.Lean)))
 }
 
 // waysOfCutting draws each way of cutting a strip set and says which are cut
@@ -177,7 +113,7 @@ func (c *composer) rowWords(p *quilt.Plan, l strip.Layout) string {
 func (c *composer) waysOfCutting() {
 	c.sub("ways of cutting", "How each "+c.set()+" is cut")
 	ways := c.ways()
-	intro := fmt.Sprintf("To waste little, the %ss are not all cut alike. %s says which of yours are cut which way. The cuts are numbered from the left, the starting cut first; grey is left over.", c.set(), capital(c.ref("ways")))
+	intro := fmt.Sprintf("To waste little, the %ss are not all cut alike. %s says which of yours are cut which way. The cuts are numbered from the left, the starting cut first; grey is left over.", c.set(), words.Capital(c.ref("ways")))
 	if len(ways) == 1 {
 		intro = fmt.Sprintf("All %ss are cut alike. The cuts are numbered from the left, the starting cut first; grey is left over.", c.set())
 	}
@@ -185,13 +121,9 @@ func (c *composer) waysOfCutting() {
 		intro += " They are drawn wrong side up, as they lie on the mat."
 	}
 	c.para(say(intro))
-	t := c.newTable("ways", capital(c.set())+"s by the way they are cut", 1.95)
+	t := c.newTable("ways", words.Capital(c.set())+"s by the way they are cut", 1.95)
 	for i, w := range ways {
-		label := fmt.Sprintf("%s  %s", w.name, leanWords(w.like.Layout))
-		if w.like.Staggered {
-			label += ", staggered"
-		}
-		label += " (" + c.ref(fmt.Sprint("way ", i)) + ")"
+		label := fmt.Sprintf("%s  %s (%s)", w.name, words.Way(w.like), c.ref(fmt.Sprint("way ", i)))
 		cells := slices.Clone(w.in)
 		for k, cell := range cells {
 			if cell == "" {
@@ -219,8 +151,8 @@ func (c *composer) wayFigure(w way) *figure {
 		bounds = bounds.Union(b)
 	}
 	f := fit(bounds, c.room(), 2.2, margins{left: 0.02, right: 0.02, low: 0.2, high: 0.2})
-	lean := leanWords(w.like.Layout)
-	f.caption = fmt.Sprintf("Way %s, %s, from the left: %s. It takes %s of %s.", w.name, lean, c.rowWords(p, w.like.Layout), c.length(p.Set.Uses(w.like.Layout)), c.length(p.Yield.Length))
+	lean := words.Lean(w.like.Layout)
+	f.caption = fmt.Sprintf("Way %s, %s, from the left: %s. It takes %s of %s.", w.name, lean, c.rowWords(w.like.Layout), c.length(p.Set.Uses(w.like.Layout)), c.length(p.Yield.Length))
 	if len(c.groups) > 1 {
 		for _, g := range c.groups {
 			for _, s := range g.of {

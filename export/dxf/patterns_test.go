@@ -8,6 +8,7 @@ import (
 
 	"lozenge/export/draw"
 	"lozenge/export/sheet"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -76,7 +77,7 @@ func pieceSheets(t testing.TB) []*draw.Drawing {
 				}
 				quarter := grain.B.Sub(grain.A).Mul(0.25)
 				s.Parts = append(s.Parts, draw.Part{
-					Name: sheet.PieceName(spec, shape, lean, 1), Number: n,
+					Name: words.Piece(spec, shape, lean, 1), Number: n,
 					Outline: piece.Outline, Finished: piece.Finished, Seams: piece.Seams,
 					Grain:  geometry.Segment{A: grain.A.Add(quarter), B: grain.B.Sub(quarter)},
 					Labels: []string{"fabric right side up", "2½ in strips"},

@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"lozenge/export/sheet"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/strip"
@@ -90,13 +91,12 @@ func ofLayout(p *quilt.Plan, like quilt.Like) *run {
 		{A: geometry.Point{X: high.Min.X, Y: high.Max.Y}, B: high.Max},
 	}
 
-	r.title = fmt.Sprintf("%s, %s, %s", sheet.StripSetNumbers(like), sheet.LeanWords(like.Layout), sheet.FaceWords(spec.Face))
+	r.title = fmt.Sprintf("%s, %s, %s", words.StripSets(like), words.Way(like), words.Face(spec.Face))
 	r.lay = "Lay the strip set down with its first strip nearest you, edges and left end on the thin lines."
 	if like.Staggered {
-		r.title += ", staggered"
 		r.lay = "Lay the strip set down with its first strip nearest you, edges and the strips' left ends on the thin lines."
 	}
-	r.more = "Strips from below: " + sheet.StripsFromBelow(spec) + "."
+	r.more = "Strips from below: " + words.FromBelow(spec) + "."
 	return r
 }
 

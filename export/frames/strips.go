@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"lozenge/calibrate"
-	"lozenge/export/sheet"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/fabric"
 	"lozenge/geometry/quilt"
@@ -159,7 +159,7 @@ func acrossFabric(p *quilt.Plan, c quilt.Cloth, widths []float64, layers int) *r
 	r.bands = []float64{r.height / 4}
 	r.rims = []geometry.Segment{{A: geometry.Point{X: -rawEnd}, B: geometry.Point{X: x + 2}}}
 
-	r.title = fmt.Sprintf("%s, %s: %s", sheet.FabricName(p.Spec, c.Key), foldWords[layers], strings.Join(said, ", "))
+	r.title = fmt.Sprintf("%s, %s: %s", words.Fabric(p.Spec, c.Key), foldWords[layers], strings.Join(said, ", "))
 	if n := len(c.ByColour); n > 1 {
 		r.title += fmt.Sprintf(" of each of %d colours", n)
 		if few := len(p.Fewest.Layouts) % n; few != 0 {

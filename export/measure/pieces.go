@@ -7,7 +7,7 @@ import (
 	"slices"
 	"strings"
 
-	"lozenge/export/sheet"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -200,7 +200,7 @@ func (m *matcher) match(page *Page, outlines []geometry.Polygon, joined []bool, 
 		}
 		if f != nil {
 			piece.Lean, piece.Shape = f.c.lean, f.c.shape
-			piece.Name = sheet.PieceName(m.plan.Spec, piece.Shape, piece.Lean, 1)
+			piece.Name = words.Piece(m.plan.Spec, piece.Shape, piece.Lean, 1)
 			turn, askew := f.degrees()
 			piece.Turned = turn
 			// The same correspondence, as large as it is.
@@ -319,7 +319,7 @@ func (l label) against(s quilt.Spec, c *candidate) float64 {
 	case l.named && l.lean != c.lean:
 		return 2
 	case l.named:
-		name := sheet.PieceName(s, c.shape, c.lean, 1)
+		name := words.Piece(s, c.shape, c.lean, 1)
 		if l.value == name || l.wide != "" && strings.HasSuffix(name, ", "+l.wide) {
 			return 0
 		}

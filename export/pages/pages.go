@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"lozenge/export/draw"
-	"lozenge/export/sheet"
+	"lozenge/export/words"
 	"lozenge/geometry/quilt"
 )
 
@@ -200,7 +200,7 @@ func (b *Book) more(title string, say func(*block)) bool {
 // template adds the pages of a template.
 func (b *Book) template(p *quilt.Plan, t *template) bool {
 	l := b.layout
-	name := sheet.PieceName(p.Spec, t.shape, t.lean, 1)
+	name := words.Piece(p.Spec, t.shape, t.lean, 1)
 	say := func(part string) func(*block) {
 		return func(d *block) {
 			if l.terse {

@@ -4,10 +4,9 @@ package pages
 
 import (
 	"fmt"
-	"strings"
 
 	"lozenge/export/draw"
-	"lozenge/export/sheet"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -86,7 +85,7 @@ func (t template) title(p *quilt.Plan, b *block, part string) {
 	if b.room < b.inches(3) {
 		height = middle
 	}
-	b.say(height, 3, capital(sheet.PieceName(p.Spec, t.shape, t.lean, 1)))
+	b.say(height, 3, words.Capital(words.Piece(p.Spec, t.shape, t.lean, 1)))
 	if part != "" {
 		b.say(middle, 2, part)
 	}
@@ -104,8 +103,8 @@ func (t template) words(p *quilt.Plan, b *block, part string) {
 			spare += " each"
 		}
 	}
-	b.say(b.base, 0, fmt.Sprintf("Cut %s%s, fabric %s.", t.cut, spare, sheet.FaceWords(s.Face)))
-	b.say(b.base, 3, "Strips from below: "+sheet.StripsFromBelow(s)+".")
+	b.say(b.base, 0, fmt.Sprintf("Cut %s%s, fabric %s.", t.cut, spare, words.Face(s.Face)))
+	b.say(b.base, 3, "Strips from below: "+words.FromBelow(s)+".")
 	high := t.piece.Outline.Bounds().Height()
 	switch t.shape {
 	case geometry.Diamond:
@@ -153,13 +152,6 @@ func (t template) pastPoint(trim geometry.Segment) float64 {
 		}
 	}
 	return best
-}
-
-func capital(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
 }
 
 // draw draws what one window shows of the template. The window lies in r.
@@ -231,7 +223,7 @@ func (t template) fabrics(d *drawing, p *quilt.Plan, view geometry.Rect, seen ge
 			continue
 		}
 		box := part.Bounds()
-		name := sheet.FabricName(p.Spec, p.Spec.Strips[i].Fabric)
+		name := words.Fabric(p.Spec, p.Spec.Strips[i].Fabric)
 		for _, h := range []float64{middle, small} {
 			if d.place(name, d.in(h), part.Middle(), max(box.Width(), box.Height())/2, box, part) {
 				break

@@ -41,7 +41,7 @@ func width(text string, height float64) float64 {
 func wrap(text string, height, room float64) []string {
 	var lines []string
 	line := ""
-	for _, word := range words(text) {
+	for _, word := range fields(text) {
 		if line != "" && width(line+" "+word, height) <= room {
 			line += " " + word
 			continue
@@ -68,8 +68,8 @@ func wrap(text string, height, room float64) []string {
 	return lines
 }
 
-// words splits a text at spaces, but not within a length: 4 5/8 in (4.619).
-func words(text string) []string {
+// fields splits a text at spaces, but not within a length: 4 5/8 in (4.619).
+func fields(text string) []string {
 	var out []string
 	for _, w := range strings.Fields(text) {
 		if n := len(out); n > 0 && belongs(out[n-1], w) {

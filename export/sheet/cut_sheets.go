@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"lozenge/export/draw"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/nest"
 	"lozenge/geometry/quilt"
@@ -47,7 +48,7 @@ func CutSheet(p *quilt.Plan, s nest.Sheet, number int, c Cutting) *draw.Drawing 
 			break
 		}
 	}
-	words := []string{title, fmt.Sprintf("cut %d like it", s.Number), "fabric " + FaceWords(spec.Face), "straight grain along the rows"}
+	words := []string{title, fmt.Sprintf("cut %d like it", s.Number), "fabric " + words.Face(spec.Face), "straight grain along the rows"}
 	if s.Number == 1 {
 		words[1] = "cut 1"
 	}
@@ -182,12 +183,12 @@ func sheetLabels(p *quilt.Plan, piece geometry.Piece, c Cutting) (name string, l
 	case !c.StripSets:
 		labels = append(labels, AnyFabric(spec))
 	case piece.Shape == geometry.Diamond:
-		labels = append(labels, StripsFromBelow(spec))
+		labels = append(labels, words.FromBelow(spec))
 	default:
-		labels = append(labels, wideSide(spec, piece.Shape)+" on the wide side")
+		labels = append(labels, words.OnWideSide(spec, piece.Shape))
 	}
 	if spec.Face == geometry.FaceDown {
-		labels = append(labels, FaceWords(spec.Face))
+		labels = append(labels, words.Face(spec.Face))
 	}
 	return name, labels
 }
@@ -197,7 +198,7 @@ func sheetLabels(p *quilt.Plan, piece geometry.Piece, c Cutting) (name string, l
 func AnyFabric(s quilt.Spec) string {
 	var names []string
 	for _, f := range usedFabrics(s) {
-		names = append(names, FabricName(s, f.Key))
+		names = append(names, words.Fabric(s, f.Key))
 	}
 	return strings.Join(names, " or ")
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"lozenge/export/draw"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -92,9 +93,9 @@ func pieceLabels(p *quilt.Plan, shape geometry.Shape, lean geometry.Lean, n int)
 	size := fmt.Sprintf("cut %s between strip edges, finished %s",
 		geometry.FormatLength(p.Set.Width, u), geometry.FormatLength(p.Set.FinishedWidth(), u))
 	return []string{
-		PieceName(p.Spec, shape, lean, 1),
+		words.Piece(p.Spec, shape, lean, 1),
 		size,
-		fmt.Sprintf("cut %d, fabric %s", n, FaceWords(p.Spec.Face)),
-		"strips from below: " + StripsFromBelow(p.Spec),
+		fmt.Sprintf("cut %d, fabric %s", n, words.Face(p.Spec.Face)),
+		"strips from below: " + words.FromBelow(p.Spec),
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"lozenge/export/draw"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/nest"
 	"lozenge/geometry/quilt"
@@ -21,11 +22,11 @@ func Die(p *quilt.Plan, s nest.Sheet, what string, c Cutting) *draw.Drawing {
 	d.outlines(p, s, c)
 	rows := d.Box
 	width := geometry.FormatLength(p.Set.Width, spec.Unit)
-	feed := fmt.Sprintf("feed strips %s wide, %s", width, FaceWords(spec.Face))
+	feed := fmt.Sprintf("feed strips %s wide, %s", width, words.Face(spec.Face))
 	if c.StripSets {
-		feed = fmt.Sprintf("feed strip sets %s wide, %s", width, FaceWords(spec.Face))
+		feed = fmt.Sprintf("feed strip sets %s wide, %s", width, words.Face(spec.Face))
 		if len(spec.Strips) > 1 {
-			feed += ", " + FabricName(spec, spec.Strips[0].Fabric) + " below"
+			feed += ", " + words.Fabric(spec, spec.Strips[0].Fabric) + " below"
 		}
 	}
 	y := rows.Min.Y - d.In(0.4)
@@ -34,7 +35,7 @@ func Die(p *quilt.Plan, s nest.Sheet, what string, c Cutting) *draw.Drawing {
 	words := []string{
 		"die for " + what,
 		feed,
-		fmt.Sprintf("%s, gap %s", plural(len(d.Parts), "piece"), geometry.FormatLength(s.Gap, spec.Unit)),
+		fmt.Sprintf("%s, gap %s", words.Count(len(d.Parts), "piece"), geometry.FormatLength(s.Gap, spec.Unit)),
 	}
 	if n := len(s.Rows); n > 1 {
 		words = append(words, fmt.Sprintf("%d strips side by side, %s apart", n, geometry.FormatLength(s.Gap, spec.Unit)))

@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"lozenge/export/draw"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/strip"
@@ -55,7 +56,7 @@ func (d *pen) stripSet(p *quilt.Plan, like quilt.Like, top float64) float64 {
 		band := &cloth[i]
 		band.Min.Y, band.Max.Y = low+band.Min.Y, low+band.Max.Y
 		d.Text(geometry.Point{X: length + row.Set.Offset(len(row.Set.Cuts)-1) + d.In(0.75), Y: (band.Min.Y+band.Max.Y)/2 - d.In(0.09)}, d.In(0.18),
-			fmt.Sprintf("strip %d: %s", i+1, FabricName(spec, spec.Strips[i].Fabric)))
+			fmt.Sprintf("strip %d: %s", i+1, words.Fabric(spec, spec.Strips[i].Fabric)))
 	}
 	d.cloth(cloth, like.Staggered)
 	d.cuts(row, geometry.Point{X: start, Y: low}, cloth)
@@ -63,12 +64,8 @@ func (d *pen) stripSet(p *quilt.Plan, like quilt.Like, top float64) float64 {
 }
 
 func matTitle(p *quilt.Plan, like quilt.Like, row strip.Row) string {
-	title := StripSetNumbers(like) + ", " + LeanWords(like.Layout)
-	if like.Staggered {
-		title += ", staggered"
-	}
 	diamonds, lower, upper := row.Count()
-	return fmt.Sprintf("%s, %s: %s from %s", title, FaceWords(p.Spec.Face), pieceCount(diamonds, lower+upper), geometry.FormatLength(p.Set.Uses(like.Layout), p.Spec.Unit))
+	return fmt.Sprintf("%s, %s, %s: %s from %s", words.StripSets(like), words.Way(like), words.Face(p.Spec.Face), words.Pieces(diamonds, lower+upper), geometry.FormatLength(p.Set.Uses(like.Layout), p.Spec.Unit))
 }
 
 // cloth draws the rim of the strip set and its seams. The strips of a

@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"lozenge/export/draw"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -59,7 +60,7 @@ func picture(p *quilt.Plan, labels *labels) *draw.Drawing {
 	y -= 1.2 * line
 	d.Text(geometry.Point{Y: y}, 0.1*paper, fmt.Sprintf("%s wide, %s high when finished; %s, %s, %s",
 		geometry.FormatLength(p.Finished.Width, spec.Unit), geometry.FormatLength(p.Finished.Height, spec.Unit),
-		plural(p.Columns, "column"), plural(p.Rows, "row"), spec.Setting))
+		words.Count(p.Columns, "column"), words.Count(p.Rows, "row"), spec.Setting))
 	for _, f := range usedFabrics(spec) {
 		y -= 1.3 * line
 		x := 0.0
@@ -69,7 +70,7 @@ func picture(p *quilt.Plan, labels *labels) *draw.Drawing {
 			d.Rect(draw.Mark, box)
 			x += 0.2 * paper
 		}
-		d.Text(geometry.Point{X: x + 0.1*paper, Y: y}, 0.1*paper, FabricName(spec, f.Key))
+		d.Text(geometry.Point{X: x + 0.1*paper, Y: y}, 0.1*paper, words.Fabric(spec, f.Key))
 	}
 	if labels != nil {
 		y -= 0.3 * line

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"lozenge/export/draw"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/sewing"
@@ -419,7 +420,7 @@ func (d *sewingPen) sewingLegend(labelled bool) {
 	y := d.Box.Min.Y - 0.4*inch
 	d.Text(geometry.Point{Y: y}, 0.16*inch, p.Spec.Name+": sewing order")
 	y -= 0.25 * inch
-	d.Text(geometry.Point{Y: y}, 0.1*inch, fmt.Sprintf("%s, %s; finished %s wide, %s high", plural(len(o.Rows), "diagonal row"), plural(len(o.Pieces), "piece"),
+	d.Text(geometry.Point{Y: y}, 0.1*inch, fmt.Sprintf("%s, %s; finished %s wide, %s high", words.Count(len(o.Rows), "diagonal row"), words.Count(len(o.Pieces), "piece"),
 		geometry.FormatLength(p.Finished.Width, u), geometry.FormatLength(p.Finished.Height, u)))
 	item := func(sign func(x, y float64), words ...string) {
 		y -= 0.1 * inch

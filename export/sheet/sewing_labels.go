@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"lozenge/export/draw"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/sewing"
@@ -101,7 +102,7 @@ func (d *pen) labelLines(at geometry.Point, width float64, lines []string) {
 
 func rowLabel(o *sewing.Order, i int) []string {
 	r := o.Rows[i]
-	out := []string{"row " + r.Letters, plural(r.Number, "piece") + ", " + r.Letters + "1 at the lower left"}
+	out := []string{"row " + r.Letters, words.Count(r.Number, "piece") + ", " + r.Letters + "1 at the lower left"}
 	if r.Lone {
 		return []string{"row " + r.Letters, "a lone edge triangle:", "sew it to row " + o.Rows[r.Neighbour].Letters + " last"}
 	}
@@ -128,7 +129,7 @@ func pileLabel(p *quilt.Plan, o *sewing.Order, piles []sewing.Pile) []string {
 	for _, pile := range piles {
 		k := o.Kinds[pile.Kind].Piece
 		n := len(pile.Pieces)
-		words := strings.Fields(fmt.Sprintf("%d %s:", n, PieceName(p.Spec, k.Shape, k.Lean, n)))
+		words := strings.Fields(fmt.Sprintf("%d %s:", n, words.Piece(p.Spec, k.Shape, k.Lean, n)))
 		for _, piece := range pile.Pieces {
 			words = append(words, o.Label(piece))
 		}

@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"lozenge/export/draw"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/sewing"
@@ -62,7 +63,7 @@ func (d *sewingPen) sewingRow(i, line int, slant, top float64) float64 {
 	r := o.Rows[i]
 	left := -sewingRowMargin * inch
 	y := top - 0.18*inch
-	title := fmt.Sprintf("Row %s: %s", r.Letters, plural(r.Number, "piece"))
+	title := fmt.Sprintf("Row %s: %s", r.Letters, words.Count(r.Number, "piece"))
 	d.Text(geometry.Point{X: left, Y: y}, 0.18*inch, title)
 	d.up(left+draw.TextWidth(title, 0.18*inch)+0.5*inch, y+0.04*inch)
 	for _, words := range d.rowWords(i) {
@@ -131,7 +132,7 @@ func (d *sewingPen) rowWords(i int) []string {
 	}
 	ends := map[int]string{2: "raw edge to raw edge", 1: "raw edge to seam", 0: "seam to seam"}[r.RawEnds]
 	measure := fmt.Sprintf("Sewn and pressed, its %s must measure %s from %s, square to the seams; the row is %s wide.",
-		plural(r.Diamonds, "diamond"), geometry.FormatLength(r.Length, u), ends, geometry.FormatLength(p.Set.Width, u))
+		words.Count(r.Diamonds, "diamond"), geometry.FormatLength(r.Length, u), ends, geometry.FormatLength(p.Set.Width, u))
 	return []string{measure}
 }
 

@@ -9,6 +9,7 @@ import (
 
 	"lozenge/calibrate"
 	"lozenge/export/onmat"
+	"lozenge/export/words"
 	"lozenge/geometry"
 )
 
@@ -83,7 +84,7 @@ func (c *checking) showJudged(v *view, u geometry.Unit) {
 		v.Say = "These four lengths don't belong to one square."
 	}
 	for _, a := range j.Advice {
-		v.more(sentence(a))
+		v.more(words.Sentence(a))
 	}
 	v.more(fmt.Sprintf("Across %.4f, up %.4f of its size; corner %.2f degrees; closure %s.", j.ScaleX, j.ScaleY, 90-j.SkewDegrees, exactly(math.Abs(j.Closure), u)))
 	if j.Verdict == calibrate.OK {

@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"lozenge/export/frames"
-	"lozenge/export/sheet"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/strip"
 )
@@ -52,7 +52,7 @@ func (s *session) moveTo(at place) {
 func (c *cut) show(s *session, v *view) {
 	v.Stage = "cut"
 	if c.unfit != nil {
-		v.Say = sentence(c.unfit.Error())
+		v.Say = words.Sentence(c.unfit.Error())
 		v.more("N calibrates afresh.")
 		v.inside(s.using.m)
 		v.key("N", "calibrate afresh")
@@ -73,13 +73,13 @@ func (c *cut) show(s *session, v *view) {
 	v.Say = s.stepWords(w, st)
 	like := s.cutting.alike[s.cutting.of[s.at.StripSet]]
 	sets := len(s.cutting.of)
-	v.more(fmt.Sprintf("Strip set %d of %d, %s; %s.", s.at.StripSet+1, sets, sheet.LeanWords(like.Layout), stripSetsLeft(sets-s.at.StripSet-1)), done)
+	v.more(fmt.Sprintf("Strip set %d of %d, %s; %s.", s.at.StripSet+1, sets, words.Lean(like.Layout), stripSetsLeft(sets-s.at.StripSet-1)), done)
 	if st.kind == layStep || st.kind == startStep {
 		v.more("Close the blade after every cut, and cut away from your body. Never look into the lens.")
 	}
 	colours := s.plan.Colours(s.at.StripSet)
 	for i := len(s.plan.Spec.Strips) - 1; i >= 0; i-- {
-		v.Strips = append(v.Strips, swatch{sheet.FabricName(s.plan.Spec, s.plan.Spec.Strips[i].Fabric), colours[i].String()})
+		v.Strips = append(v.Strips, swatch{words.Fabric(s.plan.Spec, s.plan.Spec.Strips[i].Fabric), colours[i].String()})
 	}
 	v.place(s.using.m, f.Panel)
 	if s.fits() {
@@ -88,13 +88,10 @@ func (c *cut) show(s *session, v *view) {
 }
 
 func stripSetsLeft(n int) string {
-	switch n {
-	case 0:
+	if n == 0 {
 		return "none left after this one"
-	case 1:
-		return "1 strip set left after this one"
 	}
-	return fmt.Sprintf("%d strip sets left after this one", n)
+	return words.Count(n, "strip set") + " left after this one"
 }
 
 func (c *cut) keys(v *view) {
@@ -114,12 +111,12 @@ func (c *cut) keys(v *view) {
 func (s *session) stepWords(w *way, st step) string {
 	spec := s.plan.Spec
 	name := func(piece int) string {
-		return sheet.PieceName(spec, w.row.Pieces[piece].Shape, w.leans[piece], 1)
+		return words.Piece(spec, w.row.Pieces[piece].Shape, w.leans[piece], 1)
 	}
 	switch st.kind {
 	case layStep:
 		return fmt.Sprintf("Lay strip set %d down, %s, %s nearest you: its edges and its left end on the thin lines.",
-			s.at.StripSet+1, sheet.FaceWords(spec.Face), sheet.FabricName(spec, spec.Strips[0].Fabric))
+			s.at.StripSet+1, words.Face(spec.Face), words.Fabric(spec, spec.Strips[0].Fabric))
 	case startStep:
 		return fmt.Sprintf("Cut %d, the starting cut: it trues the end.", st.cuts[0])
 	case acrossStep:
@@ -134,21 +131,10 @@ func (s *session) stepWords(w *way, st step) string {
 		if len(st.cuts) == 1 {
 			return fmt.Sprintf("Blunt the tip of this %s: cut %d.", name(st.piece), st.cuts[0])
 		}
-		return fmt.Sprintf("Blunt the tips of this %s: cuts %s.", name(st.piece), numbers(st.cuts))
+		return fmt.Sprintf("Blunt the tips of this %s: cuts %s.", name(st.piece), words.List(st.cuts))
 	}
 	f := w.frames[st.frame]
 	return fmt.Sprintf("Slide the strip set %s to the left and line the edge of cut %d up with the broken line.", s.plainLength(f.Slide), lineUp(f))
-}
-
-func numbers(n []int) string {
-	var words []string
-	for _, v := range n {
-		words = append(words, fmt.Sprint(v))
-	}
-	if len(words) == 1 {
-		return words[0]
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
 }
 
 // lineUp returns the number of the cut that is lined up on a frame.

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"lozenge/calibrate"
+	"lozenge/export/words"
 	"lozenge/geometry"
 )
 
@@ -40,7 +41,7 @@ func (f *found) show(s *session, v *view) {
 		v.Say = "The readings fit together. " + howExact(r.Map, u)
 	}
 	for _, reason := range r.Reasons {
-		v.more(sentence(reason.Text))
+		v.more(words.Sentence(reason.Text))
 	}
 	for _, t := range f.targets {
 		as := asOther
@@ -126,14 +127,11 @@ func (f *found) remedy() string {
 }
 
 func (d *draft) names(which []int) string {
-	var n []string
+	var n []int
 	for _, i := range which {
-		n = append(n, fmt.Sprint(d.targets[i].Point))
+		n = append(n, d.targets[i].Point)
 	}
-	if len(n) == 1 {
-		return "cross " + n[0]
-	}
-	return "crosses " + strings.Join(n[:len(n)-1], ", ") + " and " + n[len(n)-1]
+	return words.Noun(len(n), "cross") + " " + words.List(n)
 }
 
 func (f *found) hear(s *session, a action) {
@@ -202,18 +200,6 @@ func (f *found) finish(s *session) {
 		return
 	}
 	s.enter(&checking{fresh: true})
-}
-
-// sentence makes a sentence of a reason.
-func sentence(text string) string {
-	if text == "" {
-		return ""
-	}
-	text = strings.ToUpper(text[:1]) + text[1:]
-	if !strings.HasSuffix(text, ".") {
-		text += "."
-	}
-	return text
 }
 
 // spanOf is the mat's own grid: whole inches or centimetres.

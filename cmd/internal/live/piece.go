@@ -6,7 +6,7 @@ import (
 	"fmt"
 	"strings"
 
-	"lozenge/export/sheet"
+	"lozenge/export/words"
 	"lozenge/geometry"
 )
 
@@ -48,8 +48,8 @@ func (p *showPiece) show(s *session, v *view) {
 	m := s.using.m
 	v.key("arrows", "another piece")
 	v.key("P", "back to the cuts")
-	place, words, ok := roomOf(m).Beside(box.Width(), box.Height(), 4)
-	v.Say = sentence(sheet.PieceName(spec, k.shape, k.lean, 1) + " at true size")
+	place, beside, ok := roomOf(m).Beside(box.Width(), box.Height(), 4)
+	v.Say = words.Sentence(words.Piece(spec, k.shape, k.lean, 1) + " at true size")
 	if !ok {
 		v.more(fmt.Sprintf("It takes %s by %s, and the calibrated area has no room for it beside these words.", s.plainLength(box.Width()), s.plainLength(box.Height())))
 		v.inside(m)
@@ -59,7 +59,7 @@ func (p *showPiece) show(s *session, v *view) {
 		fmt.Sprintf("The quilt needs %d. It is %s long along the strips and %s wide across them.", k.need, s.plainLength(box.Width()), s.plainLength(box.Height())),
 		"Solid: where it is cut. Long dashes: where it is sewn. Short dashes: the seams of the strip set.",
 	)
-	v.place(m, words)
+	v.place(m, beside)
 	if !s.fits() {
 		return
 	}

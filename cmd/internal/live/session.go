@@ -10,7 +10,7 @@ import (
 
 	"lozenge/calibrate"
 	"lozenge/export/onmat"
-	"lozenge/export/sheet"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -105,7 +105,7 @@ func (s *session) now() *view {
 }
 
 func (s *session) view() *view {
-	v := &view{Serial: s.serial, Look: s.look, Side: "middle", Face: sheet.FaceWords(s.plan.Spec.Face)}
+	v := &view{Serial: s.serial, Look: s.look, Side: "middle", Face: words.Face(s.plan.Spec.Face)}
 	if s.window != nil {
 		v.Screen = s.window.device()
 	}

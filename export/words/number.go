@@ -1,0 +1,100 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package words
+
+import (
+	"fmt"
+	"strings"
+)
+
+// Count writes a number with its noun: "1 diamond", "3 diamonds".
+func Count(n int, noun string) string { return fmt.Sprintf("%d %s", n, Noun(n, noun)) }
+
+// Noun returns the noun as it stands behind the number n: "diamonds" for 0 and
+// 3, "diamond" for 1.
+func Noun(n int, noun string) string {
+	switch {
+	case n == 1:
+		return noun
+	case strings.HasSuffix(noun, "s"), strings.HasSuffix(noun, "ch"):
+		return noun + "es"
+	}
+	return noun + "s"
+}
+
+// List writes "a", "a and b", "a, b and c".
+func List[T any](items []T) string { return list(items, " and ") }
+
+// Either writes "a", "a or b", "a, b or c".
+func Either[T any](items []T) string { return list(items, " or ") }
+
+func list[T any](items []T, last string) string {
+	var b strings.Builder
+	for i, item := range items {
+		switch {
+		case i == 0:
+		case i == len(items)-1:
+			b.WriteString(last)
+		default:
+			b.WriteString(", ")
+		}
+		fmt.Fprint(&b, item)
+	}
+	return b.String()
+}
+
+// Numbers writes a noun with the numbers of those that are meant, which rise:
+// "cross 3", "strip sets 1 to 4 and 9", "strip sets 1, 5, 9 and so on, every
+// 4th, to 41".
+func Numbers(noun string, n []int) string {
+	noun = Noun(len(n), noun) + " "
+	if len(n) > 8 {
+		step, even := n[1]-n[0], true
+		for i, v := range n {
+			even = even && v == n[0]+i*step
+		}
+		if even && step > 1 {
+			return noun + fmt.Sprintf("%d, %d, %d and so on, every %s, to %d", n[0], n[1], n[2], Ordinal(step), n[len(n)-1])
+		}
+	}
+	var parts []string
+	for i := 0; i < len(n); {
+		k := 1
+		for i+k < len(n) && n[i+k] == n[i]+k {
+			k++
+		}
+		if k < 3 {
+			k = 1
+		}
+		parts = append(parts, Span(n[i], n[i+k-1]))
+		i += k
+	}
+	return noun + List(parts)
+}
+
+// Span writes the numbers from first to last: "3", "1 and 2", "1 to 11".
+func Span(first, last int) string {
+	switch last - first {
+	case 0:
+		return fmt.Sprint(first)
+	case 1:
+		return fmt.Sprintf("%d and %d", first, last)
+	}
+	return fmt.Sprintf("%d to %d", first, last)
+}
+
+// Ordinal writes "1st", "2nd", "3rd", "4th", "11th".
+func Ordinal(n int) string {
+	end := "th"
+	if n%100/10 != 1 {
+		switch n % 10 {
+		case 1:
+			end = "st"
+		case 2:
+			end = "nd"
+		case 3:
+			end = "rd"
+		}
+	}
+	return fmt.Sprint(n, end)
+}
