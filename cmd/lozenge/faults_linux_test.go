@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
 	"math/rand/v2"
 	"os"
 	"os/exec"
@@ -19,6 +20,7 @@ import (
 	"time"
 
 	"lozenge/export"
+	"lozenge/export/outside"
 )
 
 // The faults that a run of make may meet: it is killed, the disk is full, the
@@ -208,7 +210,7 @@ func (y *yard) is(t *testing.T, dir string, e edition) {
 }
 
 // kills is how many times the program is killed.
-const kills = 200
+var kills = outside.Of(32, 200)
 
 // Killed at random moments: half of them after a time, over the whole run and
 // a little more, half of them after a number of changes in the folder, so that
@@ -357,7 +359,7 @@ func (y *yard) diskFull(t *testing.T) {
 	}
 	t.Run("bytes and files", func(t *testing.T) {
 		for _, options := range []string{"", "nr_inodes=+1", "nr_inodes=+3", "nr_inodes=+6"} {
-			for tenth := range 10 {
+			for tenth := 0; tenth < 10; tenth += outside.Of(4, 1) {
 				dir := filepath.Join(t.TempDir(), "disk")
 				mountTemp(t, dir, "size=4m")
 				y.run(t, nil, "make", y.editions[0].pattern, "--out", dir)
@@ -505,7 +507,8 @@ func (y *yard) swappedForAFolder(t *testing.T) {
 		y.is(t, out, old)
 	})
 	t.Run("a file to write", func(t *testing.T) {
-		for name := range old.files {
+		names := slices.Sorted(maps.Keys(old.files))
+		for _, name := range outside.Of(names[:4], names) {
 			dir := filepath.Join(t.TempDir(), "out")
 			y.run(t, nil, "make", old.pattern, "--out", dir)
 			if err := os.Remove(filepath.Join(dir, name)); err != nil {
@@ -559,7 +562,7 @@ func (y *yard) swappedForAFolder(t *testing.T) {
 			}
 		}()
 		seen := map[int]int{}
-		for range 40 {
+		for range outside.Of(10, 40) {
 			s := y.run(t, nil, "make", input, "--out", out)
 			seen[s]++
 			if s != e.status && s != statusUsage {
@@ -592,7 +595,7 @@ func (y *yard) swappedForAFolder(t *testing.T) {
 				}
 			}
 		}()
-		for range 40 {
+		for range outside.Of(10, 40) {
 			if s := y.run(t, nil, "make", e.pattern, "--out", dir); s != e.status && s != statusUsage && s != statusDisk {
 				t.Errorf("status %d", s)
 			}
@@ -615,8 +618,9 @@ func (y *yard) swappedForAFolder(t *testing.T) {
 func (y *yard) eightCopies(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(8, 8))
 	dir := filepath.Join(t.TempDir(), "out")
-	for round := range 12 {
-		killing := round >= 6
+	rounds := outside.Of(4, 12)
+	for round := range rounds {
+		killing := round >= rounds/2
 		var wait sync.WaitGroup
 		for i := range 8 {
 			e := y.editions[(round+i)%2]

@@ -132,7 +132,7 @@ func TestDXFOfSheetsAsEzdxfReadsIt(t *testing.T) {
 		file  string
 		sheet *draw.Drawing
 	}
-	for _, example := range []string{"tide-lap", "meadow-cot", "ember-throw"} {
+	for _, example := range outside.Of([]string{"ember-throw"}, []string{"tide-lap", "meadow-cot", "ember-throw"}) {
 		var all []written
 		args := []string{filepath.Join("..", "..", "export", "dxf", "testdata", "read_ezdxf.py")}
 		example := "../../testdata/" + example + ".yaml"

@@ -21,6 +21,7 @@ import (
 
 	"lozenge/calibrate"
 	"lozenge/export/frames"
+	"lozenge/export/outside"
 	"lozenge/export/outside/browser"
 	"lozenge/export/outside/virtual"
 	"lozenge/geometry"
@@ -31,7 +32,7 @@ import (
 // the calibration has them, to half a pixel, and where they land on the mat
 // they are as exact as the page says.
 func TestFromStartToFirstCut(t *testing.T) {
-	for _, scale := range []float64{1, 1.25, 1.5, 2} {
+	for _, scale := range outside.Of([]float64{1.5}, []float64{1, 1.25, 1.5, 2}) {
 		t.Run(fmt.Sprint(scale), func(t *testing.T) {
 			folder := t.TempDir()
 			r := startLive(t, folder, "../../testdata/tide-lap.yaml")

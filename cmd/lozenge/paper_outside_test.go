@@ -106,7 +106,8 @@ func sizeOf(t *testing.T, pdf string, number int) (width, height float64) {
 func TestRsvgAndPopplerReadWhatIsMeant(t *testing.T) {
 	rsvg := outside.Tool(t, "rsvg-convert")
 	page := browser.Open(t, browser.Options{})
-	for _, c := range []struct{ example, paper string }{{"tide-lap", "letter"}, {"meadow-cot", "a4"}, {"ember-throw", "a3"}} {
+	type on struct{ example, paper string }
+	for _, c := range outside.Of([]on{{"ember-throw", "a3"}}, []on{{"tide-lap", "letter"}, {"meadow-cot", "a4"}, {"ember-throw", "a3"}}) {
 		t.Run(c.example, func(t *testing.T) {
 			example := "../../testdata/" + c.example + ".yaml"
 			c := &struct {

@@ -55,6 +55,7 @@ func TestSameBytesEverywhere(t *testing.T) {
 		})
 	}
 	t.Run("GOARCH="+other, func(t *testing.T) {
+		outside.OnlyFull(t) // QEMU takes a minute
 		if other == "" {
 			t.Skipf("no other processor is known for %s; this check did not run", runtime.GOARCH)
 		}

@@ -245,15 +245,15 @@ func glpk(t testing.TB, dir, model string, seconds int) (best int, proven bool, 
 	return best, strings.Contains(text, "INTEGER OPTIMAL"), took
 }
 
-// The number of strip sets of 50 random scrap bins of 10 to 40 scraps against
-// GLPK: equal in every one that the exact method closes, and never more than
+// The number of strip sets of random scrap bins (50, when all is tried) of 10 to
+// 40 scraps against GLPK: equal in every one that the exact method closes, and never more than
 // 2 % above. Where GLPK can't finish, its best answer must not beat ours by
 // more than that.
 func TestScrapsAgreeWithGLPK(t *testing.T) {
 	outside.Tool(t, "glpsol")
 	closed, finished := 0, 0
-	dir := t.TempDir()
-	for i, c := range scrapsCases(t, 50) {
+	dir, bins := t.TempDir(), outside.Of(6, 50)
+	for i, c := range scrapsCases(t, bins) {
 		best, proven, _ := glpk(t, dir, c.model, 10)
 		if c.proven {
 			closed++
@@ -270,8 +270,8 @@ func TestScrapsAgreeWithGLPK(t *testing.T) {
 			t.Errorf("case %d: %d strip sets, GLPK finds %d", i, c.sets, best)
 		}
 	}
-	t.Logf("of 50, the exact method closed %d, and GLPK finished %d", closed, finished)
-	if finished < 40 {
+	t.Logf("of %d, the exact method closed %d, and GLPK finished %d", bins, closed, finished)
+	if finished < bins*4/5 {
 		t.Errorf("GLPK finished only %d", finished)
 	}
 }

@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package outside
+
+import (
+	"flag"
+	"os"
+	"strconv"
+	"testing"
+)
+
+// Everything is the environment variable that, set to 1, has tests try all
+// that they know. Without it they try a part of it, so that they can be run at
+// every save; continuous integration does both.
+const Everything = "LOZENGE_FULL"
+
+// Full reports whether tests are to try all that they know.
+func Full() bool { return os.Getenv(Everything) == "1" }
+
+// Of returns few, or all when tests are to try all that they know.
+func Of[T any](few, all T) T {
+	if Full() {
+		return all
+	}
+	return few
+}
+
+// OnlyFull skips a test that takes too long to be run at every save.
+func OnlyFull(t testing.TB) {
+	t.Helper()
+	if !Full() {
+		t.Skipf("runs with %s=1", Everything)
+	}
+}
+
+// Cases has rapid try as many cases in this test: few, or all when tests are to
+// try all that they know. What is asked for by rapid's own flag or variable
+// (-rapid.checks, RAPID_CHECKS) comes first.
+func Cases(t testing.TB, few, all int) {
+	t.Helper()
+	const name = "rapid.checks"
+	f := flag.Lookup(name)
+	if f == nil {
+		t.Fatalf("no flag -%s", name)
+	}
+	was := f.Value.String()
+	if was != strconv.Itoa(usualCases) {
+		return
+	}
+	f.Value.Set(strconv.Itoa(Of(few, all)))
+	t.Cleanup(func() { f.Value.Set(was) })
+}
+
+// usualCases is how many cases rapid tries when nothing else is said.
+const usualCases = 100
