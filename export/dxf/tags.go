@@ -104,14 +104,9 @@ const (
 
 func newScanner(r io.Reader) (*scanner, error) {
 	var data strings.Builder
-	if l, ok := r.(interface{ Len() int }); ok {
-		data.Grow(min(l.Len(), maxFile+1))
-	}
-	n, err := io.Copy(&data, io.LimitReader(r, maxFile+1))
-	if err != nil {
+	if whole, err := export.Take(&data, r, maxFile); err != nil {
 		return nil, err
-	}
-	if n > maxFile {
+	} else if !whole {
 		return nil, &SyntaxError{1, fmt.Sprintf("the file is larger than %d MB", maxFile>>20)}
 	}
 	src := data.String()

@@ -8,6 +8,7 @@ import (
 	"io"
 	"math"
 
+	"lozenge/export"
 	"lozenge/export/measure"
 	"lozenge/export/trace"
 	"lozenge/geometry"
@@ -32,17 +33,12 @@ func Read(r io.Reader) (*measure.Drawing, error) {
 
 func read(r io.Reader) (*measure.Drawing, error) {
 	var data bytes.Buffer
-	if l, ok := r.(interface{ Len() int }); ok {
-		data.Grow(min(l.Len(), maxFile+1) + bytes.MinRead)
-	}
-	if _, err := data.ReadFrom(io.LimitReader(r, maxFile+1)); err != nil {
+	if whole, err := export.Take(&data, r, maxFile); err != nil {
 		return nil, err
-	}
-	src := data.Bytes()
-	if len(src) > maxFile {
+	} else if !whole {
 		return nil, wrong("the file is larger than %d MB", maxFile>>20)
 	}
-	f, err := open(src)
+	f, err := open(data.Bytes())
 	if err != nil {
 		return nil, err
 	}

@@ -6,6 +6,6 @@
 // a line number, what it can't be sure to have understood: a wrong size is
 // worse than none.
 //
-// It has its own small reader of XML, which keeps the file as it is and points
-// into it, so that large files take little time and memory. Entities of a file's own are never replaced by anything.
+// The XML is taken apart by the standard library. Entities of a file's own
+// are never replaced by anything.
 package svgread

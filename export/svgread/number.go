@@ -5,9 +5,10 @@ package svgread
 import (
 	"errors"
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
+
+	"lozenge/export"
 )
 
 // pixelsPerInch is CSS's: 1in = 96px (CSS Values and Units 3, 6.2).
@@ -60,63 +61,53 @@ func (t *text) done() bool { return t.pos >= len(t.s) }
 
 var errNoNumber = errors.New("a number is missing")
 
-// powers of ten that a float64 holds exactly.
-var powers = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22}
+// digits returns the index behind the digits that stand at i.
+func digits(s string, i int) int {
+	for i < len(s) && s[i]-'0' <= 9 {
+		i++
+	}
+	return i
+}
+
+// sign returns the index behind a sign that may stand at i.
+func sign(s string, i int) int {
+	if i < len(s) && (s[i] == '+' || s[i] == '-') {
+		i++
+	}
+	return i
+}
 
 // number reads one number and what blank passes behind it. It takes what
 // SVG's grammar takes: sign, digits, one dot, an exponent. 2e2.0 is two
 // numbers, and so is 1-2.
 func (t *text) number() (float64, error) {
-	from, s := t.pos, t.s
-	i := from
-	negative := false
-	if i < len(s) && (s[i] == '+' || s[i] == '-') {
-		negative = s[i] == '-'
-		i++
+	s, first := t.s, sign(t.s, t.pos)
+	end := digits(s, first)
+	some := end > first
+	if end < len(s) && s[end] == '.' {
+		point := end + 1
+		end = digits(s, point)
+		some = some || end > point
 	}
-	digits, kept, decimals := 0, uint64(0), 0
-	for ; i < len(s) && s[i]-'0' <= 9; i++ {
-		digits++
-		kept = kept*10 + uint64(s[i]-'0')
-	}
-	if i < len(s) && s[i] == '.' {
-		i++
-		for ; i < len(s) && s[i]-'0' <= 9; i++ {
-			digits++
-			decimals++
-			kept = kept*10 + uint64(s[i]-'0')
-		}
-	}
-	if digits == 0 {
+	if !some {
 		return 0, errNoNumber
 	}
-	exponent := false
 	// An e that no digit follows begins a unit: 2em.
-	if j := i + 1; i < len(s) && s[i]|0x20 == 'e' {
-		if j < len(s) && (s[j] == '+' || s[j] == '-') {
-			j++
-		}
-		if j < len(s) && s[j]-'0' <= 9 {
-			exponent = true
-			for i = j; i < len(s) && s[i]-'0' <= 9; i++ {
-			}
+	if end < len(s) && s[end]|0x20 == 'e' {
+		exponent := sign(s, end+1)
+		if behind := digits(s, exponent); behind > exponent {
+			end = behind
 		}
 	}
-	t.pos = i
-	// Up to 15 digits and a power of ten that is exact: one rounding, so the
-	// same as the library's, and much faster.
-	if digits <= 15 && !exponent {
-		v := float64(kept) / powers[decimals]
-		if negative {
-			v = -v
+	written := s[t.pos:end]
+	v, ok := export.Decimal(written)
+	if !ok {
+		var err error
+		if v, err = strconv.ParseFloat(written, 64); err != nil {
+			return 0, fmt.Errorf("%s is beyond all measure", clip(written))
 		}
-		t.blank()
-		return v, nil
 	}
-	v, err := strconv.ParseFloat(s[from:i], 64)
-	if err != nil || math.IsInf(v, 0) {
-		return 0, fmt.Errorf("%s is beyond all measure", clip(s[from:i]))
-	}
+	t.pos = end
 	t.blank()
 	return v, nil
 }

@@ -3,9 +3,9 @@
 package svgread
 
 import (
-	"errors"
 	"fmt"
 	"io"
+	"iter"
 	"math"
 	"strings"
 
@@ -31,59 +31,25 @@ func Read(r io.Reader, unit measure.Unit) (*measure.Drawing, error) {
 }
 
 func read(r io.Reader, unit measure.Unit) (*measure.Drawing, error) {
-	var data strings.Builder
-	if l, ok := r.(interface{ Len() int }); ok {
-		data.Grow(min(l.Len(), maxFile+1))
-	}
-	n, err := io.Copy(&data, io.LimitReader(r, maxFile+1))
+	t, err := parse(r)
 	if err != nil {
 		return nil, err
 	}
-	if n > maxFile {
-		return nil, &SyntaxError{0, fmt.Sprintf("the file is larger than %d MB", maxFile>>20)}
-	}
-	src, err := decode(data.String())
-	if err != nil {
-		return nil, err
-	}
-	t, err := parse(src)
-	if err != nil {
-		return nil, err
-	}
-	root := &t.elements[1]
-	if t.name(root) != "svg" {
-		return nil, t.errorf(root, "the root element is <%s>; this is not an SVG file", short(t.name(root)))
-	}
-	if err := t.checkStyles(); err != nil {
-		return nil, err
+	if t.root.name != "svg" {
+		return nil, t.root.errorf("the root element is <%s>; this is not an SVG file", short(t.root.name))
 	}
 	d := &measure.Drawing{Format: measure.SVG}
-	w := &walker{tree: t, drawing: d, page: &measure.Page{Paths: make([]measure.Path, 0, len(t.elements))}}
+	w := &walker{tree: t, drawing: d, page: &measure.Page{Paths: make([]measure.Path, 0, t.elements)}}
 	w.pen.Store = &trace.Store{}
-	s, err := w.rootState(root, unit)
-	if err != nil {
-		return nil, err
-	}
-	for i := root.child; i != 0; i = t.elements[i].next {
-		if err := w.walk(i, s); err != nil {
-			return nil, err
-		}
+	w.inside(t.root, w.rootState(unit))
+	if w.err != nil {
+		return nil, w.err
 	}
 	if w.images > 0 {
 		d.Notes = append(d.Notes, fmt.Sprintf("%d pictures of pixels in it are not measured", w.images))
 	}
 	d.Pages = []measure.Page{*w.page}
 	return d, nil
-}
-
-// checkStyles refuses style sheets that move or scale what is drawn.
-func (t *tree) checkStyles() error {
-	for i := 1; i < len(t.elements); i++ {
-		if e := &t.elements[i]; t.name(e) == "style" && moves(t.characters(e)) {
-			return t.errorf(e, "a style sheet transforms what is drawn, which is not followed; export the file with plain attributes")
-		}
-	}
-	return nil
 }
 
 // moves reports whether a style has a property that moves or scales.
@@ -117,15 +83,23 @@ type state struct {
 	depth         int
 }
 
+// walker draws the elements. After the first error it does nothing more.
 type walker struct {
 	*tree
 	drawing *measure.Drawing
 	page    *measure.Page
 	pen     trace.Pen
-	ids     map[string]int32 // made when first needed
-	visited int              // elements, each time one is used
-	read    int              // bytes of their tags
+	visited int // elements, each time one is used
+	read    int // bytes of their tags
 	images  int
+	err     error
+}
+
+// fail notes the first error.
+func (w *walker) fail(e *element, format string, args ...any) {
+	if w.err == nil {
+		w.err = e.errorf(format, args...)
+	}
 }
 
 // Limits on use within use: ten elements that each use the one before ten
@@ -138,37 +112,11 @@ const (
 )
 
 // rootState works out the size of the page.
-func (w *walker) rootState(root *element, unit measure.Unit) (state, error) {
+func (w *walker) rootState(unit measure.Unit) state {
+	root := w.root
 	s := state{fill: painted}
-	get := func(name string) (string, error) { return w.property(root, name) }
-	widthText, err := get("width")
-	if err != nil {
-		return s, err
-	}
-	heightText, err := get("height")
-	if err != nil {
-		return s, err
-	}
-	boxText, err := w.attr(root, "viewBox")
-	if err != nil {
-		return s, err
-	}
-	ratio, err := w.attr(root, "preserveAspectRatio")
-	if err != nil {
-		return s, err
-	}
-	box, err := parseViewBox(boxText)
-	if err != nil {
-		return s, w.errorf(root, "%v", err)
-	}
-	width, err := w.rootLength(root, "width", widthText)
-	if err != nil {
-		return s, err
-	}
-	height, err := w.rootLength(root, "height", heightText)
-	if err != nil {
-		return s, err
-	}
+	width, height := w.rootLength("width"), w.rootLength("height")
+	box := w.viewBox(root)
 	// One of the two follows from the other and the viewBox.
 	switch {
 	case width == 0 && height > 0 && box != nil:
@@ -178,50 +126,42 @@ func (w *walker) rootState(root *element, unit measure.Unit) (state, error) {
 	}
 	if width == 0 || height == 0 {
 		if unit == "" || box == nil {
-			return s, w.errorf(root, "the file has no physical size: its width and height are missing or percentages; write them in in, cm or mm, or say with --unit what its numbers are")
+			w.fail(root, "the file has no physical size: its width and height are missing or percentages; write them in in, cm or mm, or say with --unit what its numbers are")
+			return s
 		}
 		k := unit.Inches() * pixelsPerInch
 		width, height = box.width*k, box.height*k
 		w.drawing.Unit = unit
 		w.drawing.Notes = append(w.drawing.Notes, "the file has no physical size; its numbers were taken as you said")
 	}
-	s.width, s.height = width, height
-	s.m = trace.Identity()
-	if box != nil {
-		if s.m, err = box.into(width, height, ratio); err != nil {
-			return s, w.errorf(root, "%v", err)
-		}
-		s.width, s.height = box.width, box.height
-	}
 	const inch = 1. / pixelsPerInch
 	w.page.Width, w.page.Height = width*inch, height*inch
-	s.m = trace.Matrix{inch, 0, 0, -inch, 0, w.page.Height}.After(s.m)
-	if !s.m.Finite() {
-		return s, w.errorf(root, "the size of the file is beyond all measure")
-	}
-	return s, w.inherit(root, &s)
+	s.m = trace.Matrix{inch, 0, 0, -inch, 0, w.page.Height}
+	w.enter(root, &s, box, width, height)
+	w.inherit(root, &s)
+	return s
 }
 
 // rootLength returns a side of the page in pixels, 0 when it has no physical
 // size, and takes its unit for that of the file.
-func (w *walker) rootLength(root *element, name, value string) (float64, error) {
-	value = strings.TrimSpace(value)
+func (w *walker) rootLength(name string) float64 {
+	value := strings.TrimSpace(w.root.property(name))
 	if value == "" || value == "auto" {
-		return 0, nil
+		return 0
 	}
 	l, err := parseLength(value)
-	if err != nil {
-		return 0, w.errorf(root, "the %s of the page: %v", name, err)
+	if err == nil && l.unit == "%" {
+		return 0
 	}
-	if l.unit == "%" {
-		return 0, nil
+	pixels := 0.0
+	if err == nil {
+		pixels, err = l.units(0)
 	}
-	pixels, err := l.units(0)
-	if err != nil {
-		return 0, w.errorf(root, "the %s of the page: %v", name, err)
-	}
-	if !(pixels > 0 && pixels < 1e7) {
-		return 0, w.errorf(root, "the %s of the page is %s, which is no size", name, clip(value))
+	switch {
+	case err != nil:
+		w.fail(w.root, "the %s of the page: %v", name, err)
+	case !(pixels > 0 && pixels < 1e7):
+		w.fail(w.root, "the %s of the page is %s, which is no size", name, clip(value))
 	}
 	switch l.unit {
 	case "cm":
@@ -232,145 +172,131 @@ func (w *walker) rootLength(root *element, name, value string) (float64, error) 
 		w.drawing.Unit = measure.Inch
 		w.drawing.Pixels = w.drawing.Pixels || l.unit == "" || l.unit == "px"
 	}
-	return pixels, nil
+	return pixels
 }
 
-// property returns an attribute, or what the style attribute says instead.
-func (t *tree) property(e *element, name string) (string, error) {
-	style, err := t.attr(e, "style")
-	if err != nil {
-		return "", err
-	}
-	if strings.Contains(style, name) {
-		for style != "" {
-			var one string
-			one, style, _ = strings.Cut(style, ";")
-			if key, value, ok := strings.Cut(one, ":"); ok && strings.TrimSpace(key) == name {
-				return strings.TrimSpace(value), nil
+// declarations are those of a style, in their order.
+func declarations(style string) iter.Seq2[string, string] {
+	return func(yield func(name, value string) bool) {
+		for one := range strings.SplitSeq(style, ";") {
+			name, value, ok := strings.Cut(one, ":")
+			if ok && !yield(strings.TrimSpace(name), strings.TrimSpace(value)) {
+				return
 			}
 		}
 	}
-	return t.attr(e, name)
+}
+
+// property returns an attribute, or what the style attribute says instead.
+func (e *element) property(name string) string {
+	for key, value := range declarations(e.attr("style")) {
+		if key == name {
+			return value
+		}
+	}
+	return e.attr(name)
 }
 
 // visit counts an element each time that it is drawn, and what there is to
 // read in its tag: one of a megabyte may be used ten thousand times.
-func (w *walker) visit(e *element) error {
+func (w *walker) visit(e *element) {
 	w.visited++
-	end := e.end
-	if e.count > 0 {
-		end = w.attrs[e.attrs+e.count-1].valueEnd
+	w.read += e.size
+	if w.visited > w.elements+maxUsed || w.read > w.size+maxReread {
+		w.fail(e, "the uses of elements up to here come to more than a file of this size can mean")
 	}
-	w.read += int(end - e.at)
-	if w.visited > len(w.elements)+maxUsed || w.read > len(w.src)+maxReread {
-		return w.errorf(e, "the uses of elements up to here come to more than a file of this size can mean")
-	}
-	return nil
 }
 
-// walk draws an element and all inside it.
-func (w *walker) walk(index int32, s state) error {
-	e := &w.elements[index]
-	if err := w.visit(e); err != nil {
-		return err
+// inside draws what an element holds.
+func (w *walker) inside(e *element, s state) {
+	for _, child := range e.children {
+		if w.err != nil {
+			return
+		}
+		w.walk(child, s, nil)
+		if e.name == "switch" {
+			return // the first is shown; what it may depend on is not looked at
+		}
 	}
+}
+
+// walk draws an element and all inside it; by is the use that it is drawn by,
+// or nil.
+func (w *walker) walk(e *element, s state, by *element) {
+	w.visit(e)
 	if s.depth++; s.depth > maxNested {
-		return w.errorf(e, "elements and their uses stand more than %d deep; does one use itself?", maxNested)
+		w.fail(e, "elements and their uses stand more than %d deep; does one use itself?", maxNested)
 	}
-	if prefix := w.prefix(e); prefix != "" && prefix != w.prefix(&w.elements[1]) {
-		return nil // of another vocabulary
+	if w.err != nil || e.foreign {
+		return
 	}
-	switch w.name(e) {
-	case "g", "a", "switch", "svg", "use":
-	case "path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "text":
+	switch e.name {
+	case "g", "a", "switch", "svg", "use", "path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "text":
+		if e.property("display") == "none" {
+			return
+		}
+	case "symbol":
+		if by == nil {
+			return
+		}
 	case "image":
 		w.images++
-		return nil
+		return
 	default: // definitions, descriptions, what draws nothing
-		return nil
+		return
 	}
-	switch display, err := w.property(e, "display"); {
-	case err != nil:
-		return err
-	case display == "none":
-		return nil
-	}
-	if err := w.inherit(e, &s); err != nil {
-		return err
-	}
-	switch w.name(e) {
-	case "svg":
-		if err := w.nested(e, &s, "", ""); err != nil {
-			return err
-		}
-	case "use":
-		return w.use(e, s)
-	case "text":
-		return w.text(e, s)
+	w.inherit(e, &s)
+	switch e.name {
 	case "g", "a", "switch":
+		w.inside(e, s)
+	case "svg", "symbol":
+		w.nested(e, &s, by)
+		w.inside(e, s)
+	case "use":
+		w.use(e, s)
+	case "text":
+		w.text(e, s)
 	default:
-		return w.shape(e, s)
+		w.shape(e, s)
 	}
-	for i := e.child; i != 0; i = w.elements[i].next {
-		if err := w.walk(i, s); err != nil {
-			return err
-		}
-		if w.name(e) == "switch" {
-			break // the first is shown; what it may depend on is not looked at
-		}
-	}
-	return nil
 }
 
 // inherit takes the transform, the role and the looks of an element.
-func (w *walker) inherit(e *element, s *state) error {
-	style := ""
-	for _, a := range w.attributes(e) {
-		key, value, err := w.key(a), w.value(a), error(nil)
-		switch key {
-		case "transform", "style", "stroke", "fill", "stroke-dasharray", "id", "label", "inkscape:label", "transform-origin":
-			if value, err = resolve(value); err != nil {
-				return w.errorf(e, "%s of <%s>: %v", key, short(w.name(e)), err)
-			}
-		}
-		switch key {
+func (w *walker) inherit(e *element, s *state) {
+	for _, a := range e.attrs {
+		switch a.name {
 		case "transform":
-			m, err := parseTransform(value)
+			m, err := parseTransform(a.value)
 			if err != nil {
-				return w.errorf(e, "%v", err)
+				w.fail(e, "%v", err)
 			}
-			s.m = s.m.After(m)
-			if !s.m.Finite() {
-				return w.errorf(e, "the transforms up to here go beyond all measure")
-			}
+			w.turn(e, s, m)
 		case "transform-origin":
-			return w.errorf(e, "transform-origin is not followed; export the file with plain transforms")
+			w.fail(e, "transform-origin is not followed; export the file with plain transforms")
 		case "style":
-			if moves(value) {
-				return w.errorf(e, "the style of <%s> transforms it, which is not followed; export the file with plain attributes", short(w.name(e)))
+			if moves(a.value) {
+				w.fail(e, "the style of <%s> transforms it, which is not followed; export the file with plain attributes", e.name)
 			}
-			style = value
 		case "stroke", "fill", "stroke-dasharray":
-			s.look(key, strings.TrimSpace(value))
-		case "id", "inkscape:label":
-			if role := roleNamed(value); role != measure.Unknown && w.name(e) == "g" {
+			s.look(a.name, strings.TrimSpace(a.value))
+		case "id", ":label":
+			if role := roleNamed(a.value); role != measure.Unknown && e.name == "g" {
 				s.role = role
 				w.drawing.Roles = true
 			}
 		}
 	}
 	// What the style says counts before the attributes.
-	if !containsAny(style, "stroke", "fill") {
-		return nil
+	for name, value := range declarations(e.attr("style")) {
+		s.look(name, value)
 	}
-	for style != "" {
-		var one string
-		one, style, _ = strings.Cut(style, ";")
-		if key, value, ok := strings.Cut(one, ":"); ok {
-			s.look(strings.TrimSpace(key), strings.TrimSpace(value))
-		}
+}
+
+// turn goes on by a map.
+func (w *walker) turn(e *element, s *state, m trace.Matrix) {
+	if s.m = s.m.After(m); !s.m.Finite() {
+		w.fail(e, "the transforms and viewports up to here go beyond all measure")
 	}
-	return nil
 }
 
 func containsAny(s string, words ...string) bool {
@@ -396,161 +322,87 @@ func roleNamed(id string) measure.Role {
 	return measure.Unknown
 }
 
-// nested enters an svg or a symbol; width and height are what a use says, ""
-// when it says nothing.
-func (w *walker) nested(e *element, s *state, width, height string) error {
-	var x, y float64
-	var err error
-	if w.name(e) == "svg" {
-		if x, err = w.length(e, "x", s.width, 0); err != nil {
-			return err
+// nested goes into an svg or a symbol. The use by which it is drawn may say
+// how large it is.
+func (w *walker) nested(e *element, s *state, by *element) {
+	if e.name == "svg" {
+		w.turn(e, s, trace.Translate(w.length(e, "x", s.width, 0), w.length(e, "y", s.height, 0)))
+	}
+	side := func(name string, whole float64) float64 {
+		own := w.length(e, name, whole, whole)
+		if by != nil {
+			return w.length(by, name, whole, own)
 		}
-		if y, err = w.length(e, "y", s.height, 0); err != nil {
-			return err
-		}
+		return own
 	}
-	side := func(name, used string, whole float64) (float64, error) {
-		if used == "" {
-			return w.length(e, name, whole, whole)
-		}
-		l, err := parseLength(used)
-		if err == nil {
-			var v float64
-			if v, err = l.units(whole); err == nil {
-				return v, nil
-			}
-		}
-		return 0, w.errorf(e, "%s: %v", name, err)
+	w.enter(e, s, w.viewBox(e), side("width", s.width), side("height", s.height))
+}
+
+// enter takes what is inside an element to a viewport of that size.
+func (w *walker) enter(e *element, s *state, box *viewBox, width, height float64) {
+	s.width, s.height = width, height
+	if box == nil {
+		return
 	}
-	wide, err := side("width", width, s.width)
+	m, err := box.into(width, height, e.attr("preserveAspectRatio"))
 	if err != nil {
-		return err
+		w.fail(e, "%v", err)
 	}
-	high, err := side("height", height, s.height)
-	if err != nil {
-		return err
-	}
-	s.m = s.m.After(trace.Translate(x, y))
-	boxText, err := w.attr(e, "viewBox")
-	if err != nil {
-		return err
-	}
-	ratio, err := w.attr(e, "preserveAspectRatio")
-	if err != nil {
-		return err
-	}
-	box, err := parseViewBox(boxText)
-	if err != nil {
-		return w.errorf(e, "%v", err)
-	}
-	s.width, s.height = wide, high
-	if box != nil {
-		m, err := box.into(wide, high, ratio)
-		if err != nil {
-			return w.errorf(e, "%v", err)
-		}
-		s.m = s.m.After(m)
-		s.width, s.height = box.width, box.height
-	}
-	if !s.m.Finite() {
-		return w.errorf(e, "the viewports up to here go beyond all measure")
-	}
-	return nil
+	w.turn(e, s, m)
+	s.width, s.height = box.width, box.height
 }
 
 // use draws another element here.
-func (w *walker) use(e *element, s state) error {
-	var target string
-	for _, a := range w.attributes(e) {
-		if key := w.key(a); key == "href" || strings.HasSuffix(key, ":href") && target == "" {
-			target = w.value(a)
-		}
+func (w *walker) use(e *element, s state) {
+	target := e.attr("href")
+	if target == "" {
+		target = e.attr(":href")
+	}
+	if target == "" {
+		return
 	}
 	id, ok := strings.CutPrefix(strings.TrimSpace(target), "#")
 	if !ok {
-		if target == "" {
-			return nil
-		}
-		return w.errorf(e, "it uses %s, which is not in this file; break the link and save again", clip(target))
+		w.fail(e, "it uses %s, which is not in this file; break the link and save again", clip(target))
 	}
-	if w.ids == nil {
-		w.index()
+	to := w.ids[id]
+	if to == nil {
+		w.fail(e, "it uses %s, and nothing has that id", clip(target))
+		return
 	}
-	to, ok := w.ids[id]
-	if !ok {
-		return w.errorf(e, "it uses %s, and nothing has that id", clip(target))
-	}
-	x, err := w.length(e, "x", s.width, 0)
-	if err != nil {
-		return err
-	}
-	y, err := w.length(e, "y", s.height, 0)
-	if err != nil {
-		return err
-	}
-	s.m = s.m.After(trace.Translate(x, y))
-	used := &w.elements[to]
-	if w.name(used) != "symbol" {
-		return w.walk(to, s)
-	}
-	width, err := w.attr(e, "width")
-	if err != nil {
-		return err
-	}
-	height, err := w.attr(e, "height")
-	if err != nil {
-		return err
-	}
-	if err := w.inherit(used, &s); err != nil {
-		return err
-	}
-	if err := w.nested(used, &s, width, height); err != nil {
-		return err
-	}
-	if s.depth++; s.depth > maxNested {
-		return w.errorf(e, "elements and their uses stand more than %d deep; does one use itself?", maxNested)
-	}
-	for i := used.child; i != 0; i = w.elements[i].next {
-		if err := w.walk(i, s); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// index finds all ids; the first of two alike counts, as in browsers.
-func (w *walker) index() {
-	w.ids = map[string]int32{}
-	for i := 1; i < len(w.elements); i++ {
-		e := &w.elements[i]
-		for _, a := range w.attributes(e) {
-			if _, ok := w.ids[w.value(a)]; w.key(a) == "id" && !ok {
-				w.ids[w.value(a)] = int32(i)
-			}
-		}
+	w.turn(e, &s, trace.Translate(w.length(e, "x", s.width, 0), w.length(e, "y", s.height, 0)))
+	if w.err == nil {
+		w.walk(to, s, e)
 	}
 }
 
 // length returns a length attribute in user units; missing is what it is when
 // it is not there.
-func (w *walker) length(e *element, name string, whole, missing float64) (float64, error) {
-	s, err := w.attr(e, name)
-	if err != nil {
-		return 0, err
-	}
-	s = strings.TrimSpace(s)
+func (w *walker) length(e *element, name string, whole, missing float64) float64 {
+	s := strings.TrimSpace(e.attr(name))
 	if s == "" || s == "auto" {
-		return missing, nil
+		return missing
 	}
 	l, err := parseLength(s)
+	v := 0.0
 	if err == nil {
-		var v float64
-		if v, err = l.units(whole); err == nil && !math.IsInf(v, 0) {
-			return v, nil
-		}
+		v, err = l.units(whole)
 	}
-	if err == nil {
-		err = errors.New("it is beyond all measure")
+	if err == nil && math.IsInf(v, 0) {
+		err = fmt.Errorf("%s is beyond all measure", clip(s))
 	}
-	return 0, w.errorf(e, "%s of <%s>: %v", name, short(w.name(e)), err)
+	if err != nil {
+		w.fail(e, "%s of <%s>: %v", name, e.name, err)
+		return missing
+	}
+	return v
+}
+
+// viewBox returns that of an element, or nil.
+func (w *walker) viewBox(e *element) *viewBox {
+	box, err := parseViewBox(e.attr("viewBox"))
+	if err != nil {
+		w.fail(e, "%v", err)
+	}
+	return box
 }

@@ -228,10 +228,56 @@ func TestEncodings(t *testing.T) {
 			t.Errorf("%.60q: %q", src, got)
 		}
 	}
-	for _, src := range []string{"\xff\xfe<\x00s\x00", "\x1f\x8b\x08\x00", `<?xml version="1.0" encoding="UTF-16"?><svg/>`} {
-		if _, err := svgread.Read(strings.NewReader(src), ""); err == nil {
-			t.Errorf("%q was read", src)
+	for src, says := range map[string]string{
+		"\xff\xfe<\x00s\x00":                            "UTF-16",
+		"\x1f\x8b\x08\x00":                              "svgz",
+		`<?xml version="1.0" encoding="UTF-16"?><svg/>`: `"UTF-16"; save it as UTF-8`,
+		svg("<text>B\xfcro</text>"):                     "not UTF-8",
+		strings.Repeat(`<?xml version="1.0" encoding="latin1"?>`, 2) + svg(""): "second time",
+	} {
+		if _, err := svgread.Read(strings.NewReader(src), ""); err == nil || !strings.Contains(err.Error(), says) {
+			t.Errorf("%q: %v", src, err)
 		}
+	}
+}
+
+// What the standard library's decoder lets through and XML does not (XML 1.0,
+// 2.1, 2.8 and 3.1; Namespaces in XML 1.0, 3, 4 and 6.3).
+func TestMoreThanXMLAllows(t *testing.T) {
+	const space = "http://www.w3.org/2000/svg"
+	for src, says := range map[string]string{
+		svg("") + "\n" + svg("<g/>"):                       "line 2: there is a second root element, <svg>",
+		svg("") + "\n\nmore":                               `line 1: "more" stands outside the root element`,
+		"more" + svg(""):                                   `line 1: "more" stands outside`,
+		svg("\n<path d='M0 0h1' d='M0 0h2'/>"):             `line 2: the attribute "d" stands twice in the tag of <path>`,
+		svg("<g unknown='' unknown=''/>"):                  `"unknown" stands twice`,
+		svg("<g xmlns:a='u' xmlns:a='u'/>"):                `"a" stands twice`,
+		svg("<g xmlns:a='u' xmlns:b='u' a:x='' b:x=''/>"):  `"x" stands twice`,
+		svg("\n<a:rect/>"):                                 `line 2: nothing says what the prefix of "a:rect" means`,
+		svg("<rect a:x='1'/>"):                             `"a:x"`,
+		svg("<g xmlns:a='u'/><a:rect/>"):                   `"a:rect"`, // it meant something inside that group only
+		svg("<g xmlns:a='u'><g xmlns:a=''><a:g/></g></g>"): `"a:g"`,
+		svg("<g :x=''/>"):                                  `prefix of ":x"`,
+		svg("<g></a>"):                                     "</a> stands where </g> should",
+		svg("") + "</svg>":                                 "</svg> ends nothing",
+		"<svg xmlns='" + space + "'>\n<g>\n":               "line 3: the file ends inside <g> of line 2; it was cut short",
+		svg("<!DOCTYPE svg>"):                              "DOCTYPE",
+		svg("<text>&k;</text>"):                            "the entity \"&k;\" is not one of XML's own",
+		"<!DOCTYPE svg [<!ENTITY k 'M0 0h1'>]>" + svg("\n<path d='&k;'/>"): "line 2: the entity \"&k;\" is not",
+	} {
+		if _, err := svgread.Read(strings.NewReader(src), ""); err == nil || !strings.Contains(err.Error(), says) {
+			t.Errorf("%s: %v, want %s", src, err, says)
+		}
+	}
+	// Entities in namespaces, which some programs write (from memory), and
+	// prefixes that mean the same.
+	const box = `<x:rect x="1" y="3" width="2" height="2"/>`
+	for name, src := range map[string]string{
+		"entities": `<!DOCTYPE svg [<!ENTITY s "` + space + `"><!ENTITY i "http://i/">]><svg xmlns="&s;" xmlns:i="&i;" width="10in" height="10in" viewBox="0 0 10 10" i:pages="&i;"><i:rect width="9" height="9"/>` + strings.ReplaceAll(box, "x:", "") + `</svg>`,
+		"prefix":   svg(`<g xmlns:x="` + space + `">` + box + `</g>`),
+		"other":    svg(`<g xmlns="urn:x"><rect width="9" height="9"/></g>` + strings.ReplaceAll(box, "x:", "")),
+	} {
+		sameSquare(t, name, onlyPath(t, src), 1, 5, 2)
 	}
 }
 

@@ -90,30 +90,21 @@ func colour(s string) (parts [3]float64, ok bool) {
 }
 
 // shape draws a basic shape or a path.
-func (w *walker) shape(e *element, s state) error {
+func (w *walker) shape(e *element, s state) {
 	w.pen.Reset(s.m)
-	closedByItself, err := w.draw(e, s)
-	if err != nil {
-		return err
+	if err := w.draw(e, s); err != nil {
+		w.fail(e, "<%s>: %v", e.name, err)
 	}
 	subs, err := w.pen.Done()
 	if err != nil {
-		return w.errorf(e, "<%s>: %v", short(w.name(e)), err)
+		w.fail(e, "<%s>: %v", e.name, err)
 	}
-	id, err := w.attr(e, "id")
-	if err != nil {
-		return err
-	}
+	id, size, by := e.attr("id"), "", measure.FoundBy("")
 	if id == "ground" && w.drawing.Pixels {
 		w.drawing.Screen = true
 	}
-	size := ""
-	by := measure.FoundBy("")
 	if id == "calibration-square" && len(subs) > 0 {
-		if size, err = w.attr(e, "data-size"); err != nil {
-			return err
-		}
-		by = measure.ByID
+		size, by = e.attr("data-size"), measure.ByID
 	}
 	role := s.role
 	if role == measure.Unknown && s.stroke != unpainted {
@@ -127,78 +118,57 @@ func (w *walker) shape(e *element, s state) error {
 	for _, sub := range subs {
 		w.page.Paths = append(w.page.Paths, measure.Path{
 			Points: sub.Points,
-			Closed: sub.Closed || closedByItself,
+			Closed: sub.Closed || e.name == "circle" || e.name == "ellipse",
 			Role:   role,
 			Filled: s.stroke == unpainted && s.fill != unpainted,
 			Square: by,
 			Size:   size,
 		})
 	}
-	return nil
 }
 
 // draw puts a shape's lines to the pen.
-func (w *walker) draw(e *element, s state) (closed bool, err error) {
-	get := func(name string, whole float64) float64 {
-		if err != nil {
-			return 0
-		}
-		var v float64
-		v, err = w.length(e, name, whole, 0)
-		return v
-	}
+func (w *walker) draw(e *element, s state) error {
+	across := func(name string) float64 { return w.length(e, name, s.width, 0) }
+	up := func(name string) float64 { return w.length(e, name, s.height, 0) }
 	pen := &w.pen
-	diagonal := math.Hypot(s.width, s.height) / math.Sqrt2 // what 100 % of a radius is
-	switch w.name(e) {
+	switch e.name {
 	case "path":
-		d, err := w.attr(e, "d")
-		if err != nil || d == "none" {
-			return false, err
+		if d := e.attr("d"); d != "none" {
+			return drawPath(pen, d)
 		}
-		if err := drawPath(pen, d); err != nil {
-			return false, w.errorf(e, "%v", err)
-		}
-		return false, nil
 	case "line":
-		x1, y1 := get("x1", s.width), get("y1", s.height)
-		x2, y2 := get("x2", s.width), get("y2", s.height)
-		pen.Move(geometry.Point{X: x1, Y: y1})
-		pen.Line(geometry.Point{X: x2, Y: y2})
+		pen.Move(geometry.Point{X: across("x1"), Y: up("y1")})
+		pen.Line(geometry.Point{X: across("x2"), Y: up("y2")})
 	case "polyline", "polygon":
-		points, err := w.attr(e, "points")
-		if err != nil {
-			return false, err
-		}
+		points := e.attr("points")
 		if err := drawPoints(pen, points); err != nil {
-			return false, w.errorf(e, "<%s>: %v", w.name(e), err)
+			return err
 		}
-		if w.name(e) == "polygon" && points != "" {
+		if e.name == "polygon" && points != "" {
 			pen.Close()
 		}
 	case "rect":
-		x, y := get("x", s.width), get("y", s.height)
-		width, height := get("width", s.width), get("height", s.height)
-		rx, ry := get("rx", s.width), get("ry", s.height)
-		if err != nil || !(width > 0 && height > 0) {
-			return false, err
-		}
-		drawRect(pen, x, y, width, height, rx, ry)
-	case "circle", "ellipse":
-		centre := geometry.Point{X: get("cx", s.width), Y: get("cy", s.height)}
-		rx, ry := get("r", diagonal), 0.0
-		if ry = rx; w.name(e) == "ellipse" {
-			rx, ry = get("rx", s.width), get("ry", s.height)
-		}
-		if err != nil || !(rx > 0 && ry > 0) {
-			return false, err
-		}
-		pen.Ellipse(centre, rx, ry, 0, 0, 2*math.Pi)
-		return true, nil
+		drawRect(pen, across("x"), up("y"), across("width"), up("height"), across("rx"), up("ry"))
+	case "circle":
+		r := w.length(e, "r", math.Hypot(s.width, s.height)/math.Sqrt2, 0)
+		drawEllipse(pen, across("cx"), up("cy"), r, r)
+	case "ellipse":
+		drawEllipse(pen, across("cx"), up("cy"), across("rx"), up("ry"))
 	}
-	return false, err
+	return nil
+}
+
+func drawEllipse(pen *trace.Pen, cx, cy, rx, ry float64) {
+	if rx > 0 && ry > 0 {
+		pen.Ellipse(geometry.Point{X: cx, Y: cy}, rx, ry, 0, 0, 2*math.Pi)
+	}
 }
 
 func drawRect(pen *trace.Pen, x, y, width, height, rx, ry float64) {
+	if !(width > 0 && height > 0) {
+		return
+	}
 	at := func(dx, dy float64) geometry.Point { return geometry.Point{X: x + dx, Y: y + dy} }
 	// One radius stands for both (SVG 1.1, 9.2).
 	switch {
@@ -254,35 +224,28 @@ func drawPoints(pen *trace.Pen, s string) error {
 
 // text notes a line of text: where it begins, what it says and whether it is
 // seen in a mirror.
-func (w *walker) text(e *element, s state) error {
+func (w *walker) text(e *element, s state) {
 	if len(w.page.Texts) >= maxTexts {
-		return nil
+		return
 	}
-	at := geometry.Point{X: w.first(e, "x", s.width), Y: w.first(e, "y", s.height)}
+	at := geometry.Point{X: first(e, "x", s.width), Y: first(e, "y", s.height)}
 	var b strings.Builder
-	if err := w.gather(e, &b, 0); err != nil {
-		return err
-	}
+	w.gather(e, &b, 0)
 	value := strings.Join(strings.Fields(strings.ToValidUTF8(b.String(), "?")), " ")
 	p := s.m.Apply(at)
 	if value == "" || math.IsNaN(p.X+p.Y) || math.IsInf(p.X+p.Y, 0) {
-		return nil
+		return
 	}
 	// The page's map turns y over once.
 	w.page.Texts = append(w.page.Texts, measure.Text{At: p, Value: value, Mirrored: s.m.Det() > 0})
-	return nil
 }
 
 // first returns the first of the places of a text's letters.
-func (w *walker) first(e *element, name string, whole float64) float64 {
-	s, err := w.attr(e, name)
-	if err != nil {
-		return 0
-	}
-	s = strings.TrimLeft(s, ", ")
+func first(e *element, name string, whole float64) float64 {
+	s := strings.TrimLeft(e.attr(name), ", ")
 	if s == "" {
-		if c := e.child; c != 0 && w.name(&w.elements[c]) == "tspan" {
-			return w.first(&w.elements[c], name, whole)
+		if len(e.children) > 0 && e.children[0].name == "tspan" {
+			return first(e.children[0], name, whole)
 		}
 		return 0
 	}
@@ -298,19 +261,16 @@ func (w *walker) first(e *element, name string, whole float64) float64 {
 }
 
 // gather puts the characters of an element and of those inside it together.
-func (w *walker) gather(e *element, b *strings.Builder, depth int) error {
+func (w *walker) gather(e *element, b *strings.Builder, depth int) {
 	if b.Len() > maxText || depth > 16 {
-		return nil
+		return
 	}
-	text := w.characters(e)
-	b.WriteString(text[:min(len(text), maxText)])
-	for i := e.child; i != 0 && b.Len() <= maxText; i = w.elements[i].next {
-		if err := w.visit(&w.elements[i]); err != nil {
-			return err
+	b.Write(e.text[:min(len(e.text), maxText)])
+	for _, child := range e.children {
+		if w.err != nil || b.Len() > maxText {
+			return
 		}
-		if err := w.gather(&w.elements[i], b, depth+1); err != nil {
-			return err
-		}
+		w.visit(child)
+		w.gather(child, b, depth+1)
 	}
-	return nil
 }
