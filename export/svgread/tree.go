@@ -184,7 +184,7 @@ func (p *parser) run() error {
 			if err == io.EOF {
 				return p.end(line)
 			}
-			return p.wrong(err)
+			return p.wrong(err, line)
 		case xml.StartElement:
 			err = p.startTag(t, line, int(p.xml.InputOffset()-from))
 		case xml.EndElement:
@@ -211,8 +211,8 @@ func (p *parser) end(line int) error {
 	return nil
 }
 
-// wrong says what the decoder found.
-func (p *parser) wrong(err error) error {
+// wrong says what the decoder found in what begins in a line.
+func (p *parser) wrong(err error, begins int) error {
 	var own *SyntaxError
 	if errors.As(err, &own) {
 		return own
@@ -227,7 +227,7 @@ func (p *parser) wrong(err error) error {
 	case isEntity:
 		return noEntity(line, ownEntity+ref)
 	case msg == "unexpected EOF":
-		msg = "the file ends in the middle of a tag or a comment; it was cut short"
+		line, msg = begins, "a tag or a comment has no end; the file was cut short"
 	case msg == "invalid UTF-8":
 		msg = "there are characters that are not UTF-8; save the file as UTF-8"
 	default:
