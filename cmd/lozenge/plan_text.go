@@ -229,7 +229,7 @@ func (t *text) sewing(p *quilt.Plan) {
 		cuts = append(cuts, t.length(c))
 	}
 	t.row("seam test first", "sew short strips cut %s: pressed, they must measure %s across", words.List(cuts), t.length(trial.Total))
-	t.row("diagonal rows", "%d, each going up to the right; a lone edge triangle is joined last", p.SewingRows)
+	t.row("diagonal rows", "%d, each going up to the right; a lone edge triangle is sewn to its neighbour last", p.SewingRows)
 	for _, c := range p.Checks() {
 		switch {
 		case c.Pieces == 0:

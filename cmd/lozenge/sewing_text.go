@@ -60,7 +60,7 @@ func (t *sewingWords) labels() {
 	if len(o.Rows) > 24 {
 		more = " After Z come AA, AB and so on."
 	}
-	t.paragraph("  -", fmt.Sprintf("Every diagonal row climbs to the right. Its letters count from the top left corner of the quilt, row A, to the bottom right, row %s. I and O are left out: they look like 1 and 0.%s", o.Rows[len(o.Rows)-1].Letters, more))
+	t.paragraph("  -", "Every diagonal row climbs to the right. "+words.RowLetters(o.Rows[len(o.Rows)-1].Letters)+more)
 	r := o.Rows[len(o.Rows)/2]
 	t.paragraph("  -", fmt.Sprintf("Within a row pieces are numbered from its lower left end up: %s is the second piece of row %s. Write each label on a slip of paper and pin it on upright, so that you see when a piece has been turned round.", o.Label(r.First+min(1, r.Number-1)), r.Letters))
 	t.paragraph("  -", "sewing.svg shows every piece in its place. 'lozenge sewing PATTERN --out DIR' also draws each row by itself, row-01-A.svg and so on, and labels for rows and piles to cut apart, labels.pdf.")
@@ -377,8 +377,7 @@ func (t *sewingWords) rows() {
 		if r.Lone {
 			fmt.Fprintf(t, "\n  Row %s: a lone edge triangle, sewn to row %s last\n", r.Letters, o.Rows[r.Neighbour].Letters)
 		} else {
-			ends := [...]string{"from seam to seam", "from raw edge to seam", "from raw edge to raw edge"}[r.RawEnds]
-			fmt.Fprintf(t, "\n  Row %s: %s; its %s must measure %s %s\n", r.Letters, words.Count(r.Number, "piece"), words.Count(r.Diamonds, "diamond"), t.length(r.Length), ends)
+			fmt.Fprintf(t, "\n  Row %s: %s; its %s must measure %s %s\n", r.Letters, words.Count(r.Number, "piece"), words.Count(r.Diamonds, "diamond"), t.length(r.Length), words.RowEnds(r.RawEnds))
 		}
 		fmt.Fprintf(t, "    %-8s%-11s  %-20s  %s\n", "label", from, "underneath, next seam", "piece")
 		for i := r.First; i < r.First+r.Number; i++ {
@@ -420,17 +419,13 @@ func (t *sewingWords) joinRows() {
 	default:
 		t.paragraph("  -", "Straight grain lies on straight grain: nothing stretches. Pin at each crossing and at both ends, matching the pressed seams.")
 	}
-	t.paragraph("  -", fmt.Sprintf("Rows are joined in halves: first to their neighbours, then pairs to pairs and so on. Join %d, the longest seam, comes last. Press each seam open and measure across the rows, square to the seam, raw edge to raw edge.", len(o.Joins)))
+	t.paragraph("  -", words.JoinInHalves+fmt.Sprintf(" Join %d, the longest seam, comes last. Press each seam open and measure across the rows, square to the seam, raw edge to raw edge.", len(o.Joins)))
 	fmt.Fprintf(t, "\n    %-5s %-22s %-20s %-9s %-18s %-10s %s\n", "join", "rows", "seam", "crossings", "bias edges", "underneath", "then across")
 	round := -1
 	for i, j := range o.Joins {
 		if j.Round != round {
 			round = j.Round
-			name := fmt.Sprintf("Round %d", round)
-			if round == 0 {
-				name = "Lone edge triangles"
-			}
-			fmt.Fprintf(t, "    %s\n", name)
+			fmt.Fprintf(t, "    %s\n", words.Capital(words.Round(round)))
 		}
 		a, b := o.Rows[j.Rows[0][1]].Letters, o.Rows[j.Rows[1][0]].Letters
 		stretch := "none"
@@ -445,19 +440,10 @@ func (t *sewingWords) joinRows() {
 		if j.Round == 0 {
 			wide = ""
 		}
-		line := fmt.Sprintf("    %-5d %-22s %-20s %-9d %-18s %-10s %s", i+1, t.part(j.Rows[0])+" to "+t.part(j.Rows[1]), t.length(j.Length), j.Number-1, stretch, under, wide)
+		line := fmt.Sprintf("    %-5d %-22s %-20s %-9d %-18s %-10s %s", i+1, words.Join(o, j), t.length(j.Length), j.Number-1, stretch, under, wide)
 		fmt.Fprintln(t, strings.TrimRight(line, " "))
 	}
 	t.paragraph("\n  -", "Between rows \"underneath\" names the row with more edges that stretch.")
-}
-
-// part names the rows of one side of a join.
-func (t *sewingWords) part(rows [2]int) string {
-	first, last := t.o.Rows[rows[0]].Letters, t.o.Rows[rows[1]].Letters
-	if first == last {
-		return first
-	}
-	return first + "-" + last
 }
 
 func (t *sewingWords) squareUp() {

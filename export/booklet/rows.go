@@ -10,13 +10,14 @@ import (
 	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
+	"lozenge/geometry/sewing"
 )
 
 // sewRows says in which order the pieces are sewn, and which edges stretch.
 func (c *composer) sewRows() {
 	s := c.spec()
 	c.chapter("rows", "Sewing the rows", 0.6)
-	c.para(say("The quilt is sewn in diagonal rows that climb from the bottom left to the top right; so every seam is straight. Each row begins with an edge triangle at the bottom or a diamond at the left side, and ends with one at the top or at the right side."))
+	c.para(say("The quilt is sewn in diagonal rows that climb from the bottom left to the top right; so every seam is straight. Each row begins with an edge triangle at the bottom or a diamond at the left side, and ends with one at the top or at the right side. " + words.RowLetters("")))
 	match := "The blunt ends meet: let raw ends lie on raw ends at both ends of the edge."
 	if len(c.p.Tips(geometry.Diamond)) == 0 {
 		ear := c.p.DogEar()
@@ -30,21 +31,26 @@ func (c *composer) sewRows() {
 		press += " Trim the dog ears."
 	}
 	c.steps(1, []text{
-		{"Take down one diagonal row", "at a time, and keep its pieces in their order."},
+		{"Take down one diagonal row", "at a time, pin its letter on, and keep its pieces in their order."},
 		{"Sew the pieces", fmt.Sprintf("of a row to each other, right sides together, from raw edge to raw edge, with a seam of %s. %s Pin before you sew.", c.length(s.Seam), match)},
 		{"Press each seam open,", press},
 	}, c.diagonalFigure())
 	steps := []text{
 		{"Mind the grain.", fmt.Sprintf("%s shows which edges of a piece are bias and stretch. Where one meets an edge on the grain, lay the bias edge underneath, toward the feed dogs.", words.Capital(c.ref("grain")))},
 		{"Check as you go.", fmt.Sprintf("Diamonds joined in a row must measure what %s says, raw edge to raw edge, square to their seams. Put it right now: an error in every piece is an error in the whole quilt.", c.ref("checks"))},
-		{"Join the rows", "from left to right. Lay a row on the one before it, right sides together; pin where seams meet, then between, and sew. Press open."},
 	}
 	if c.loneTriangle() {
-		steps = append(steps, text{"A lone edge triangle", "at a corner is a row by itself: join it last."})
+		steps = append(steps, text{"A lone edge triangle", "at a corner is a row by itself: " + words.LoneTriangle + "."})
 	}
+	steps = append(steps, text{"Join the rows.", words.JoinInHalves + " The longest seam comes last. Lay one row on the other, right sides together; pin where seams meet, then between, and sew. Press open."})
 	c.steps(4, steps, c.grainFigure())
 	top, side := c.p.RimGrain()
 	c.step(4+len(steps), text{"Staystitch.", c.rimGrainWords(top, side)}, nil)
+
+	c.sub("joins", "Which rows are joined when")
+	for _, size := range c.sizes {
+		c.bullets(c.joins(size))
+	}
 
 	t := c.newTable("checks", "What must measure what", 2.3)
 	c.each(t, "Diagonal rows in all", func(p *quilt.Plan) string { return fmt.Sprint(p.SewingRows) })
@@ -70,19 +76,42 @@ func (c *composer) sewRows() {
 	c.table(t)
 }
 
+// mostJoins is how many joins are listed: rows of a larger quilt are joined by
+// the rule.
+const mostJoins = 150
+
+// joins lists which rows of a size are joined in each round.
+func (c *composer) joins(s Size) []text {
+	o := sewing.New(s.Plan)
+	if len(o.Joins) > mostJoins {
+		return []text{{words.Capital(c.of(s)) + words.Count(len(o.Rows), "row") + ".", "They are too many to list."}}
+	}
+	var out []text
+	for k, j := range o.Joins {
+		if k == 0 || j.Round != o.Joins[k-1].Round {
+			out = append(out, text{words.Capital(c.of(s)+words.Round(j.Round)) + ":", ""})
+		}
+		round := &out[len(out)-1]
+		if round.rest != "" {
+			round.rest += ", "
+		}
+		round.rest += words.Held(words.Join(o, j))
+	}
+	return out
+}
+
+// of names a size before what is said of it, where there are several.
+func (c *composer) of(s Size) string {
+	if len(c.sizes) == 1 {
+		return ""
+	}
+	return s.Name + ", "
+}
+
 // loneTriangle reports whether any size has a diagonal row of one piece.
 func (c *composer) loneTriangle() bool {
 	return slices.ContainsFunc(c.sizes, func(s Size) bool {
-		count := map[int]int{}
-		for _, pl := range s.Plan.Pieces {
-			count[pl.DiagonalRow()]++
-		}
-		for _, n := range count {
-			if n == 1 {
-				return true
-			}
-		}
-		return false
+		return slices.ContainsFunc(sewing.New(s.Plan).Rows, func(r sewing.Row) bool { return r.Lone })
 	})
 }
 
@@ -119,31 +148,24 @@ func (c *composer) diagonalFigure() *figure {
 	off := func(pl quilt.Placement) geometry.Point {
 		return geometry.Point{X: float64(pl.DiagonalRow()) * apart}
 	}
-	first := map[int]quilt.Placement{} // the lowest piece of each row
-	var order []int
 	for _, pl := range p.Pieces {
 		bounds = bounds.Grow(p.Standing(pl).Finished.Move(p.Centre(pl).Add(off(pl)))...)
-		d := pl.DiagonalRow()
-		if _, ok := first[d]; !ok {
-			order = append(order, d)
-			first[d] = pl
-		}
 	}
-	slices.Sort(order)
 	f := fit(bounds, 3.3, 3.2, margins{left: 0.22, right: 0.03, low: 0.22, high: 0.03})
 	f.key = "diagonal"
-	f.caption = "The diagonal rows, taken apart and numbered from the left." + c.drawnSmall(p)
+	f.caption = "The diagonal rows, taken apart, with their letters." + c.drawnSmall(p)
 	f.draw = func(d *pen) {
 		for _, pl := range p.Pieces {
 			d.standing(p, pl, off(pl), 1)
 		}
-		for i, row := range order {
-			pl := first[row]
+		o := sewing.New(p)
+		for _, row := range o.Rows {
+			pl := o.Pieces[row.First].Placement
 			box := p.Standing(pl).Finished.Move(p.Centre(pl).Add(off(pl))).Bounds()
 			if pl.Row < 0 {
-				d.label(geometry.Point{X: (box.Min.X + box.Max.X) / 2, Y: box.Min.Y}, below, fmt.Sprint(i+1))
+				d.label(geometry.Point{X: (box.Min.X + box.Max.X) / 2, Y: box.Min.Y}, below, row.Letters)
 			} else {
-				d.label(geometry.Point{X: box.Min.X, Y: (box.Min.Y + box.Max.Y) / 2}, toLeft, fmt.Sprint(i+1))
+				d.label(geometry.Point{X: box.Min.X, Y: (box.Min.Y + box.Max.Y) / 2}, toLeft, row.Letters)
 			}
 		}
 	}

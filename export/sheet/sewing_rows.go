@@ -130,9 +130,8 @@ func (d *sewingPen) rowWords(i int) []string {
 		}
 		return []string{words + "; " + d.underWords(join.First) + "."}
 	}
-	ends := map[int]string{2: "raw edge to raw edge", 1: "raw edge to seam", 0: "seam to seam"}[r.RawEnds]
-	measure := fmt.Sprintf("Sewn and pressed, its %s must measure %s from %s, square to the seams; the row is %s wide.",
-		words.Count(r.Diamonds, "diamond"), geometry.FormatLength(r.Length, u), ends, geometry.FormatLength(p.Set.Width, u))
+	measure := fmt.Sprintf("Sewn and pressed, its %s must measure %s %s, square to the seams; the row is %s wide.",
+		words.Count(r.Diamonds, "diamond"), geometry.FormatLength(r.Length, u), words.RowEnds(r.RawEnds), geometry.FormatLength(p.Set.Width, u))
 	return []string{measure}
 }
 
