@@ -95,7 +95,7 @@ func bought(buy float64, unit string) string {
 // bought writes what to buy of a fabric, and how many strips are cut from it.
 func (c *composer) bought(p fabric.Purchase) string {
 	s := c.amount(p.Buy, p.Unit, p.Length)
-	if p.Unit != fabric.Precut.String() {
+	if p.Unit != "strips" {
 		s += ", " + number(p.Strips, "strip")
 	}
 	return s

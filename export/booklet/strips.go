@@ -38,7 +38,7 @@ func (c *composer) cutStrips() {
 		for _, cut := range c.p.StripCuts(cl) {
 			label := name
 			if len(c.groups) == 1 {
-				label += ", " + c.length(cut.Width) + " wide"
+				label += ", " + c.length(cut.Cut) + " wide"
 			} else if len(c.p.StripCuts(cl)) > 1 {
 				label += fmt.Sprintf(", width of strip %d", cut.Strip+1)
 			}
@@ -46,7 +46,7 @@ func (c *composer) cutStrips() {
 				if one, ok := clothOf(p, cl.Key); ok {
 					for _, same := range p.StripCuts(one) {
 						if same.Strip == cut.Strip {
-							return fmt.Sprint(same.Whole)
+							return fmt.Sprint(same.Full)
 						}
 					}
 				}

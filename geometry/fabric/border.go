@@ -100,7 +100,8 @@ func (s BorderSpec) roundQuilt(i int, inner Size, seam float64) (Border, error) 
 		return Border{}, err
 	}
 	b.Strips, b.Joins = n, n-1
-	p := s.Bolt.purchase([]cutStrips{{s.Cut, n}})
+	wholes, _ := s.Bolt.wholes([]Need{{s.Cut, n}}, 1)
+	p := s.Bolt.purchase(wholes, 1)
 	b.Length, b.Buy, b.Unit = p.Length, p.Buy, p.Unit
 	return b, nil
 }

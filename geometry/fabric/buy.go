@@ -4,6 +4,7 @@ package fabric
 
 import (
 	"math"
+	"strings"
 
 	"lozenge/geometry"
 )
@@ -15,12 +16,16 @@ type Source int
 // the shop.
 const (
 	Yardage Source = iota
-	FatQuarter
+	FatQuarters
 	Precut
 )
 
-// String returns "yardage", "fat quarters" or "strips".
-func (s Source) String() string { return [...]string{"yardage", "fat quarters", "strips"}[s] }
+// String returns the source as the pattern file writes it: "yardage",
+// "fat-quarters" or "strips".
+func (s Source) String() string { return [...]string{"yardage", "fat-quarters", "strips"}[s] }
+
+// unit is what is counted when fabric is bought in pieces.
+func (s Source) unit() string { return strings.ReplaceAll(s.String(), "-", " ") }
 
 // Bolt is what strips are cut from.
 type Bolt struct {
@@ -72,30 +77,19 @@ type Purchase struct {
 	Unit string
 }
 
-// cutStrips is a number of full-length strips of one width.
-type cutStrips struct {
-	width float64
-	n     int
-}
-
-// purchase returns what to buy so that the strips, widest first, can be cut.
-// None is wider than a fat quarter where that is what they are cut from.
-func (b Bolt) purchase(strips []cutStrips) Purchase {
-	var p Purchase
-	for _, s := range strips {
-		p.Strips += s.n
-		p.Length += float64(s.width * float64(s.n))
-	}
-	switch b.Source {
-	case FatQuarter:
-		items := make([]item, len(strips))
-		for i, s := range strips {
-			items[i] = item{s.width, s.n}
+// purchase returns what to buy when these whole pieces are cut, each strip
+// into so many lengths.
+func (b Bolt) purchase(wholes []Whole, each int) Purchase {
+	p := Purchase{Unit: b.Source.unit()}
+	for _, w := range wholes {
+		for _, c := range w.Cut {
+			n := w.Times * ((c.Number + each - 1) / each)
+			p.Strips += n
+			p.Length += float64(c.Width * float64(n))
 		}
-		p.Buy, p.Unit = float64(fewestBins(items, FatQuarterWidth(b.Unit))), FatQuarter.String()
-	case Precut:
-		p.Buy, p.Unit = float64(p.Strips), Precut.String()
-	default:
+		p.Buy += float64(w.Times)
+	}
+	if b.Source == Yardage {
 		p.Buy, p.Unit = BuyLength(p.Length, b.Unit)
 	}
 	return p
@@ -112,7 +106,7 @@ func (b Bolt) check(index int) error {
 // checkWidth refuses a strip that is wider than a fat quarter when that is
 // what it is cut from.
 func (b Bolt) checkWidth(x value) error {
-	if q := FatQuarterWidth(b.Unit); b.Source == FatQuarter && !geometry.Fits(x.v, q) {
+	if q := FatQuarterWidth(b.Unit); b.Source == FatQuarters && !geometry.Fits(x.v, q) {
 		return x.fail(TooWide, q, "that is all a fat quarter gives; cut it from yardage, or make it narrower")
 	}
 	return nil

@@ -4,6 +4,7 @@ package fabric_test
 
 import (
 	"math"
+	"reflect"
 	"slices"
 	"testing"
 
@@ -13,35 +14,31 @@ import (
 	"lozenge/geometry/fabric"
 )
 
-// shopping is a case for the strips: pieces of each width, in grains.
+// shopping is a case for the strips: so many of each width, all as long, in
+// grains.
 type shopping struct {
 	unit   geometry.Unit
 	source fabric.Source
 	strip  int
+	long   int
 	widths []int
-	pieces [][]int
+	number []int
 }
 
 func drawShopping(t *rapid.T) shopping {
 	s := shopping{
 		unit:   rapid.SampledFrom([]geometry.Unit{geometry.Inch, geometry.Centimetre}).Draw(t, "unit"),
-		source: rapid.SampledFrom([]fabric.Source{fabric.Yardage, fabric.FatQuarter, fabric.Precut}).Draw(t, "source"),
+		source: rapid.SampledFrom([]fabric.Source{fabric.Yardage, fabric.FatQuarters, fabric.Precut}).Draw(t, "source"),
 	}
 	g := grains(s.unit)
 	s.strip = rapid.IntRange(10*g, 45*g).Draw(t, "strip")
 	s.widths = rapid.SliceOfNDistinct(rapid.IntRange(g/2, 18*g), 1, 3, rapid.ID).Draw(t, "widths")
+	// Simple parts of the strip fill it exactly.
+	s.long = rapid.OneOf(
+		rapid.IntRange(g/2, s.strip),
+		rapid.Custom(func(t *rapid.T) int { return max(1, s.strip/rapid.IntRange(1, 7).Draw(t, "part")) })).Draw(t, "length")
 	for range s.widths {
-		// Simple parts of the strip often fill it exactly.
-		piece := rapid.OneOf(
-			rapid.IntRange(g/2, s.strip),
-			rapid.Custom(func(t *rapid.T) int { return max(1, s.strip/rapid.IntRange(1, 7).Draw(t, "part")) }))
-		var pieces []int
-		for _, p := range rapid.SliceOfN(piece, 1, 3).Draw(t, "lengths") {
-			for range rapid.IntRange(1, 3).Draw(t, "of each") {
-				pieces = append(pieces, p)
-			}
-		}
-		s.pieces = append(s.pieces, pieces)
+		s.number = append(s.number, rapid.IntRange(1, 4).Draw(t, "number"))
 	}
 	return s
 }
@@ -50,11 +47,32 @@ func drawShopping(t *rapid.T) shopping {
 func (s shopping) needs(t *rapid.T) []fabric.Need {
 	var out []fabric.Need
 	for i, w := range s.widths {
-		for _, p := range s.pieces[i] {
-			out = append(out, fabric.Need{Width: length(w, s.unit), Length: length(p, s.unit), Number: 1})
-		}
+		some := rapid.IntRange(0, s.number[i]).Draw(t, "asked for first")
+		out = append(out, fabric.Need{Width: length(w, s.unit), Number: some}, fabric.Need{Width: length(w, s.unit), Number: s.number[i] - some})
 	}
 	return rapid.Permutation(out).Draw(t, "order")
+}
+
+// pieces returns the lengths of a width.
+func (s shopping) pieces(i int) []int { return slices.Repeat([]int{s.long}, s.number[i]) }
+
+// keep checks that the bill can be cut as it says, and gives all strips.
+func (s shopping) keep(t *rapid.T, b fabric.Bill) {
+	has := make([]int, len(s.widths))
+	for _, w := range b.Wholes {
+		used := 0.0
+		for _, c := range w.Cut {
+			i := slices.IndexFunc(s.widths, func(x int) bool { return length(x, s.unit) == c.Width })
+			has[i] += w.Times * c.Number
+			used += c.Width * float64(fewestRows(slices.Repeat([]int{s.long}, c.Number), s.strip))
+		}
+		if used > w.Width+1e-9 || w.Times < 1 || w.Source != s.source || w.Length != length(s.strip, s.unit) {
+			t.Fatalf("%+v: strips %v wide together", w, used)
+		}
+	}
+	if !slices.Equal(has, s.number) {
+		t.Fatalf("%v strips from %+v, want %v", has, b.Wholes, s.number)
+	}
 }
 
 // cut cuts all pieces out of what was bought: each width's pieces out of as
@@ -63,7 +81,7 @@ func (s shopping) needs(t *rapid.T) []fabric.Need {
 func (s shopping) cut(t *rapid.T, bought fabric.Purchase) bool {
 	var strips []int // their widths
 	for i, w := range s.widths {
-		for range fewestRows(s.pieces[i], s.strip) {
+		for range fewestRows(s.pieces(i), s.strip) {
 			strips = append(strips, w)
 		}
 	}
@@ -79,7 +97,7 @@ func (s shopping) cut(t *rapid.T, bought fabric.Purchase) bool {
 			at = append(at, rect{0, y, s.strip, w})
 			y += w
 		}
-	case fabric.FatQuarter:
+	case fabric.FatQuarters:
 		short := int(fabric.FatQuarterWidth(s.unit)) * grains(s.unit)
 		for range int(bought.Buy) {
 			cloths = append(cloths, &cloth{w: s.strip, h: short})
@@ -103,10 +121,10 @@ func (s shopping) cut(t *rapid.T, bought fabric.Purchase) bool {
 	}
 	base := 0
 	for i, w := range s.widths {
-		n := fewestRows(s.pieces[i], s.strip)
-		row := spread(s.pieces[i], s.strip, n)
+		n := fewestRows(s.pieces(i), s.strip)
+		row := spread(s.pieces(i), s.strip, n)
 		used := make([]int, n)
-		for k, p := range s.pieces[i] {
+		for k, p := range s.pieces(i) {
 			strip := base + row[k]
 			if !cloths[in[strip]].take(rect{used[row[k]], at[strip].y, p, w}) {
 				return false
@@ -134,26 +152,27 @@ func TestStripsCanBeCut(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := drawShopping(t)
 		bolt := fabric.Bolt{Source: s.source, Strip: length(s.strip, s.unit), Unit: s.unit}
-		bought, err := fabric.Strips(s.needs(t), bolt)
+		bought, err := fabric.Strips(s.needs(t), length(s.long, s.unit), bolt)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !s.cut(t, bought) {
+		s.keep(t, bought)
+		if !s.cut(t, bought.Purchase) {
 			t.Fatalf("%+v does not suffice for %+v", bought, s)
 		}
-		if s.cut(t, less(bought)) {
+		if s.cut(t, less(bought.Purchase)) {
 			t.Fatalf("%+v: less would do for %+v", bought, s)
 		}
 		strips, long := 0, 0
 		for i, w := range s.widths {
-			n := fewestRows(s.pieces[i], s.strip)
+			n := fewestRows(s.pieces(i), s.strip)
 			strips, long = strips+n, long+n*w
 		}
 		if bought.Strips != strips || !near(bought.Length, length(long, s.unit)) {
 			t.Fatalf("%+v, want %d strips, %v long together", bought, strips, length(long, s.unit))
 		}
-		again, err := fabric.Strips(s.needs(t), bolt)
-		if err != nil || again != bought {
+		again, err := fabric.Strips(s.needs(t), length(s.long, s.unit), bolt)
+		if err != nil || !reflect.DeepEqual(again, bought) {
 			t.Fatalf("in another order %+v, %v, not %+v", again, err, bought)
 		}
 	})
@@ -168,7 +187,7 @@ func TestManyStripsCanBeCut(t *testing.T) {
 		w, l := rapid.IntRange(1, 18*g).Draw(t, "width"), rapid.IntRange(1, usable).Draw(t, "length")
 		n := rapid.IntRange(1, 400).Draw(t, "number")
 		bought, err := fabric.Strips(
-			[]fabric.Need{{Width: length(w, unit), Length: length(l, unit), Number: n}},
+			[]fabric.Need{{Width: length(w, unit), Number: n}}, length(l, unit),
 			fabric.Bolt{Strip: length(usable, unit), Unit: unit})
 		if err != nil {
 			t.Fatal(err)
@@ -197,7 +216,7 @@ func walk(need, strip, loss float64) int {
 func enough(t *rapid.T, strips, width, usable int, source fabric.Source, p fabric.Purchase, u geometry.Unit) {
 	fits := func(p fabric.Purchase) bool {
 		switch source {
-		case fabric.FatQuarter:
+		case fabric.FatQuarters:
 			return strips <= int(p.Buy)*(int(fabric.FatQuarterWidth(u))*grains(u)/width)
 		case fabric.Precut:
 			return strips <= int(p.Buy)
@@ -238,7 +257,7 @@ func TestBordersCanBeSewn(t *testing.T) {
 			spec := fabric.BorderSpec{Cut: length(c, unit), Mitred: rapid.Bool().Draw(t, "mitred")}
 			strip := rapid.IntRange(10*g, 110*g).Draw(t, "strip")
 			spec.Bolt = fabric.Bolt{Strip: length(strip, unit), Unit: unit}
-			spec.Bolt.Source = rapid.SampledFrom([]fabric.Source{fabric.Yardage, fabric.FatQuarter, fabric.Precut}).Draw(t, "source")
+			spec.Bolt.Source = rapid.SampledFrom([]fabric.Source{fabric.Yardage, fabric.FatQuarters, fabric.Precut}).Draw(t, "source")
 			specs, strips = append(specs, spec), append(strips, strip)
 		}
 		got, err := fabric.Borders(fabric.Size{Width: length(w, unit), Height: length(h, unit)}, seam, specs)

@@ -14,35 +14,49 @@ import (
 	"lozenge/geometry/fabric"
 )
 
-// TestTwoTimesEighteenTwelveTwelve: taking the longest first would need three
-// strips of 42 where two are filled exactly.
-func TestTwoTimesEighteenTwelveTwelve(t *testing.T) {
-	needs := []fabric.Need{{2.5, 18, 2}, {2.5, 12, 4}}
-	got, err := fabric.Strips(needs, yardage(42))
-	if err != nil || got.Strips != 2 {
-		t.Errorf("%+v, %v, want 2 strips", got, err)
+// TestLargestFirstIsNotEnough: taking the widest first would need three fat
+// quarters of 18 in where two are filled exactly.
+func TestLargestFirstIsNotEnough(t *testing.T) {
+	got, err := fabric.Strips([]fabric.Need{{8, 2}, {5, 4}}, 21, fatQuarter(21))
+	if err != nil || got.Buy != 2 || got.Least != 2 || len(got.Wholes) != 1 || got.Wholes[0].Times != 2 {
+		t.Errorf("%+v, %v, want 2 fat quarters cut alike", got, err)
 	}
 }
 
-// TestCutUpStrips: pieces that whole strips were cut into, all used up, go
-// into that many strips again, or, where the search has to give up, into no
-// more than 11/9 of them + 6/9 (Dósa, The tight bound of first fit decreasing
-// bin-packing algorithm, 2007).
-func TestCutUpStrips(t *testing.T) {
+// TestFewestFatQuarters: all of them full or nearly so (worked out from what
+// fills 18 in exactly: 4 + 4 + 5 + 5; 3 1/2 + 3 1/2 + 5 1/2 + 5 1/2;
+// 3 1/2 + 3 1/2 + 5 1/4 + 5 1/4 leaves 1/2).
+func TestFewestFatQuarters(t *testing.T) {
+	for _, c := range []struct {
+		a, b    float64
+		n, want int
+	}{{4, 5, 48, 24}, {3.5, 5.5, 80, 40}, {3.5, 5.5, 110, 55}, {3.5, 5.25, 80, 40}} {
+		got, err := fabric.Strips([]fabric.Need{{c.a, c.n}, {c.b, c.n}}, 21, fatQuarter(21))
+		if err != nil || got.Buy != float64(c.want) || got.Least != c.want {
+			t.Errorf("%d each of %v and %v: %v fat quarters, at least %d; want %d; %v", c.n, c.a, c.b, got.Buy, got.Least, c.want, err)
+		}
+	}
+}
+
+// TestCutUpFatQuarters: strips that whole fat quarters were cut into, all used
+// up, go into that many again, or, where the search has to give up, into one
+// more.
+func TestCutUpFatQuarters(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		const strip = 42 * sixteenths
-		n := rapid.IntRange(1, 60).Draw(t, "strips")
+		const wide = 18 * sixteenths
+		n := rapid.IntRange(1, 30).Draw(t, "fat quarters")
+		step := rapid.SampledFrom([]int{1, 4, 8, 16}).Draw(t, "step")
 		var needs []fabric.Need
 		for range n {
-			for left := strip; left > 0; {
-				p := min(left, rapid.IntRange(2*sixteenths, 30*sixteenths).Draw(t, "piece"))
+			for left := wide / step; left > 0; {
+				p := min(left, rapid.IntRange(24/step, 12*sixteenths/step).Draw(t, "strip"))
 				left -= p
-				needs = append(needs, fabric.Need{Width: 2.5, Length: length(p, geometry.Inch), Number: 1})
+				needs = append(needs, fabric.Need{Width: length(p*step, geometry.Inch), Number: 1})
 			}
 		}
-		got, err := fabric.Strips(needs, yardage(42))
-		if err != nil || got.Strips < n || float64(got.Strips) > 11./9*float64(n)+6./9 {
-			t.Fatalf("%d strips cut up: %+v, %v", n, got, err)
+		got, err := fabric.Strips(needs, 21, fatQuarter(21))
+		if err != nil || got.Buy < float64(n) || got.Buy > float64(n+1+n/5) || got.Least > n {
+			t.Fatalf("%d cut up: %+v, %v", n, got, err)
 		}
 	})
 }
@@ -55,23 +69,22 @@ func TestNearlyAlike(t *testing.T) {
 	if third == 0.3 {
 		t.Fatal("no difference to test with")
 	}
-	needs := []fabric.Need{{0.3, 21, 1}, {third, 42 * (1 + 1e-16), 1}, {third, 21 + 1e-12, 1}}
-	got, err := fabric.Strips(needs, yardage(42))
-	if err != nil || got.Strips != 2 || got.Length != 2*third {
+	got, err := fabric.Strips([]fabric.Need{{0.3, 2}, {third, 2}}, 21+1e-12, yardage(42))
+	if err != nil || got.Strips != 2 || got.Length != 2*third || len(got.Wholes[0].Cut) != 1 {
 		t.Errorf("%+v, %v, want two strips of one width", got, err)
 	}
 	// Three strips of 2 in 6, whatever 0.1 adds up to.
 	for n := 1; n <= 400; n++ {
 		b := fabric.Bolt{Strip: float64(n) * 0.1, Unit: geometry.Centimetre}
-		got, err := fabric.Strips([]fabric.Need{{0.1, 0.1, 3 * n}}, b)
+		got, err := fabric.Strips([]fabric.Need{{0.1, 3 * n}}, 0.1, b)
 		if err != nil || got.Strips != 3 || got.Buy != 0.1 {
 			t.Errorf("%d of 0.1 from %v: %+v, %v", 3*n, b.Strip, got, err)
 		}
-		tenths := float64(n) * 0.1
-		b.Strip = 42 * tenths
-		got, err = fabric.Strips([]fabric.Need{{1, 18 * tenths, 2}, {1, 12 * tenths, 4}}, b)
-		if err != nil || got.Strips != 2 {
-			t.Errorf("18 + 12 + 12 of 42, times %v: %+v, %v", tenths, got, err)
+	}
+	for n := 1; n <= 46; n++ {
+		got, err := fabric.Strips([]fabric.Need{{float64(n) * 0.1, 3 * (460 / n)}}, 52, fatQuarterCM)
+		if err != nil || got.Buy != 3 {
+			t.Errorf("%d of %d tenths: %v, %v", 3*(460/n), n, got.Buy, err)
 		}
 	}
 }
@@ -81,8 +94,8 @@ func TestNothingNeeded(t *testing.T) {
 		bolt fabric.Bolt
 		unit string
 	}{{yardage(42), "yd"}, {fabric.Bolt{Strip: 110, Unit: geometry.Centimetre}, "m"}, {fatQuarter(21), "fat quarters"}, {precut(40), "strips"}} {
-		for _, needs := range [][]fabric.Need{nil, {{2.5, 10, 0}}} {
-			if got, err := fabric.Strips(needs, c.bolt); err != nil || got != (fabric.Purchase{Unit: c.unit}) {
+		for _, needs := range [][]fabric.Need{nil, {{2.5, 0}}} {
+			if got, err := fabric.Strips(needs, 10, c.bolt); err != nil || got.Purchase != (fabric.Purchase{Unit: c.unit}) || len(got.Wholes) > 0 {
 				t.Errorf("%v: %+v, %v", c.bolt, got, err)
 			}
 		}
@@ -92,16 +105,17 @@ func TestNothingNeeded(t *testing.T) {
 	}
 }
 
+var fatQuarterCM = fabric.Bolt{Source: fabric.FatQuarters, Strip: 52, Unit: geometry.Centimetre}
+
 // TestWidthsShareFatQuarters: 10 and 8 fill one; 7, 6 and 5 another.
 func TestWidthsShareFatQuarters(t *testing.T) {
-	needs := []fabric.Need{{5, 21, 1}, {6, 21, 1}, {7, 21, 1}, {8, 21, 1}, {10, 21, 1}}
-	got, err := fabric.Strips(needs, fatQuarter(21))
-	if err != nil || got != (fabric.Purchase{Strips: 5, Length: 36, Buy: 2, Unit: "fat quarters"}) {
+	needs := []fabric.Need{{5, 1}, {6, 1}, {7, 1}, {8, 1}, {10, 1}}
+	got, err := fabric.Strips(needs, 21, fatQuarter(21))
+	if err != nil || got.Purchase != (fabric.Purchase{Strips: 5, Length: 36, Buy: 2, Unit: "fat quarters"}) {
 		t.Errorf("%+v, %v", got, err)
 	}
-	metric := fabric.Bolt{Source: fabric.FatQuarter, Strip: 55, Unit: geometry.Centimetre}
-	got, err = fabric.Strips([]fabric.Need{{23, 55, 4}}, metric)
-	if err != nil || got != (fabric.Purchase{Strips: 4, Length: 92, Buy: 2, Unit: "fat quarters"}) {
+	got, err = fabric.Strips([]fabric.Need{{23, 4}}, 52, fatQuarterCM)
+	if err != nil || got.Purchase != (fabric.Purchase{Strips: 4, Length: 92, Buy: 2, Unit: "fat quarters"}) {
 		t.Errorf("%+v, %v", got, err)
 	}
 }
@@ -129,8 +143,8 @@ func TestSameEitherWay(t *testing.T) {
 func TestErrors(t *testing.T) {
 	quilt := fabric.Size{Width: 40, Height: 50}
 	nan, inf := math.NaN(), math.Inf(1)
-	strips := func(n fabric.Need, b fabric.Bolt) error {
-		_, err := fabric.Strips([]fabric.Need{{2.5, 10, 1}, n}, b)
+	strips := func(width, long float64, number int, b fabric.Bolt) error {
+		_, err := fabric.Strips([]fabric.Need{{2.5, 0}, {width, number}}, long, b)
 		return err
 	}
 	border := func(cut float64, b fabric.Bolt) error {
@@ -156,19 +170,19 @@ func TestErrors(t *testing.T) {
 		index int
 		limit float64
 	}{
-		{"longer than the strip", strips(fabric.Need{2.5, 42.01, 1}, yardage(42)), fabric.TooLong, 1, 42},
-		{"longer than a precut strip", strips(fabric.Need{2.5, 41, 1}, precut(40)), fabric.TooLong, 1, 40},
-		{"wider than a fat quarter", strips(fabric.Need{18.1, 10, 1}, fatQuarter(21)), fabric.TooWide, 1, 18},
-		{"wider than 46 cm", strips(fabric.Need{46.1, 10, 1}, fabric.Bolt{Source: fabric.FatQuarter, Strip: 55, Unit: geometry.Centimetre}), fabric.TooWide, 1, 46},
-		{"no width", strips(fabric.Need{0, 10, 1}, yardage(42)), fabric.NotPositive, 1, 0},
-		{"no length", strips(fabric.Need{2.5, -1, 1}, yardage(42)), fabric.NotPositive, 1, 0},
-		{"width not a number", strips(fabric.Need{nan, 10, 1}, yardage(42)), fabric.NotALength, 1, fabric.MaxLength},
-		{"endless", strips(fabric.Need{2.5, inf, 1}, yardage(42)), fabric.NotALength, 1, fabric.MaxLength},
-		{"endless the other way", strips(fabric.Need{2.5, -inf, 1}, yardage(42)), fabric.NotPositive, 1, 0},
-		{"fewer than none", strips(fabric.Need{2.5, 10, -1}, yardage(42)), fabric.Negative, 1, 0},
-		{"more than any quilt", strips(fabric.Need{2.5, 10, math.MaxInt}, yardage(42)), fabric.TooMany, 1, fabric.MaxStrips},
-		{"a bolt of nothing", strips(fabric.Need{2.5, 10, 1}, yardage(0)), fabric.NotPositive, -1, 0},
-		{"no such source", strips(fabric.Need{2.5, 10, 1}, fabric.Bolt{Source: 7, Strip: 42}), fabric.NotASource, -1, 0},
+		{"longer than the strip", strips(2.5, 42.01, 1, yardage(42)), fabric.TooLong, -1, 42},
+		{"longer than a precut strip", strips(2.5, 41, 1, precut(40)), fabric.TooLong, -1, 40},
+		{"wider than a fat quarter", strips(18.1, 10, 1, fatQuarter(21)), fabric.TooWide, 1, 18},
+		{"wider than 46 cm", strips(46.1, 10, 1, fabric.Bolt{Source: fabric.FatQuarters, Strip: 55, Unit: geometry.Centimetre}), fabric.TooWide, 1, 46},
+		{"no width", strips(0, 10, 1, yardage(42)), fabric.NotPositive, 1, 0},
+		{"no length", strips(2.5, -1, 1, yardage(42)), fabric.NotPositive, -1, 0},
+		{"width not a number", strips(nan, 10, 1, yardage(42)), fabric.NotALength, 1, fabric.MaxLength},
+		{"endless", strips(2.5, inf, 1, yardage(42)), fabric.NotALength, -1, fabric.MaxLength},
+		{"endless the other way", strips(2.5, -inf, 1, yardage(42)), fabric.NotPositive, -1, 0},
+		{"fewer than none", strips(2.5, 10, -1, yardage(42)), fabric.Negative, 1, 0},
+		{"more than any quilt", strips(2.5, 10, math.MaxInt, yardage(42)), fabric.TooMany, 1, fabric.MaxStrips},
+		{"a bolt of nothing", strips(2.5, 10, 1, yardage(0)), fabric.NotPositive, -1, 0},
+		{"no such source", strips(2.5, 10, 1, fabric.Bolt{Source: 7, Strip: 42}), fabric.NotASource, -1, 0},
 
 		{"border of seam allowances", border(0.5, yardage(42)), fabric.TooNarrow, 1, 0.5},
 		{"border wider than the quilt", border(41.6, yardage(42)), fabric.TooWide, 1, 41},
@@ -228,7 +242,7 @@ func TestErrors(t *testing.T) {
 }
 
 func ExampleError() {
-	_, err := fabric.Strips([]fabric.Need{{Width: 3, Length: 42.5, Number: 4}}, fabric.Bolt{Strip: 42})
+	_, err := fabric.Strips([]fabric.Need{{Width: 3, Number: 4}}, 42.5, fabric.Bolt{Strip: 42})
 	fmt.Println(err)
 	_, err = fabric.Borders(fabric.Size{Width: 10, Height: 12}, 0.25, []fabric.BorderSpec{{Cut: 11, Bolt: fabric.Bolt{Strip: 42}}})
 	fmt.Println(err)
@@ -245,22 +259,22 @@ func ExampleError() {
 // FuzzStrips: whatever is asked for, the answer is an error of this package
 // or a purchase of at least the cloth that the strips are made of.
 func FuzzStrips(f *testing.F) {
-	f.Add(2.5, 38.0, 10, 2.5, 12.0, 1, 40.0, 0, 0)
-	f.Add(3.0, 21.0, 42, 2.5, 7.0, 9, 21.0, 1, 0)
-	f.Add(6.5, 50.0, 5, 6.5, 25.0, 3, 110.0, 0, 1)
-	f.Add(2.5, 14.0, 3, 2.5, 42.0, 1, 42.0, 2, 0)
-	f.Add(1e-9, 1e-9, 1000000, 1e6, 1e6, 1000000, 1e6, 1, 1)
-	f.Fuzz(func(t *testing.T, w1, l1 float64, n1 int, w2, l2 float64, n2 int, strip float64, source, unit int) {
+	f.Add(2.5, 10, 2.5, 1, 38.0, 40.0, 0, 0)
+	f.Add(3.0, 42, 2.5, 9, 7.0, 21.0, 1, 0)
+	f.Add(6.5, 5, 6.5, 3, 25.0, 110.0, 0, 1)
+	f.Add(2.5, 3, 2.5, 1, 14.0, 42.0, 2, 0)
+	f.Add(1e-9, 1000000, 1e6, 1000000, 1e6, 1e6, 1, 1)
+	f.Fuzz(func(t *testing.T, w1 float64, n1 int, w2 float64, n2 int, long, strip float64, source, unit int) {
 		b := fabric.Bolt{Source: fabric.Source(source), Strip: strip, Unit: geometry.Unit(unit & 1)}
-		got, err := fabric.Strips([]fabric.Need{{w1, l1, n1}, {w2, l2, n2}}, b)
+		got, err := fabric.Strips([]fabric.Need{{w1, n1}, {w2, n2}}, long, b)
 		if err != nil {
 			var e *fabric.Error
-			if !errors.As(err, &e) || got != (fabric.Purchase{}) || e.Error() == "" {
+			if !errors.As(err, &e) || got.Purchase != (fabric.Purchase{}) || e.Error() == "" {
 				t.Fatalf("%v with %+v", err, got)
 			}
 			return
 		}
-		area := w1*l1*float64(n1) + w2*l2*float64(n2)
+		area := w1*long*float64(n1) + w2*long*float64(n2)
 		slack := 1e-9*(1+area) + 1e-8*float64(got.Strips)*(w1+w2+strip)
 		if got.Length*strip < area-slack {
 			t.Fatalf("%+v has less cloth than the strips, %v", got, area)
@@ -274,28 +288,26 @@ func FuzzStrips(f *testing.F) {
 	})
 }
 
-var sink fabric.Purchase
+var sink fabric.Bill
 
-// BenchmarkStrips: a quilt's strips of three lengths, and the worst the
-// search meets: many lengths that don't add up.
+// BenchmarkStrips: a quilt's strips, and fat quarters for thousands of strips
+// of up to six widths; of 36, 24 and 14 quarter inches one more fat quarter is
+// needed than fractions say, which takes a proof.
 func BenchmarkStrips(b *testing.B) {
-	quilt := []fabric.Need{{3, 38.5, 22}, {3, 27.25, 1}, {3, 12, 1}}
-	for _, n := range []int{10, 100, 1000} {
-		many := make([]fabric.Need, n)
-		for i := range many {
-			many[i] = fabric.Need{Width: 2.5, Length: 5 + 30*math.Mod(float64(i)*math.Phi, 1), Number: 3}
-		}
-		b.Run(fmt.Sprintf("lengths=%d", n), func(b *testing.B) {
+	run := func(name string, needs []fabric.Need, long float64, bolt fabric.Bolt) {
+		b.Run(name, func(b *testing.B) {
 			for b.Loop() {
-				sink, _ = fabric.Strips(many, yardage(42))
+				sink, _ = fabric.Strips(needs, long, bolt)
 			}
 		})
 	}
 	for _, bolt := range []fabric.Bolt{yardage(42), fatQuarter(42), precut(42)} {
-		b.Run("quilt/"+bolt.Source.String(), func(b *testing.B) {
-			for b.Loop() {
-				sink, _ = fabric.Strips(quilt, bolt)
-			}
-		})
+		run("quilt/"+bolt.Source.String(), []fabric.Need{{3, 22}}, 38.5, bolt)
 	}
+	var needs []fabric.Need
+	for i, w := range []float64{2.5, 3.25, 1.75, 4.5, 2, 5.25} {
+		needs = append(needs, fabric.Need{Width: w, Number: 1000 + 137*i})
+		run(fmt.Sprintf("widths=%d", i+1), needs, 21, fatQuarter(21))
+	}
+	run("proof", []fabric.Need{{9, 7}, {6, 38}, {3.5, 39}}, 21, fatQuarter(21))
 }

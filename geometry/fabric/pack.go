@@ -3,54 +3,81 @@
 package fabric
 
 import (
-	"cmp"
+	"encoding/binary"
 	"math"
 	"slices"
 
 	"lozenge/geometry"
+	"lozenge/geometry/linear"
 )
 
-// item is a number of pieces of one size; a bin is the strip (or the fat
-// quarter's short side) that they are cut from, end to end.
+// item is a number of strips of one width.
 type item struct {
 	size float64
 	n    int
 }
 
-// Steps after which the search for fewer bins gives up. Each takes well under
-// a microsecond for each size of piece.
-const packSteps = 5000
-
-// fewestBins returns into how many bins of the given room the items go, each
-// of which fits into one. First-fit decreasing shows a way (never more than
-// 11/9 of the fewest + 6/9: Dósa 2007). It can need one too many: of 42 come
-// 18 + 12 + 12 twice, where it takes 18 + 18 first and then needs three. So
-// smaller numbers are tried one by one, down to what the sizes add up to,
-// until one can't be done or the steps are used up. The number is always one
-// for which a way was found.
-func fewestBins(items []item, room float64) int {
-	items = merge(items)
-	best := firstFit(items, room)
-	p := packing{items: items, room: room, steps: packSteps}
-	for len(items) > 1 && p.fits(best-1, p.total()) {
-		best--
-	}
-	return best
+// fill is a whole piece of fabric with so many strips of each width side by
+// side, and how often it is cut so.
+type fill struct {
+	holds []int
+	times int
 }
 
-// merge returns the items largest first, equal sizes put together.
-func merge(items []item) []item {
-	items = slices.Clone(items)
-	slices.SortFunc(items, func(a, b item) int { return cmp.Compare(b.size, a.size) })
-	var out []item
-	for _, x := range items {
-		if k := len(out) - 1; k >= 0 && out[k].size == x.size {
-			out[k].n += x.n
-		} else if x.n > 0 {
-			out = append(out, x)
+// Limits of the packing, all counted, so that it is the same everywhere.
+const (
+	mostPatterns = 10_000    // ways to fill a piece: beyond, the largest go first
+	relaxSteps   = 5_000     // of the simplex method
+	searchWork   = 2_000_000 // patterns priced anew
+	layPieces    = 5_000     // tried for the few pieces that rounding leaves
+)
+
+// packEps is far above the rounding of what strips are worth, which are
+// quotients of small whole numbers, and far below their differences.
+const packEps = 1e-8
+
+// pack lays strips, each width once and the widest first, side by side across
+// as few whole pieces of the room as it can. More may lie in them than is
+// wanted. least is a number below which there is no way: the number of pieces
+// for up to three widths, of which up to mostPatterns ways fill a piece.
+//
+// A pattern is a number of strips of each width that fill a piece. The least
+// is a whole-number program over all patterns (Gilmore and Gomory, A linear
+// programming approach to the cutting-stock problem, 1961). Its relaxation is
+// solved and rounded down, and the few pieces left are searched. Its duals say
+// what each strip is worth; what a pattern is worth short of 1 is lost. A
+// packing may lose just what it has more pieces than the relaxation: so where
+// rounding finds none, all ways of losing that are tried. With nothing to lose
+// all pieces lie on one face of the hull of the patterns. For up to three
+// widths that is a lattice polygon, in whose multiples every lattice point is
+// a sum of lattice points of the polygon (from memory: lattice polygons are
+// normal); so that rounding finds a packing then if there is one.
+func pack(items []item, room float64) (fills []fill, least int) {
+	r := make([]int, len(items))
+	area := 0.0
+	for i, x := range items {
+		r[i] = x.n
+		area += float64(x.size * float64(x.n))
+	}
+	p := packing{items: items, room: room}
+	if !p.enumerate() {
+		return p.greedy(r), int(math.Ceil(area/(room+geometry.Fit) - packEps))
+	}
+	_, pieces, done := p.relax(r)
+	if !done {
+		return p.greedy(r), int(math.Ceil(area/(room+geometry.Fit) - packEps))
+	}
+	least = int(math.Ceil(pieces - packEps))
+	proven := len(items) <= 3
+	for n := least; ; n++ {
+		p.steps, p.seen = 1+int(searchWork/len(p.patterns)), map[string]bool{}
+		if fills, ok := p.search(r, n); ok {
+			return fills, least
+		}
+		if proven = proven && p.steps > 0; proven {
+			least = n + 1
 		}
 	}
-	return out
 }
 
 // holds returns how many pieces of the size go into the room, at most n.
@@ -63,113 +90,200 @@ func holds(size, room float64, n int) int {
 	return int(max(0, min(q, float64(n))))
 }
 
-// firstFit puts the items, largest first, each into the first bin with room
-// for it, and returns the number of bins. Bins that are filled alike and
-// stand side by side are kept as one entry with a count.
-func firstFit(items []item, room float64) int {
-	type bins struct {
-		left float64
-		n    int
+// packing is what a search knows.
+type packing struct {
+	items    []item
+	room     float64
+	patterns [][]int // first, for each width, the one of nothing else
+	columns  []linear.Column
+	steps    int // relaxations left
+	seen     map[string]bool
+}
+
+// enumerate finds all patterns to which nothing can be added; false when they
+// are too many.
+func (p *packing) enumerate() bool {
+	for i, x := range p.items {
+		alone := make([]int, len(p.items))
+		alone[i] = holds(x.size, p.room, x.n)
+		p.patterns = append(p.patterns, alone)
 	}
-	var row []bins
-	total := 0
-	for _, x := range items {
-		var next []bins
-		n := x.n
-		for _, b := range row {
-			q := holds(x.size, b.left, n)
-			if q == 0 {
-				next = append(next, b)
-				continue
+	now := make([]int, len(p.items))
+	var fill func(i int, left float64)
+	fill = func(i int, left float64) {
+		if i == len(now) {
+			p.patterns = append(p.patterns, slices.Clone(now))
+			return
+		}
+		x := p.items[i]
+		most := holds(x.size, left, x.n)
+		least := 0
+		if i == len(now)-1 {
+			least = most
+		}
+		for n := most; n >= least && len(p.patterns) <= mostPatterns; n-- {
+			now[i] = n
+			fill(i+1, left-float64(float64(n)*x.size))
+		}
+	}
+	fill(0, p.room)
+	for _, holds := range p.patterns {
+		c := linear.Column{Cost: 1}
+		for i, n := range holds {
+			if n > 0 {
+				c.Row, c.Entry = append(c.Row, int32(i)), append(c.Entry, float64(n))
 			}
-			full := min(b.n, n/q)
-			n -= full * q
-			next = append(next, bins{b.left - float64(float64(q)*x.size), full})
-			if rest := b.n - full; rest > 0 {
-				// Fewer than q are left: they go into one bin.
-				if n > 0 {
-					next = append(next, bins{b.left - float64(float64(n)*x.size), 1})
-					n, rest = 0, rest-1
-				}
-				if rest > 0 {
-					next = append(next, bins{b.left, rest})
-				}
+		}
+		p.columns = append(p.columns, c)
+	}
+	for i := range p.items { // more of a width than is wanted
+		p.columns = append(p.columns, linear.Column{Row: []int32{int32(i)}, Entry: []float64{-1}})
+	}
+	return len(p.patterns) <= mostPatterns
+}
+
+// greedy fills piece after piece with the widest that still go in.
+func (p *packing) greedy(r []int) (out []fill) {
+	for {
+		f, room := fill{make([]int, len(r)), math.MaxInt}, p.room
+		for i, x := range p.items {
+			if n := holds(x.size, room, r[i]); n > 0 {
+				f.holds[i], f.times = n, min(f.times, r[i]/n)
+				room -= float64(float64(n) * x.size)
 			}
+		}
+		if f.times == math.MaxInt {
+			return out
+		}
+		out, r = append(out, f), less(r, f)
+	}
+}
+
+// less returns r without what a fill holds, nothing where that is more.
+func less(r []int, f fill) []int {
+	out := slices.Clone(r)
+	for i, n := range f.holds {
+		out[i] = max(out[i]-f.times*n, 0)
+	}
+	return out
+}
+
+// relax solves the relaxation for the strips r; column c of the program is
+// pattern c. It reports how many pieces it takes, and whether it came to an
+// end.
+func (p *packing) relax(r []int) (program *linear.Program, pieces float64, done bool) {
+	right := make([]float64, len(r))
+	for i, n := range r {
+		right[i] = float64(n)
+	}
+	program = linear.New(right, slices.Clone(p.columns[:len(r)]))
+	for _, c := range p.columns[len(r):] {
+		program.Add(c)
+	}
+	done = program.Optimise(relaxSteps)
+	for k, c := range program.Basis {
+		pieces += float64(program.Columns[c].Cost * program.Level[k])
+	}
+	return program, pieces, done
+}
+
+// search looks for a packing of r in so many pieces.
+func (p *packing) search(r []int, pieces int) ([]fill, bool) {
+	key := packKey(r, pieces)
+	if p.seen[key] || p.steps <= 0 {
+		return nil, false
+	}
+	p.seen[key] = true
+	p.steps--
+	program, needed, _ := p.relax(r)
+	lost := float64(pieces) - needed + packEps
+	if lost < 0 {
+		return nil, false
+	}
+	if found, ok := p.round(r, pieces, program.Levels()); ok {
+		return found, true
+	}
+	for c := len(r); c < len(p.patterns); c++ {
+		if loss := program.Reduced(&program.Columns[c]); loss > packEps && loss <= lost {
+			one := fill{p.patterns[c], 1}
+			if found, ok := p.search(less(r, one), pieces-1); ok {
+				return append(found, one), true
+			}
+		}
+	}
+	for i, worth := range program.Duals {
+		if worth > packEps && worth <= lost {
+			more := slices.Clone(r)
+			more[i]++
+			if found, ok := p.search(more, pieces); ok {
+				return found, true
+			}
+		}
+	}
+	return nil, false
+}
+
+func packKey(r []int, pieces int) string {
+	key := binary.AppendVarint(nil, int64(pieces))
+	for _, n := range r {
+		key = binary.AppendVarint(key, int64(n))
+	}
+	return string(key)
+}
+
+// round takes each pattern as often as the relaxation does, rounded down, and
+// looks for a way to lay what is left into the pieces that are left. Where
+// there are enough it rounds up.
+func (p *packing) round(r []int, pieces int, levels []float64) ([]fill, bool) {
+	var down, up []fill
+	downs, ups, rest := 0, 0, r
+	for c, holds := range p.patterns {
+		n := int(levels[c] + packEps)
+		if levels[c] > packEps {
+			up = append(up, fill{holds, int(math.Ceil(levels[c] - packEps))})
+			ups += up[len(up)-1].times
 		}
 		if n > 0 {
-			q := max(1, holds(x.size, room, n))
-			if full := n / q; full > 0 {
-				next = append(next, bins{room - float64(float64(q)*x.size), full})
-				total += full
-			}
-			if rest := n % q; rest > 0 {
-				next = append(next, bins{room - float64(float64(rest)*x.size), 1})
-				total++
-			}
+			down, downs = append(down, fill{holds, n}), downs+n
+			rest = less(rest, down[len(down)-1])
 		}
-		row = next
 	}
-	return total
+	left := layPieces
+	if more, ok := p.lay(rest, pieces-downs, &left); ok {
+		return append(down, more...), true
+	}
+	return up, ups <= pieces
 }
 
-// packing is the state of a search: what is still to be put into bins.
-type packing struct {
-	items []item
-	room  float64
-	steps int
-}
-
-func (p *packing) total() float64 {
+// lay lays r into so many pieces. The widest strip left goes into the next
+// piece, with each pattern that holds one.
+func (p *packing) lay(r []int, pieces int, tries *int) ([]fill, bool) {
+	widest := slices.IndexFunc(r, func(n int) bool { return n > 0 })
+	if widest < 0 {
+		return nil, true
+	}
 	sum := 0.0
-	for _, x := range p.items {
-		sum += float64(x.size * float64(x.n))
+	for i, n := range r {
+		sum += float64(p.items[i].size * float64(n))
 	}
-	return sum
-}
-
-// fits reports whether what is left, adding up to sum, goes into that many
-// bins; false also when the steps run out. The bin with the largest piece
-// left comes first. It can be taken to be full, so that no other piece left
-// goes in beside: one that did could be moved there from another bin. So all
-// full bins that hold the largest piece are tried.
-func (p *packing) fits(bins int, sum float64) bool {
-	largest := slices.IndexFunc(p.items, func(x item) bool { return x.n > 0 })
-	if largest < 0 {
-		return true
+	switch {
+	case pieces >= 1 && geometry.Fits(sum, p.room):
+		return []fill{{r, 1}}, true
+	case pieces < 2 || sum > float64(float64(pieces)*(p.room+geometry.Fit)):
+		return nil, false
 	}
-	if p.steps--; p.steps < 0 || bins < 1 || sum > float64(float64(bins)*(p.room+geometry.Fit)) {
-		return false
-	}
-	p.items[largest].n--
-	size := p.items[largest].size
-	ok := p.fill(largest, p.room-size, bins, sum-size)
-	p.items[largest].n++
-	return ok
-}
-
-// fill tries all ways to fill the bin in hand, with room left, from the items
-// from k on, and goes on with the other bins.
-func (p *packing) fill(k int, left float64, bins int, sum float64) bool {
-	if k == len(p.items) {
-		for _, x := range p.items {
-			if x.n > 0 && geometry.Fits(x.size, left) {
-				return false // not full: another way is at least as good
-			}
+	for _, holds := range p.patterns {
+		if holds[widest] == 0 {
+			continue
 		}
-		return p.fits(bins-1, sum)
-	}
-	x := &p.items[k]
-	had := x.n
-	defer func() { x.n = had }()
-	for q := holds(x.size, left, had); q >= 0; q-- {
-		if p.steps--; p.steps < 0 {
-			return false
+		// Two pieces are always tried to the end: the proof asks for it.
+		if *tries--; *tries < 0 && pieces > 2 {
+			return nil, false
 		}
-		x.n = had - q
-		used := float64(float64(q) * x.size)
-		if p.fill(k+1, left-used, bins, sum-used) {
-			return true
+		one := fill{holds, 1}
+		if rest, ok := p.lay(less(r, one), pieces-1, tries); ok {
+			return append(rest, one), true
 		}
 	}
-	return false
+	return nil, false
 }

@@ -17,7 +17,7 @@ import (
 
 func yardage(width float64) fabric.Bolt { return fabric.Bolt{Source: fabric.Yardage, Strip: width} }
 func fatQuarter(long float64) fabric.Bolt {
-	return fabric.Bolt{Source: fabric.FatQuarter, Strip: long}
+	return fabric.Bolt{Source: fabric.FatQuarters, Strip: long}
 }
 func precut(long float64) fabric.Bolt { return fabric.Bolt{Source: fabric.Precut, Strip: long} }
 
@@ -53,37 +53,38 @@ func TestPublishedStrips(t *testing.T) {
 	for _, c := range []struct {
 		source string
 		need   fabric.Need
+		long   float64
 		bolt   fabric.Bolt
 		want   fabric.Purchase
 	}{
 		{"two strips cut 8 take 1/2 yd: http://quilt-it.blogspot.com/2012/06/wanna-tri-cutting-triangles.html",
-			fabric.Need{8, 42, 2}, yardage(42), fabric.Purchase{2, 16, 0.5, "yd"}},
+			fabric.Need{8, 2}, 42, yardage(42), fabric.Purchase{2, 16, 0.5, "yd"}},
 		{"and come out of one fat quarter: same page",
-			fabric.Need{8, 21, 2}, fatQuarter(21), fabric.Purchase{2, 16, 1, "fat quarters"}},
+			fabric.Need{8, 2}, 21, fatQuarter(21), fabric.Purchase{2, 16, 1, "fat quarters"}},
 		{"a fat quarter of 18 x 21 gives six strips of 3: Today's Quilter 2024-06-05, https://gb.readly.com/magazines/todays-quilter/2024-06-05/664b8fb9f8a1de168b55dbf3",
-			fabric.Need{3, 21, 6}, fatQuarter(21), fabric.Purchase{6, 18, 1, "fat quarters"}},
+			fabric.Need{3, 6}, 21, fatQuarter(21), fabric.Purchase{6, 18, 1, "fat quarters"}},
 		{"7 fat quarters give 42 of them: same page",
-			fabric.Need{3, 21, 42}, fatQuarter(21), fabric.Purchase{42, 126, 7, "fat quarters"}},
+			fabric.Need{3, 42}, 21, fatQuarter(21), fabric.Purchase{42, 126, 7, "fat quarters"}},
 		{"300 of 3 x 2 from 40: 13 a strip, 24 strips, 48 in = 1 1/3 yd: https://www.bobbininquilts.com/blogs/news/how-to-figure-out-how-much-fabric-you-need-for-your-quilt",
-			fabric.Need{2, 3, 300}, yardage(40), fabric.Purchase{24, 48, 1.375, "yd"}},
+			fabric.Need{2, 300}, 3, yardage(40), fabric.Purchase{24, 48, 1.375, "yd"}},
 		{"42/7.75 = 5.42 gives 5: http://quilterscache.com/StartQuiltingPages/startquiltingtwo.html",
-			fabric.Need{7.75, 7.75, 5}, yardage(42), fabric.Purchase{1, 7.75, 0.25, "yd"}},
+			fabric.Need{7.75, 5}, 7.75, yardage(42), fabric.Purchase{1, 7.75, 0.25, "yd"}},
 		{"and not a sixth: same page",
-			fabric.Need{7.75, 7.75, 6}, yardage(42), fabric.Purchase{2, 15.5, 0.5, "yd"}},
+			fabric.Need{7.75, 6}, 7.75, yardage(42), fabric.Purchase{2, 15.5, 0.5, "yd"}},
 		{"42/14 = 3 exactly: same page",
-			fabric.Need{14, 14, 3}, yardage(42), fabric.Purchase{1, 14, 0.5, "yd"}},
+			fabric.Need{14, 3}, 14, yardage(42), fabric.Purchase{1, 14, 0.5, "yd"}},
 		{"and not a fourth: same page",
-			fabric.Need{14, 14, 4}, yardage(42), fabric.Purchase{2, 28, 0.875, "yd"}},
+			fabric.Need{14, 4}, 14, yardage(42), fabric.Purchase{2, 28, 0.875, "yd"}},
 		// "About 2 3/4 yd" is rounded: 2.78.
 		{"a roll of 40 strips of 2 1/2 holds 2.78 yd: https://quiltnotes.com/learning-center/precut-fabric/",
-			fabric.Need{2.5, 42, 40}, yardage(42), fabric.Purchase{40, 100, 2.875, "yd"}},
+			fabric.Need{2.5, 40}, 42, yardage(42), fabric.Purchase{40, 100, 2.875, "yd"}},
 		{"the same roll, bought by the strip",
-			fabric.Need{2.5, 42, 40}, precut(42), fabric.Purchase{40, 100, 40, "strips"}},
+			fabric.Need{2.5, 40}, 42, precut(42), fabric.Purchase{40, 100, 40, "strips"}},
 		{"two fat eighths, 9 x 22, make a fat quarter: https://www.sewmucheasier.com/pre-cut-fabric-explained",
-			fabric.Need{9, 22, 2}, fatQuarter(22), fabric.Purchase{2, 18, 1, "fat quarters"}},
+			fabric.Need{9, 2}, 22, fatQuarter(22), fabric.Purchase{2, 18, 1, "fat quarters"}},
 	} {
-		got, err := fabric.Strips([]fabric.Need{c.need}, c.bolt)
-		if err != nil || got != c.want {
+		got, err := fabric.Strips([]fabric.Need{c.need}, c.long, c.bolt)
+		if err != nil || got.Purchase != c.want {
 			t.Errorf("%s:\n got %+v, %v\nwant %+v", c.source, got, err, c.want)
 		}
 	}
@@ -110,7 +111,7 @@ func TestPublishedSquares(t *testing.T) {
 		{6.5, 6, fatQuarter(22)},
 	} {
 		for extra := range 2 {
-			got, err := fabric.Strips([]fabric.Need{{c.size, c.size, c.number + extra}}, c.bolt)
+			got, err := fabric.Strips([]fabric.Need{{c.size, c.number + extra}}, c.size, c.bolt)
 			if err != nil || (got.Buy <= 1) != (extra == 0) {
 				t.Errorf("%d squares of %v from %v: %+v, %v; one gives %d (%s)",
 					c.number+extra, c.size, c.bolt, got, err, c.number, page)
@@ -278,7 +279,7 @@ func TestPublishedShrinkage(t *testing.T) {
 // a strip of 21 can't come from the short ones.
 func TestFatQuarterLengths(t *testing.T) {
 	for _, long := range []float64{19, 20, 21, 22} {
-		_, err := fabric.Strips([]fabric.Need{{2.5, 21, 1}}, fatQuarter(long))
+		_, err := fabric.Strips([]fabric.Need{{2.5, 1}}, 21, fatQuarter(long))
 		var bad *fabric.Error
 		if fits := long >= 21; fits != (err == nil) || !fits && (!errors.As(err, &bad) || bad.Rule != fabric.TooLong || bad.Limit != long) {
 			t.Errorf("18 x %v: %v", long, err)

@@ -9,56 +9,138 @@ import (
 	"lozenge/geometry"
 )
 
-// Need is a number of strips, each of the width Width and at least Length
-// long.
+// Need is a number of strips of one width.
 type Need struct {
-	Width, Length float64
-	Number        int
+	Width  float64
+	Number int
 }
 
-// Strips returns what to buy of one fabric so that all needed strips can be
-// cut from it. Several that are short come out of one full-length strip, if
-// they are equally wide; different widths are separate strips. It is
-// the fewest strips that suffice: always when all lengths of a width are
-// equal, and otherwise as far as a bounded search can tell (see fewestBins).
-//
-// Strips are cut at full length first, so those of a fat quarter lie side by
-// side across its short side.
+// Whole is a whole piece of fabric, Times of which are cut alike: a length of
+// yardage as it comes off the bolt, a fat quarter, or a precut strip. Strips
+// run along Length, and lie side by side across Width.
+type Whole struct {
+	Source        Source
+	Width, Length float64
+	Times         int
+	Cut           []Need // from each one: lengths of a width, the widest first
+}
+
+// Bill is what to buy of one fabric, and what is cut from which piece of it.
+type Bill struct {
+	Purchase
+	Wholes []Whole
+	// Each is how many lengths come out of a strip as long as the fabric
+	// gives.
+	Each int
+	// Least is a number of whole pieces below which there is no way. It is
+	// their number, Buy, for precut strips, and for fat quarters from which up
+	// to three widths are cut; else it may be less.
+	Least int
+}
+
+// Strips returns what to buy of one fabric so that all needed strips of that
+// length can be cut from it. Several that are short come out of one
+// full-length strip, if they are equally wide; different widths are separate
+// strips. Strips are cut at full length first, so those of a fat quarter lie
+// side by side across its short side, in as few fat quarters as [Bill] says.
 //
 // Errors: a strip longer than the bolt's Strip, one wider than a fat quarter,
 // or a value that is no length or number.
-func Strips(needs []Need, b Bolt) (Purchase, error) {
-	if err := b.check(-1); err != nil {
-		return Purchase{}, err
+func Strips(needs []Need, length float64, b Bolt) (Bill, error) {
+	long := value{"strip length", -1, length}
+	if err := first(b.check(-1), long.positive()); err != nil {
+		return Bill{}, err
+	}
+	if !geometry.Fits(length, b.Strip) {
+		return Bill{}, long.fail(TooLong, b.Strip, "cut shorter strip sets, or buy wider fabric")
 	}
 	var wanted []Need
 	for i, n := range needs {
 		if err := b.checkNeed(i, n); err != nil {
-			return Purchase{}, err
+			return Bill{}, err
 		}
 		if n.Number > 0 {
 			wanted = append(wanted, n)
 		}
 	}
-	slices.SortFunc(wanted, func(m, n Need) int {
-		return cmp.Or(cmp.Compare(n.Width, m.Width), cmp.Compare(n.Length, m.Length))
-	})
-	var strips []cutStrips
-	for len(wanted) > 0 {
-		widest := wanted[0].Width
-		var items []item
-		for len(wanted) > 0 && geometry.Fits(widest, wanted[0].Width) {
-			items = append(items, item{wanted[0].Length, wanted[0].Number})
-			wanted = wanted[1:]
+	bill := Bill{Each: holds(length, b.Strip, MaxStrips)}
+	bill.Wholes, bill.Least = b.wholes(merge(wanted), bill.Each)
+	bill.Purchase = b.purchase(bill.Wholes, bill.Each)
+	return bill, nil
+}
+
+// merge returns the needs widest first, equal widths put together.
+func merge(needs []Need) []Need {
+	slices.SortFunc(needs, func(m, n Need) int { return cmp.Compare(n.Width, m.Width) })
+	var out []Need
+	for _, n := range needs {
+		if k := len(out) - 1; k >= 0 && geometry.Fits(out[k].Width, n.Width) {
+			out[k].Number += n.Number
+		} else {
+			out = append(out, n)
 		}
-		strips = append(strips, cutStrips{widest, fewestBins(items, b.Strip)})
 	}
-	return b.purchase(strips), nil
+	return out
+}
+
+// wholes returns the whole pieces from which the needs, the widest first, are
+// cut, so many lengths out of each strip; least is a number of pieces below
+// which there is no way.
+func (b Bolt) wholes(needs []Need, each int) (out []Whole, least int) {
+	var fills []fill
+	strips := make([]item, len(needs))
+	all := fill{make([]int, len(needs)), 1}
+	for i, n := range needs {
+		strips[i] = item{n.Width, (n.Number + each - 1) / each}
+		one := fill{make([]int, len(needs)), strips[i].n}
+		one.holds[i], all.holds[i] = 1, strips[i].n
+		fills, least = append(fills, one), least+strips[i].n
+	}
+	switch {
+	case len(needs) == 0:
+	case b.Source == Yardage:
+		fills, least = []fill{all}, 1
+	case b.Source == FatQuarters:
+		fills, least = pack(strips, FatQuarterWidth(b.Unit))
+	}
+	for _, f := range fills {
+		for f.times > 0 {
+			w := b.deal(&f, needs, each)
+			if len(w.Cut) > 0 {
+				out = append(out, w)
+			}
+		}
+	}
+	return out, least
+}
+
+// deal takes whole pieces that are cut alike from a fill, and from left the
+// lengths that come out of them: all that they hold, as long as these are
+// wanted.
+func (b Bolt) deal(f *fill, left []Need, each int) Whole {
+	w := Whole{Source: b.Source, Length: b.Strip, Times: f.times}
+	for i, n := range f.holds {
+		c := Need{left[i].Width, min(n*each, left[i].Number)}
+		if c.Number == 0 {
+			continue
+		}
+		if w.Times = min(w.Times, left[i].Number/c.Number); c.Number < n*each {
+			w.Times = 1
+		}
+		w.Cut = append(w.Cut, c)
+		w.Width += float64(c.Width * float64((c.Number+each-1)/each))
+	}
+	for i, n := range f.holds {
+		left[i].Number -= w.Times * min(n*each, left[i].Number)
+	}
+	if f.times -= w.Times; b.Source == FatQuarters {
+		w.Width = FatQuarterWidth(b.Unit)
+	}
+	return w
 }
 
 func (b Bolt) checkNeed(i int, n Need) error {
 	number := value{"number of strips", i, float64(n.Number)}
-	length := value{"strip length", i, n.Length}
 	width := value{"strip width", i, n.Width}
 	if n.Number < 0 {
 		return number.fail(Negative, 0, "give 0 where none is needed")
@@ -66,11 +148,5 @@ func (b Bolt) checkNeed(i int, n Need) error {
 	if n.Number > MaxStrips {
 		return number.fail(TooMany, MaxStrips, "make the quilt smaller")
 	}
-	if err := first(width.positive(), length.positive(), b.checkWidth(width)); err != nil {
-		return err
-	}
-	if !geometry.Fits(n.Length, b.Strip) {
-		return length.fail(TooLong, b.Strip, "cut shorter strip sets, or buy wider fabric")
-	}
-	return nil
+	return first(width.positive(), b.checkWidth(width))
 }

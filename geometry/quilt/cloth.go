@@ -13,13 +13,14 @@ import (
 	"lozenge/geometry/strip"
 )
 
-// Cloth is one fabric of the strips: how much of it to cut and to buy.
+// Cloth is one fabric of the strips: how much of it to cut and to buy, as the
+// bill of cutting has it.
 type Cloth struct {
 	Fabric
 	fabric.Purchase               // of all colours together
 	Pieces          int           // strips for strip sets, each CommonLength long
 	PerStrip        int           // how many of those a strip of this fabric gives
-	ByColour        []ColourCloth // each colour is bought by itself
+	ByColour        []ColourCloth // those that are needed; each is bought by itself
 }
 
 // ColourCloth is one colour of a fabric.
@@ -27,6 +28,18 @@ type ColourCloth struct {
 	Colour Colour
 	Number int // of the colour in the fabric, from 0
 	fabric.Purchase
+	Least int // whole pieces below which there is no way; see [fabric.Bill]
+}
+
+// Colour returns what to buy of the colour with that number, from 0; false for
+// one that no strip set needs.
+func (c Cloth) Colour(number int) (ColourCloth, bool) {
+	for _, one := range c.ByColour {
+		if one.Number == number {
+			return one, true
+		}
+	}
+	return ColourCloth{}, false
 }
 
 // cloth works out what to buy for strips, borders, backing and binding, and
@@ -94,7 +107,7 @@ func (s Spec) bindingCut() float64 {
 func (s Spec) bolt(key string) fabric.Bolt {
 	b := fabric.Bolt{Strip: s.UsableWidth, Unit: s.Unit}
 	if f, ok := s.fabric(key); ok {
-		b.Source = map[Source]fabric.Source{Yardage: fabric.Yardage, FatQuarters: fabric.FatQuarter, Precut: fabric.Precut}[f.From]
+		b.Source = f.From
 		if f.StripLength > 0 {
 			b.Strip = f.StripLength
 		}
@@ -133,7 +146,7 @@ func (p *Plan) commonLength() error {
 			}
 		}
 		used := p.longestRow(f.Fewest) + p.Spec.EndTrim
-		cloth, err := p.buy(f, used)
+		cloth, cutting, err := p.buy(f, used)
 		if err != nil {
 			return err
 		}
@@ -142,7 +155,7 @@ func (p *Plan) commonLength() error {
 			area += c.Length
 		}
 		if area < best-geometry.Fit {
-			best, p.Cloth, p.CommonLength = area, cloth, used
+			best, p.Cloth, p.Cutting, p.CommonLength = area, cloth, cutting, used
 			p.sew(f)
 		}
 	}
@@ -158,59 +171,6 @@ func (p *Plan) longestRow(f strip.Fewest) float64 {
 		longest = max(longest, p.Set.Uses(l))
 	}
 	return longest
-}
-
-// buy returns what to buy of each fabric when every strip set takes strips of
-// that length.
-func (p *Plan) buy(f sewing, length float64) ([]Cloth, error) {
-	// takes[i][c] is how many strip sets take colour c for strip i.
-	takes := make([][]int, len(p.Spec.Strips))
-	for i, st := range p.Spec.Strips {
-		takes[i] = make([]int, p.Spec.colourCount(st.Fabric))
-	}
-	for k := range f.Layouts {
-		for i, c := range p.Spec.colourNumbers(k, f.numbers) {
-			takes[i][c]++
-		}
-	}
-	var out []Cloth
-	for _, st := range p.Spec.Strips {
-		if slices.ContainsFunc(out, func(c Cloth) bool { return c.Key == st.Fabric }) {
-			continue
-		}
-		fab, ok := p.Spec.fabric(st.Fabric)
-		if !ok {
-			fab = Fabric{Key: st.Fabric}
-		}
-		if len(fab.Colours) == 0 {
-			fab.Colours = []Colour{{}}
-		}
-		bolt := p.Spec.bolt(st.Fabric)
-		c := Cloth{Fabric: fab, PerStrip: int(bolt.Strip/length + geometry.Fit)}
-		for number, colour := range fab.Colours {
-			var needs []fabric.Need
-			for i, other := range p.Spec.Strips {
-				if other.Fabric == st.Fabric && takes[i][number] > 0 {
-					needs = append(needs, fabric.Need{Width: other.Cut, Length: length, Number: takes[i][number]})
-					c.Pieces += takes[i][number]
-				}
-			}
-			if len(needs) == 0 {
-				continue
-			}
-			bought, err := fabric.Strips(needs, bolt)
-			if err != nil {
-				return nil, p.Spec.wrong("fabrics."+st.Fabric, err)
-			}
-			c.ByColour = append(c.ByColour, ColourCloth{colour, number, bought})
-			c.Strips += bought.Strips
-			c.Length += bought.Length
-			c.Buy += bought.Buy
-			c.Unit = bought.Unit
-		}
-		out = append(out, c)
-	}
-	return out, nil
 }
 
 // Shopping is everything of one fabric that yardage is bought for.

@@ -32,7 +32,8 @@ type Plan struct {
 	SewingRows int          // diagonal rows, lone edge triangles counted
 
 	CommonLength float64 // of the strips for every strip set, end trim included
-	Cloth        []Cloth // of the strips, each fabric once, lowest strip first; nil when no strip set gives the pieces
+	Cutting      []Whole // the bill of cutting; nil when no strip set gives the pieces
+	Cloth        []Cloth // of the strips, each fabric once, lowest strip first: what the bill comes to
 	Savings      Savings
 	Borders      []fabric.Border // as Spec.Borders
 	Outer        Size            // finished, borders included
@@ -108,7 +109,7 @@ func New(spec Spec) (*Plan, error) {
 		return nil, err
 	}
 	p.assign()
-	p.Notes = spec.notes()
+	p.Notes = append(spec.notes(), p.packingNotes()...)
 	if note := p.bandsNote(p.terms(length)); note != "" {
 		p.Notes = append(p.Notes, note)
 	}
@@ -240,6 +241,20 @@ func (s Spec) notes() []string {
 	}
 	if s.EdgeGrain == Straight {
 		out = append(out, "The edge triangles are turned so that their strip edges lie outermost: the top and bottom edges don't stretch, and the bands of colour stop there.")
+	}
+	return out
+}
+
+// packingNotes says where fewer fat quarters than the plan has might do.
+func (p *Plan) packingNotes() (out []string) {
+	for _, c := range p.Cloth {
+		least := 0
+		for _, one := range c.ByColour {
+			least += one.Least
+		}
+		if c.From == FatQuarters && float64(least) < c.Buy {
+			out = append(out, fmt.Sprintf("%s: %v %s are the fewest that were found; fewer than %d can't do.", c.Name, c.Buy, c.Unit, least))
+		}
 	}
 	return out
 }

@@ -34,7 +34,7 @@ func (p *Plan) WithStripSets(sets []Sewn) *Plan {
 	for _, s := range sets {
 		q.Fewest.Layouts = append(q.Fewest.Layouts, s.Layout)
 	}
-	q.Cloth, q.CommonLength = nil, 0
+	q.Cutting, q.Cloth, q.CommonLength = nil, nil, 0
 	q.Notes = q.Spec.notes()
 	q.Pieces = slices.Clone(p.Pieces)
 	q.assign()

@@ -2,7 +2,10 @@
 
 package quilt
 
-import "lozenge/geometry"
+import (
+	"lozenge/geometry"
+	"lozenge/geometry/fabric"
+)
 
 // Setting is how the leans are laid out.
 type Setting int
@@ -20,17 +23,14 @@ const (
 func (s Setting) String() string { return [...]string{"zigzag", "chevron", "one-way"}[s] }
 
 // Source is how a fabric is bought.
-type Source int
+type Source = fabric.Source
 
 // The sources.
 const (
-	Yardage Source = iota
-	FatQuarters
-	Precut
+	Yardage     = fabric.Yardage
+	FatQuarters = fabric.FatQuarters
+	Precut      = fabric.Precut
 )
-
-// String returns the source as the pattern file writes it.
-func (s Source) String() string { return [...]string{"yardage", "fat-quarters", "strips"}[s] }
 
 // ColourOrder is how the colours of the strip sets are laid over the quilt.
 type ColourOrder int

@@ -7,7 +7,6 @@ import (
 	"slices"
 
 	"lozenge/geometry"
-	"lozenge/geometry/fabric"
 	"lozenge/geometry/strip"
 )
 
@@ -104,45 +103,6 @@ func (p *Plan) DogEar() float64 {
 	return float64(2*p.Set.Seam) * cos / sin
 }
 
-// StripCut is a number of strips of one width.
-type StripCut struct {
-	Width float64
-	Strip int // of the strip set, from 0, the first one that is as wide
-	Whole int // full-length strips to cut or to buy
-}
-
-// StripCuts returns the strips of a fabric by their widths, in the order of
-// the strip set: together as many as [Cloth] says.
-func (p *Plan) StripCuts(c Cloth) []StripCut {
-	var out []StripCut
-	for i, st := range p.Spec.Strips {
-		if st.Fabric != c.Key || slices.ContainsFunc(out, func(o StripCut) bool { return geometry.Fits(o.Width, st.Cut) && geometry.Fits(st.Cut, o.Width) }) {
-			continue
-		}
-		out = append(out, StripCut{Width: st.Cut, Strip: i})
-	}
-	if len(out) == 1 {
-		out[0].Whole = c.Strips
-		return out
-	}
-	for i := range out {
-		for k := range c.ByColour {
-			sets := (len(p.Fewest.Layouts) - k + len(c.Colours) - 1) / max(len(c.Colours), 1)
-			n := 0
-			for _, st := range p.Spec.Strips {
-				if st.Fabric == c.Key && geometry.Fits(st.Cut, out[i].Width) && geometry.Fits(out[i].Width, st.Cut) {
-					n += sets
-				}
-			}
-			bought, err := fabric.Strips([]fabric.Need{{Width: out[i].Width, Length: p.CommonLength, Number: n}}, p.Spec.bolt(c.Key))
-			if err == nil {
-				out[i].Whole += bought.Strips
-			}
-		}
-	}
-	return out
-}
-
 // Precut returns the width of the ready-cut strips that serve for a fabric
 // that comes from yardage: sold in rolls of 2 1/2 in and 1 1/2 in, as long as
 // the fabric is wide. It is 0 where none serve.
@@ -152,8 +112,8 @@ func (p *Plan) Precut(c Cloth) float64 {
 		return 0
 	}
 	for _, inches := range []float64{2.5, 1.5} {
-		if math.Abs(p.Spec.Unit.Inches(cuts[0].Width)-inches) <= geometry.Fit {
-			return cuts[0].Width
+		if math.Abs(p.Spec.Unit.Inches(cuts[0].Cut)-inches) <= geometry.Fit {
+			return cuts[0].Cut
 		}
 	}
 	return 0

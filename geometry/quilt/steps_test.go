@@ -105,8 +105,8 @@ func TestStripCutsAddUp(t *testing.T) {
 		for _, c := range p.Cloth {
 			sum := 0
 			for _, cut := range p.StripCuts(c) {
-				sum += cut.Whole
-				if s.Strips[cut.Strip].Cut != cut.Width || s.Strips[cut.Strip].Fabric != c.Key {
+				sum += cut.Full
+				if s.Strips[cut.Strip].Cut != cut.Cut || s.Strips[cut.Strip].Fabric != c.Key {
 					t.Fatalf("%+v is no strip of %s", cut, c.Key)
 				}
 			}
