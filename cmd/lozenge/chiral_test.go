@@ -37,7 +37,7 @@ const dpi = 50
 func TestLeanSurvivesEveryFile(t *testing.T) {
 	rsvg := outside.Tool(t, "rsvg-convert")
 	python := outside.Python(t, "ezdxf, matplotlib")
-	for _, face := range []string{"up", "down"} {
+	for _, face := range outside.Of([]string{"down"}, []string{"up", "down"}) {
 		dir := t.TempDir()
 		file := filepath.Join(dir, "chiral.yaml")
 		if err := os.WriteFile(file, fmt.Appendf(nil, chiralPattern, face), 0o666); err != nil {

@@ -53,7 +53,7 @@ func TestFromStartToFirstCut(t *testing.T) {
 				if _, err := fmt.Sscanf(v.Say, "Cut %d,", &number); err != nil || number != i+1 {
 					t.Fatalf("%q", v.Say)
 				}
-				q.straightOn(q.look("cut"), m, number)
+				q.straightOn(q.sees("cut"), m, number)
 			}
 			if e := q.page.Errors(); len(e) > 0 {
 				t.Errorf("the browser complains: %q", e)
@@ -331,10 +331,9 @@ func TestWindowOfThePageChanges(t *testing.T) {
 	}
 }
 
-// From the key to the picture that it changes. Not judged: a machine that is
-// busy with other things takes longer.
-func TestHowLongAKeyTakes(t *testing.T) {
-	q, _ := atTheCuts(t)
+// BenchmarkKey is how long it takes from the key to the picture that it changes.
+func BenchmarkKey(b *testing.B) {
+	q, _ := atTheCuts(b)
 	q.page.Run(`{
 		window.took = [];
 		let begun = 0;
@@ -345,15 +344,18 @@ func TestHowLongAKeyTakes(t *testing.T) {
 			requestAnimationFrame(() => { const c = new MessageChannel(); c.port1.onmessage = () => took.push(performance.now() - from); c.port2.postMessage(0); });
 		}).observe(document.body, { attributeFilter: ["data-serial"] });
 	}`)
-	const n = 40
-	for i := range n {
+	for i := 0; b.Loop(); i++ {
 		q.page.Key(" ")
 		time.Sleep(100 * time.Millisecond) // asking the page would disturb it
 		q.page.WaitFor(fmt.Sprintf("took.length > %d", i))
 	}
 	took := browser.Eval[[]float64](q.page, "took")
 	slices.Sort(took)
-	t.Logf("from key to picture at 1920x1080: median %.1f ms, 19 of 20 within %.1f ms, longest %.1f ms", took[n/2], took[n*19/20], took[n-1])
+	n := len(took)
+	b.ReportMetric(0, "ns/op")
+	b.ReportMetric(took[n/2], "ms-median")
+	b.ReportMetric(took[n*19/20], "ms-19-of-20")
+	b.ReportMetric(took[n-1], "ms-longest")
 }
 
 // The picture in the README is what the page shows.
@@ -366,7 +368,7 @@ func TestReadmeScreenshot(t *testing.T) {
 	for range 5 {
 		q.press(" ")
 	}
-	shot := q.look("readme")
+	shot := q.sees("readme")
 	small := image.NewRGBA(image.Rect(0, 0, 960, 540))
 	draw.CatmullRom.Scale(small, small.Bounds(), shot, shot.Bounds(), draw.Src, nil)
 	if *update {

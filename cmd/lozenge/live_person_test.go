@@ -149,7 +149,15 @@ func (q *person) enter(text string) shown {
 }
 
 // look keeps what the page shows, where it was asked for.
-func (q *person) look(what string) image.Image {
+func (q *person) look(what string) {
+	q.t.Helper()
+	if *shots != "" {
+		q.sees(what)
+	}
+}
+
+// sees returns what the page shows, and keeps it where it was asked for.
+func (q *person) sees(what string) image.Image {
 	q.t.Helper()
 	img := q.page.Screenshot()
 	if *shots != "" {
@@ -196,8 +204,7 @@ func (q *person) calibrates() shown {
 			q.t.Fatalf("%q", v.Say)
 		}
 		if i == 1 || i == 4 {
-			img := q.look("read")
-			q.standsAt(img, t.U, t.V)
+			q.standsAt(q.sees("read"), t.U, t.V)
 		}
 		x, y := q.mat.Land(t.U, t.V)
 		v = q.enter(q.reads(x) + ", " + q.reads(y))

@@ -9,10 +9,12 @@ import (
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"lozenge/export/outside/browser"
 )
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){
+	testscript.Main(browser.Sharing(m), map[string]func(){
 		"lozenge": func() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
 	})
 }

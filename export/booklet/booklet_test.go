@@ -16,6 +16,7 @@ import (
 
 	"lozenge/export/draw"
 	"lozenge/export/measure"
+	"lozenge/export/outside"
 	"lozenge/export/pages"
 	"lozenge/export/pdf"
 	"lozenge/export/pdfread"
@@ -130,6 +131,7 @@ func textBox(u geometry.Unit, x draw.Text) geometry.Rect {
 // what the text calls figures, tables and pages is there; bookmarks lead to
 // their headings.
 func TestEveryPage(t *testing.T) {
+	outside.Cases(t, 25, 100)
 	rapid.Check(t, func(t *rapid.T) {
 		sizes, o := drawSizes(t)
 		b := mustMake(t, sizes, o)
@@ -142,7 +144,7 @@ func TestEveryPage(t *testing.T) {
 
 // Strip sets of many strips, the longest name, the widest sizes.
 func TestManyStrips(t *testing.T) {
-	for _, n := range []int{1, 5, 12, 20} {
+	for _, n := range outside.Of([]int{1, 12}, []int{1, 5, 12, 20}) {
 		s := quilt.Spec{Name: strings.Repeat("W", 120), Designer: strings.Repeat("M", 120), Unit: geometry.Inch, Seam: 0.25, Angle: 60, UsableWidth: 200, Columns: 3, Rows: 3}
 		s.Binding.Extra, s.Backing.Extra = 10, 4
 		for i := range n {
@@ -328,6 +330,7 @@ func alike(points []geometry.Point, outline geometry.Polygon, k float64) bool {
 // cuts has them, quilts have the shape of the finished quilt, and a figure's
 // scale is one and the same for all that is in it.
 func TestTrueProportion(t *testing.T) {
+	outside.Cases(t, 25, 100)
 	rapid.Check(t, func(t *rapid.T) {
 		sizes, b := make1(t)
 		d := readBack(t, b)

@@ -9,7 +9,6 @@ import (
 	"runtime"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
@@ -281,7 +280,6 @@ func TestReadHostileBlocks(t *testing.T) {
 	} {
 		var before, after runtime.MemStats
 		runtime.ReadMemStats(&before)
-		start := time.Now()
 		f, err := Read(strings.NewReader(c.in))
 		runtime.ReadMemStats(&after)
 		var syntax *SyntaxError
@@ -289,8 +287,8 @@ func TestReadHostileBlocks(t *testing.T) {
 			!errors.As(err, &syntax) || syntax.Line != c.line {
 			t.Errorf("%s: %v, want line %d and %q", c.name, err, c.line, c.want)
 		}
-		if used, took := after.TotalAlloc-before.TotalAlloc, time.Since(start); used > 100<<20 || took > 10*time.Second {
-			t.Errorf("%s: %d bytes in %v", c.name, used, took)
+		if used := after.TotalAlloc - before.TotalAlloc; used > 100<<20 {
+			t.Errorf("%s: %d bytes", c.name, used)
 		}
 	}
 	// Sixteen within each other are read.

@@ -119,6 +119,7 @@ func TestEzdxfReadsForms(t *testing.T) {
 // extents say. It prints to a PDF whose name it makes from the input's; its
 // exit code is 0 whatever it found, so the ink counts.
 func TestLibreCADOpensForms(t *testing.T) {
+	outside.OnlyFull(t)
 	librecad, pdftoppm := outside.Tool(t, "librecad"), outside.Tool(t, "pdftoppm")
 	for _, s := range pieceSheets(t) {
 		var pictures [2]inked

@@ -17,6 +17,7 @@ import (
 	"lozenge/calibrate"
 	"lozenge/export/draw"
 	"lozenge/export/frames"
+	"lozenge/export/outside"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/strip"
@@ -226,6 +227,7 @@ func TestFrameLaws(t *testing.T) {
 	}
 	slices.SortFunc(all, func(a, b mapped) int { return strings.Compare(fmt.Sprint(a.p), fmt.Sprint(b.p)) })
 	drawn := 0
+	outside.Cases(t, 30, 100)
 	rapid.Check(t, func(t *rapid.T) {
 		at := all[rapid.IntRange(0, len(all)-1).Draw(t, "projector")]
 		p := drawPlan(t)

@@ -99,9 +99,8 @@ func TestAddress(t *testing.T) {
 	if s.Public() {
 		t.Error("it is open to all")
 	}
-	begun := time.Now()
-	if err := stop(); err != nil || time.Since(begun) > 5*time.Second {
-		t.Errorf("%v after %v", err, time.Since(begun))
+	if err := stop(); err != nil {
+		t.Error(err)
 	}
 	if _, err := http.Get(s.Address()); err == nil {
 		t.Error("it answers after its end")

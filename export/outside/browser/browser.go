@@ -68,18 +68,32 @@ func (o Options) usual() Options {
 // A Page is one tab of a browser. Every method fails the test when the browser
 // does not do what it was told, or not in time.
 type Page struct {
-	t       testing.TB
+	t       ender
 	ctx     context.Context
 	folder  string
 	console *console
 }
 
-// Open starts a browser of its own for the test and returns its page, which is
-// empty. Without Chromium the test is skipped, or fails if outside.Require
-// says so.
+// Open returns an empty page for the test: of a browser of its own, or where
+// [Sharing] is at work, of one that the tests of a package share. Without
+// Chromium the test is skipped, or fails if outside.Require says so.
 func Open(t testing.TB, o Options) *Page {
 	t.Helper()
 	program := outside.Tool(t, "chromium")
+	o = o.usual()
+	if shared == nil {
+		return start(t, program, o)
+	}
+	p := shared.browser(t, program, o)
+	if o.FullScreen {
+		return p.lend(t)
+	}
+	return p.Another(t, o)
+}
+
+// start starts a browser, which ends with the test.
+func start(t ender, program string, o Options) *Page {
+	t.Helper()
 	folder := newFolder(t)
 	options := []chromedp.ExecAllocatorOption{
 		chromedp.ExecPath(program),
@@ -98,7 +112,6 @@ func Open(t testing.TB, o Options) *Page {
 	} {
 		options = append(options, chromedp.Flag(name, true))
 	}
-	o = o.usual()
 	if o.FullScreen {
 		options = append(options, chromedp.Flag("kiosk", true), chromedp.Flag("screen-info", o.screen()))
 	}
@@ -112,12 +125,12 @@ func Open(t testing.TB, o Options) *Page {
 }
 
 // Another opens a further page in the same browser.
-func (p *Page) Another(o Options) *Page {
-	p.t.Helper()
-	return open(p.t, p.ctx, p.folder, o)
+func (p *Page) Another(t testing.TB, o Options) *Page {
+	t.Helper()
+	return open(t, p.ctx, p.folder, o)
 }
 
-func open(t testing.TB, parent context.Context, folder string, o Options, more ...chromedp.ContextOption) *Page {
+func open(t ender, parent context.Context, folder string, o Options, more ...chromedp.ContextOption) *Page {
 	t.Helper()
 	p := &Page{t: t, folder: folder, console: &console{}}
 	ctx, cancel := chromedp.NewContext(parent, append(more, chromedp.WithListener(p.console.hear))...)

@@ -18,6 +18,8 @@ import (
 	"lozenge/export/outside"
 )
 
+func TestMain(m *testing.M) { os.Exit(Sharing(m).Run()) }
+
 // A square inch is 96 CSS pixels (CSS Values and Units, "absolute lengths"),
 // and as many times more device pixels as the scale says.
 func TestPage(t *testing.T) {
@@ -73,7 +75,7 @@ func TestKeysAndErrors(t *testing.T) {
 	if e := p.Errors(); len(e) != 0 {
 		t.Errorf("complaints: %q", e)
 	}
-	second := p.Another(Options{Width: 50, Height: 40})
+	second := p.Another(t, Options{Width: 50, Height: 40})
 	second.Navigate(server.URL)
 	second.Run(`setTimeout(() => { document.title = "later" }, 50)`)
 	second.WaitFor(`document.title == "later"`)

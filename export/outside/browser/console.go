@@ -24,6 +24,12 @@ func (c *console) all() []string {
 	return slices.Clone(c.lines)
 }
 
+func (c *console) forget() {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.lines = nil
+}
+
 // hear is called with each event of the page, in order.
 func (c *console) hear(event any) {
 	var line string

@@ -5,14 +5,13 @@ package browser
 import (
 	"os"
 	"os/exec"
-	"testing"
 	"time"
 )
 
 // newFolder makes a folder for all that the browser writes. It goes with the
 // test. If the test dies, whatever kills it, a shell that waits for its end
 // removes the folder; the library has the kernel end the browser.
-func newFolder(t testing.TB) string {
+func newFolder(t ender) string {
 	t.Helper()
 	// Not t.TempDir: its names are long, and the browser makes a socket in
 	// here, whose path may have about 100 letters.
