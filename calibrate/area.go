@@ -121,11 +121,14 @@ func (m *Map) Clip(s geometry.Segment) []geometry.Segment {
 	if !finite(s.A.X, s.A.Y, s.B.X, s.B.Y) || d.Len() <= geometry.Clip {
 		return nil
 	}
-	if !m.Bends() {
-		return m.clipStraight(s)
+	_, mat := m.Area()
+	if !m.Bends() { // straight lines stay straight
+		if part, ok := mat.Clip(s); ok {
+			return []geometry.Segment{part}
+		}
+		return nil
 	}
 	// Only what comes near the area needs looking at.
-	_, mat := m.Area()
 	box := mat.Bounds()
 	near, ok := box.Inset(-1).Clip(s)
 	if !ok {
@@ -184,40 +187,6 @@ func (m *Map) crossing(along func(float64) geometry.Point, a, b float64, rising 
 		return b
 	}
 	return a
-}
-
-// clipStraight clips where straight lines stay straight: in the plane of w,
-// each side of the area keeps a half of the segment.
-func (m *Map) clipStraight(s geometry.Segment) []geometry.Segment {
-	_, mat := m.Area()
-	d := s.B.Sub(s.A)
-	from, to := 0.0, 1.0
-	for i, a := range mat {
-		side := mat[(i+1)%len(mat)].Sub(a)
-		side = side.Mul(1 / side.Len())
-		fa, run := side.Cross(s.A.Sub(a)), side.Cross(d)
-		switch {
-		case math.Abs(run) <= geometry.Clip:
-			if fa < -geometry.Fit {
-				return nil
-			}
-		case run > 0:
-			from = max(from, -fa/run)
-		default:
-			to = min(to, -fa/run)
-		}
-	}
-	if (to-from)*d.Len() <= geometry.Fit {
-		return nil
-	}
-	part := s
-	if from > 0 {
-		part.A = s.A.Add(d.Mul(from))
-	}
-	if to < 1 {
-		part.B = s.A.Add(d.Mul(to))
-	}
-	return []geometry.Segment{part}
 }
 
 // LongestStep is how long the pieces are at most, in inches, into which a

@@ -2,6 +2,8 @@
 
 package geometry
 
+import "math"
+
 // Edge is what the edge from vertex i to vertex i+1 of an outline is.
 type Edge struct {
 	Kind  EdgeKind
@@ -127,34 +129,16 @@ func (c Cutting) onRawEdge(s side, p Point, run float64) Point {
 // clipBand keeps what lies in 0 <= y <= width. Vertices within [Clip] of a
 // raw edge of the strip set are put exactly on it.
 func clipBand(g []vertex, width float64) []vertex {
-	g = clipBelow(g, func(p Point) float64 { return p.Y }, 0)
-	return clipBelow(g, func(p Point) float64 { return width - p.Y }, width)
-}
-
-func clipBelow(g []vertex, inside func(Point) float64, y float64) []vertex {
-	var out []vertex
-	for i, p := range g {
-		q := g[(i+1)%len(g)]
-		dp, dq := inside(p.at), inside(q.at)
-		if dp >= -Clip {
-			if dp <= Clip {
-				p.at.Y = y
-				if dq < -Clip {
-					p.side = side{StripEdge, 0}
-				}
+	for _, edge := range []struct{ y, up float64 }{{0, 1}, {width, -1}} {
+		off := func(v vertex) float64 { return float64((v.at.Y - edge.y) * edge.up) }
+		g = Keep(g, off, func(a, b vertex, t float64) vertex { return vertex{a.at.toward(b.at, t), a.side} })
+		for i, v := range g {
+			if math.Abs(off(v)) <= Clip {
+				g[i].at.Y = edge.y
 			}
-			out = append(out, p)
-		}
-		if (dp > Clip && dq < -Clip) || (dp < -Clip && dq > Clip) {
-			x := p.at.X + float64((q.at.X-p.at.X)*(dp/(dp-dq)))
-			from := p.side
-			if dp > 0 {
-				from = side{StripEdge, 0}
-			}
-			out = append(out, vertex{Point{x, y}, from})
 		}
 	}
-	return dropRepeats(out)
+	return dropRepeats(g)
 }
 
 // dropRepeats removes edges of no length, keeping the kind of the edge that

@@ -90,36 +90,3 @@ func (r Rect) Inset(by float64) Rect {
 func (r Rect) Polygon() Polygon {
 	return Polygon{r.Min, {r.Max.X, r.Min.Y}, r.Max, {r.Min.X, r.Max.Y}}
 }
-
-// Clip returns the part of s inside r (Liang and Barsky's parametric
-// clipping, ACM TOG 3, 1984); ok is false when none is.
-func (r Rect) Clip(s Segment) (part Segment, ok bool) {
-	d := s.B.Sub(s.A)
-	from, to := 0.0, 1.0
-	for _, e := range [...]struct{ run, room float64 }{
-		{-d.X, s.A.X - r.Min.X}, {d.X, r.Max.X - s.A.X},
-		{-d.Y, s.A.Y - r.Min.Y}, {d.Y, r.Max.Y - s.A.Y},
-	} {
-		switch {
-		case e.run == 0:
-			if e.room < -Clip {
-				return Segment{}, false
-			}
-		case e.run < 0:
-			from = max(from, e.room/e.run)
-		default:
-			to = min(to, e.room/e.run)
-		}
-	}
-	if float64((to-from)*d.Len()) <= Clip {
-		return Segment{}, false
-	}
-	part = s
-	if from > 0 {
-		part.A = s.A.Add(d.Mul(from))
-	}
-	if to < 1 {
-		part.B = s.A.Add(d.Mul(to))
-	}
-	return part, true
-}

@@ -57,38 +57,6 @@ func (g Polygon) MirrorX() Polygon {
 	return out
 }
 
-// Left returns the part of a convex g that lies to the left of the directed
-// line from a to b, or on it (one step of Sutherland and Hodgman's
-// reentrant polygon clipping, CACM 17, 1974). Vertices within [Clip] of the
-// line are kept as they are. The result is nil when less than a triangle is
-// left.
-func (g Polygon) Left(a, b Point) Polygon {
-	dir := b.Sub(a)
-	dir = dir.Mul(1 / dir.Len())
-	var out Polygon
-	for i, p := range g {
-		q := g[(i+1)%len(g)]
-		dp, dq := dir.Cross(p.Sub(a)), dir.Cross(q.Sub(a))
-		if dp >= -Clip {
-			out = append(out, p)
-		}
-		if (dp > Clip && dq < -Clip) || (dp < -Clip && dq > Clip) {
-			out = append(out, p.Add(q.Sub(p).Mul(dp/(dp-dq))))
-		}
-	}
-	return out.tidy()
-}
-
-// Within returns the part of a convex g inside r.
-func (g Polygon) Within(r Rect) Polygon {
-	for _, s := range r.Polygon().Sides() {
-		if g = g.Left(s.A, s.B); g == nil {
-			return nil
-		}
-	}
-	return g
-}
-
 // tidy drops vertices that repeat the one before.
 func (g Polygon) tidy() Polygon {
 	g = slices.CompactFunc(g, Point.near)

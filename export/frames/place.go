@@ -30,7 +30,7 @@ const (
 func largestSquare(u geometry.Unit) int { return int(u.Of(12, 6)) }
 
 // squareStep is the step of its sizes, in inches: 1 in or 5 cm.
-func squareStep(u geometry.Unit) float64 { return u.Inches(u.Of(1, 5)) }
+func squareStep(u geometry.Unit) float64 { return u.Of(1, 5/geometry.CentimetresPerInch) }
 
 // usefulSquare is a check square that shows what is worth showing: 1/32 in on
 // 4 in is 0.8 %.
@@ -237,7 +237,7 @@ func (a area) settle(runs []*run, u geometry.Unit) (best place, parts [][]part, 
 	}
 	height := runs[0].height
 	box := geometry.Polygon(a).Bounds()
-	step := u.Inches(1)
+	step := u.Of(1, 1/geometry.CentimetresPerInch)
 	fewest := 0
 	try := func(low float64) {
 		p := place{low: low}

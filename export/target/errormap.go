@@ -155,10 +155,10 @@ func (d *mapDrawing) part(cell []node, fills [][]geometry.Polygon) {
 		rest := cell
 		if i > 0 {
 			from := least
-			rest = keep(rest, func(n node) float64 { return n.e - from })
+			rest = geometry.Keep(rest, func(n node) float64 { return n.e - from }, between)
 		}
 		if !math.IsInf(b.most, 1) {
-			rest = keep(rest, func(n node) float64 { return b.most - n.e })
+			rest = geometry.Keep(rest, func(n node) float64 { return b.most - n.e }, between)
 		}
 		least = b.most
 		var g geometry.Polygon
@@ -173,29 +173,15 @@ func (d *mapDrawing) part(cell []node, fills [][]geometry.Polygon) {
 
 // clipTo keeps what lies in the convex counter-clockwise area.
 func clipTo(g []node, area geometry.Polygon) []node {
-	for i, a := range area {
-		side := area[(i+1)%len(area)].Sub(a)
-		g = keep(g, func(n node) float64 { return side.Cross(n.p.Sub(a)) })
+	for _, s := range area.Sides() {
+		g = geometry.Keep(g, func(n node) float64 { return s.B.Sub(s.A).Cross(n.p.Sub(s.A)) }, between)
 	}
 	return g
 }
 
-// keep clips a convex polygon to where a linear function is not negative
-// (Sutherland and Hodgman, CACM 1974).
-func keep(g []node, f func(node) float64) []node {
-	var out []node
-	for i, a := range g {
-		b := g[(i+1)%len(g)]
-		fa, fb := f(a), f(b)
-		if fa >= 0 {
-			out = append(out, a)
-		}
-		if fa < 0 && fb > 0 || fa > 0 && fb < 0 {
-			t := fa / (fa - fb)
-			out = append(out, node{a.p.Add(b.p.Sub(a.p).Mul(t)), a.e + float64((b.e-a.e)*t)})
-		}
-	}
-	return out
+// between returns the node the part t of the way from a to b.
+func between(a, b node, t float64) node {
+	return node{a.p.Add(b.p.Sub(a.p).Mul(t)), a.e + float64((b.e-a.e)*t)}
 }
 
 func (d *mapDrawing) line(a, b geometry.Point, thin bool) {
