@@ -14,12 +14,7 @@ import (
 // short returns what fresh cloth the assignment uses, in strips as long as is
 // used of them, or whole ones.
 func (b *bander) short(one *banded, whole bool) []Short {
-	used := make([]float64, len(b.length))
-	for i, ids := range one.made.ids {
-		for _, id := range ids { // fresh lanes are numbered behind the others
-			used[id] += one.made.sets[i].Length
-		}
-	}
+	used := one.made.used(len(b.length)) // fresh lanes are numbered behind the others
 	var out []Short
 	for f, own := range b.of {
 		widths := b.fabrics[f].widths

@@ -4,11 +4,11 @@ package scraps
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 
 	"lozenge/geometry"
-	"lozenge/geometry/strip"
 )
 
 // sewn is a strip set as it will be sewn and cut: no more than is needed.
@@ -32,16 +32,8 @@ func (s *sewn) triangles() int {
 
 func (s *sewn) all() int { return s.diamonds[0] + s.diamonds[1] }
 
-// pieces is what moves from one strip set to another.
-type moved struct{ right, left, lowers, uppers int }
-
-func (s sewn) plus(m moved, sign int) sewn {
-	s.diamonds[0] += sign * m.right
-	s.diamonds[1] += sign * m.left
-	s.lowers += sign * m.lowers
-	s.uppers += sign * m.uppers
-	return s
-}
+// mixed reports whether it holds both leans, which an edge triangle parts.
+func (s *sewn) mixed() bool { return s.diamonds[0] > 0 && s.diamonds[1] > 0 }
 
 // finish turns an answer into strip sets that are cut for no more than the
 // need, as short as it finds them, and takes their strips from the scraps of
@@ -56,7 +48,9 @@ func (t *task) finish(a answer) []sewn {
 		}
 	}
 	t.trim(out)
-	t.measure(out)
+	for i := range out {
+		out[i].length = t.length(out[i].all(), out[i].triangles())
+	}
 	t.shorten(out)
 	// A strip set that ended without a piece is none.
 	out = slices.DeleteFunc(out, func(s sewn) bool { return s.all()+s.triangles() == 0 })
@@ -65,55 +59,63 @@ func (t *task) finish(a answer) []sewn {
 	return out
 }
 
-// trim leaves out what is not needed, in the last strip sets first.
+// trim leaves out what is not needed.
 func (t *task) trim(sets []sewn) {
-	over := func(need int, at func(s *sewn) *int) {
-		for i := range sets {
-			need -= *at(&sets[i])
+	for lean, n := range t.need.diamonds {
+		leaveOut(sets, n, func(s *sewn) *int { return &s.diamonds[lean] })
+	}
+	for i := range t.need.goals() {
+		none := new(int)
+		of := func(s *sewn, n *int) *int {
+			if t.need.of(int(s.lean)) != i {
+				return none
+			}
+			return n
 		}
-		for i := len(sets) - 1; i >= 0 && need < 0; i-- {
-			s := &sets[i]
-			n := at(s)
-			less := min(*n, -need)
-			if s.diamonds[0] > 0 && s.diamonds[1] > 0 && (n == &s.lowers || n == &s.uppers) {
-				less = min(less, s.lowers+s.uppers-1) // one parts the leans
-			}
-			*n -= less
-			need += less
-		}
-	}
-	n := t.need
-	for lean := range 2 {
-		over(n.diamonds[lean], func(s *sewn) *int { return &s.diamonds[lean] })
-	}
-	if n.pooled {
-		over(n.lowers[0], func(s *sewn) *int { return &s.lowers })
-		over(n.uppers[0], func(s *sewn) *int { return &s.uppers })
-		return
-	}
-	for lean := range 2 {
-		spare := new(int)
-		over(n.lowers[lean], func(s *sewn) *int {
-			if int(s.lean) != lean {
-				*spare = 0
-				return spare
-			}
-			return &s.lowers
-		})
-		over(n.uppers[lean], func(s *sewn) *int {
-			if int(s.lean) != lean {
-				*spare = 0
-				return spare
-			}
-			return &s.uppers
-		})
+		leaveOut(sets, t.need.lowers[i], func(s *sewn) *int { return of(s, &s.lowers) })
+		leaveOut(sets, t.need.uppers[i], func(s *sewn) *int { return of(s, &s.uppers) })
 	}
 }
 
-func (t *task) measure(sets []sewn) {
+// leaveOut leaves out what there is more than needed of one kind, in the last
+// strip sets first.
+func leaveOut(sets []sewn, need int, kind func(s *sewn) *int) {
 	for i := range sets {
-		sets[i].length = t.length(sets[i].all(), sets[i].triangles())
+		need -= *kind(&sets[i])
 	}
+	for i := len(sets) - 1; i >= 0 && need < 0; i-- {
+		s := &sets[i]
+		n := kind(s)
+		less := min(*n, -need)
+		if s.mixed() && (n == &s.lowers || n == &s.uppers) {
+			less = min(less, s.lowers+s.uppers-1) // one parts the leans
+		}
+		*n -= less
+		need += less
+	}
+}
+
+// moved is pieces that move from one strip set to another.
+type moved struct{ right, left, lowers, uppers int }
+
+// moves are at most one piece of each kind, there or back, an edge triangle
+// among them and not both leans.
+var moves = func() (out []moved) {
+	for code := range 3 * 3 * 3 * 3 {
+		m := moved{code/27 - 1, code/9%3 - 1, code/3%3 - 1, code%3 - 1}
+		if (m.lowers != 0 || m.uppers != 0) && (m.right == 0 || m.left == 0) {
+			out = append(out, m)
+		}
+	}
+	return out
+}()
+
+func (s sewn) plus(m moved, sign int) sewn {
+	s.diamonds[0] += sign * m.right
+	s.diamonds[1] += sign * m.left
+	s.lowers += sign * m.lowers
+	s.uppers += sign * m.uppers
+	return s
 }
 
 // mostPairs bounds how many pairs of strip sets shorten looks at.
@@ -122,69 +124,61 @@ const mostPairs = 200_000
 // shorten moves pieces between strip sets as long as that makes them shorter
 // together.
 func (t *task) shorten(sets []sewn) {
-	var moves []moved
-	for right := -1; right <= 1; right++ {
-		for left := -1; left <= 1; left++ {
-			for lowers := -1; lowers <= 1; lowers++ {
-				for uppers := -1; uppers <= 1; uppers++ {
-					m := moved{right, left, lowers, uppers}
-					if lowers|uppers != 0 && right*left == 0 {
-						moves = append(moves, m)
-					}
-				}
-			}
-		}
-	}
-	total := int64(0)
+	spare := -ticks(t.leastLength(len(sets), len(sets))) - slack
 	for _, s := range sets {
-		total += s.length
+		spare += s.length
 	}
-	least := ticks(t.leastLength(len(sets), len(sets)))
 	pairs := 0
-	for again := true; again && total > least+slack; {
+	for again := true; again; {
 		again = false
 		for i := range sets {
 			for j := range sets {
-				if i == j || total <= least+slack || !t.need.pooled && sets[i].lean != sets[j].lean {
+				if i == j || !t.need.pooled && sets[i].lean != sets[j].lean {
 					continue
 				}
-				if pairs++; pairs > mostPairs {
+				if pairs++; pairs > mostPairs || spare <= 0 {
 					return
 				}
-				for _, m := range moves {
-					a, b := sets[i].plus(m, -1), sets[j].plus(m, 1)
-					if !t.good(&a) || !t.good(&b) {
-						continue
-					}
-					if gain := sets[i].length + sets[j].length - a.length - b.length; gain > slack {
-						total -= gain
-						sets[i], sets[j] = a, b
-						again = true
-					}
+				if gain := t.move(&sets[i], &sets[j]); gain > 0 {
+					spare -= gain
+					again = true
 				}
 			}
 		}
 	}
 }
 
-// good measures a strip set and reports whether it may be cut so.
-func (t *task) good(s *sewn) bool {
-	if s.lowers < 0 || s.uppers < 0 || s.diamonds[0] < 0 || s.diamonds[1] < 0 {
+// move moves pieces from one strip set to another in every way that makes them
+// shorter together, and returns by how much.
+func (t *task) move(from, to *sewn) int64 {
+	gain := int64(0)
+	for _, m := range moves {
+		a, b := from.plus(m, -1), to.plus(m, 1)
+		if !t.measure(&a) || !t.measure(&b) {
+			continue
+		}
+		if less := from.length + to.length - a.length - b.length; less > slack {
+			*from, *to = a, b
+			gain += less
+		}
+	}
+	return gain
+}
+
+// measure works out the lean and the length of a strip set and reports whether
+// it may be cut so.
+func (t *task) measure(s *sewn) bool {
+	if min(s.lowers, s.uppers, s.diamonds[0], s.diamonds[1]) < 0 ||
+		s.mixed() && (!t.need.mix || s.triangles() == 0) ||
+		!t.need.pooled && s.diamonds[s.lean.Other()] > 0 {
 		return false
 	}
-	if s.diamonds[0] > 0 && s.diamonds[1] > 0 && (!t.need.mix || s.triangles() == 0) {
-		return false
-	}
-	switch lean := geometry.Lean(geometry.Right); {
-	case !t.need.pooled && s.diamonds[s.lean.Other()] > 0:
-		return false
+	switch {
+	case !t.need.pooled:
 	case s.diamonds[1] > s.diamonds[0]:
 		s.lean = geometry.Left
 	case s.diamonds[0] > 0:
-		s.lean = lean
-	}
-	if s.all()+s.triangles() == 0 {
-		return false
+		s.lean = geometry.Right
 	}
 	if _, ok := t.rows[held{s.all(), s.triangles()}]; !ok {
 		return false
@@ -198,88 +192,82 @@ func (t *task) good(s *sewn) bool {
 // an edge triangle of either goal, each strip set is at least so much longer
 // than its pieces are priced, or so much shorter.
 func (t *task) leastLength(fewest, most int) float64 {
-	goals := t.need.goals()
-	// The prices to try: what one more piece adds to a row.
-	var sides, steps []float64
-	note := func(list *[]float64, v float64) {
-		if !slices.ContainsFunc(*list, func(w float64) bool { return math.Abs(v-w) < 1e-9 }) && len(*list) < 16 {
-			*list = append(*list, v)
+	goals, rows := t.need.goals(), slices.Collect(maps.Values(t.rows))
+	// lost returns by how much a strip set for one goal is longer at least.
+	lost := func(side, price float64, g goal) float64 {
+		least := math.Inf(1)
+		for _, l := range rows { // their order plays no part
+			rest := l.Length - float64(side*float64(l.Diamonds))
+			least = min(least, rest-float64(price*float64(g.value(l.Triangles))))
 		}
+		return least
 	}
-	length := func(d, n int) (float64, bool) {
-		l, ok := t.rows[held{d, n}]
-		return l.Length, ok
-	}
-	steps = append(steps, 0)
-	for d := range 3 {
-		for n := range 5 {
-			from, ok := length(d, n)
-			if !ok {
-				continue
-			}
-			if to, ok := length(d+1, n); ok {
-				note(&sides, to-from)
-			}
-			for more := 1; more <= 2; more++ {
-				if to, ok := length(d, n+more); ok {
-					note(&steps, (to-from)/float64(more))
-					note(&steps, to-from)
-				}
-			}
-		}
-	}
-	var rows []strip.Least
-	for _, l := range t.rows {
-		rows = append(rows, l) // the order plays no part below
-	}
+	sides, steps := t.prices()
 	best := 0.0
-	second := []float64{0}
-	if len(goals) > 1 {
-		second = steps
-	}
 	for _, side := range sides {
-		for _, q0 := range steps {
-			for _, q1 := range second {
-				lost := math.Inf(1)
-				for _, l := range rows {
-					rest := l.Length - float64(side*float64(l.Diamonds))
-					lost = min(lost, rest-float64(q0*float64(goals[0].value(l.Triangles))))
-					if len(goals) > 1 {
-						lost = min(lost, rest-float64(q1*float64(goals[1].value(l.Triangles))))
-					}
+		// What the goals before are worth and what a strip set is longer.
+		type priced struct{ worth, lost float64 }
+		all := []priced{{float64(side * float64(t.need.all())), math.Inf(1)}}
+		for _, g := range goals {
+			var next []priced
+			for _, price := range steps {
+				longer := lost(side, price, g)
+				for _, p := range all {
+					next = append(next, priced{p.worth + float64(price*float64(g.total)), min(p.lost, longer)})
 				}
-				sets := fewest
-				if lost < 0 {
-					sets = most
-				}
-				b := float64(side*float64(t.need.all())) + float64(q0*float64(goals[0].total)) + float64(lost*float64(sets))
-				if len(goals) > 1 {
-					b += float64(q1 * float64(goals[1].total))
-				}
-				best = max(best, b)
 			}
+			all = next
+		}
+		for _, p := range all {
+			sets := fewest
+			if p.lost < 0 {
+				sets = most
+			}
+			best = max(best, p.worth+float64(p.lost*float64(sets)))
 		}
 	}
 	return best
+}
+
+// prices lists prices to try, in length: what a diamond and what an edge
+// triangle more adds to a short row.
+func (t *task) prices() (sides, steps []float64) {
+	note := func(list []float64, v float64) []float64 {
+		if len(list) == 16 || slices.ContainsFunc(list, func(w float64) bool { return math.Abs(v-w) < 1e-9 }) {
+			return list
+		}
+		return append(list, v)
+	}
+	steps = []float64{0}
+	for code := range 3 * 5 {
+		d, n := code/5, code%5
+		from, ok := t.rows[held{d, n}]
+		if !ok {
+			continue
+		}
+		if to, ok := t.rows[held{d + 1, n}]; ok {
+			sides = note(sides, to.Length-from.Length)
+		}
+		for more := 1; more <= 2; more++ {
+			if to, ok := t.rows[held{d, n + more}]; ok {
+				steps = note(steps, (to.Length-from.Length)/float64(more))
+				steps = note(steps, to.Length-from.Length)
+			}
+		}
+	}
+	return sides, steps
 }
 
 // recut takes the strips from the lanes of which the least is then left, where
 // that works out for all; sets come longest first.
 func (t *task) recut(sets []sewn) {
 	for c, cl := range t.cloths {
-		left := make([]int64, len(cl.lanes))
-		for j, l := range cl.lanes {
-			left[j] = l.length + slack
-		}
+		left := cl.whole()
 		lanes := make([][]int, len(sets))
-		ok := true
 		for i := range sets {
-			if lanes[i] = cl.cut(left, sets[i].length); lanes[i] == nil {
-				ok = false
-				break
-			}
+			lanes[i] = cl.cut(left, sets[i].length)
 		}
-		if !ok {
+		if slices.ContainsFunc(lanes, func(l []int) bool { return l == nil }) {
 			continue
 		}
 		for i := range sets {

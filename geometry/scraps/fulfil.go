@@ -2,7 +2,11 @@
 
 package scraps
 
-import "lozenge/geometry"
+import (
+	"slices"
+
+	"lozenge/geometry"
+)
 
 // cutting is how one strip set is cut.
 type cutting struct {
@@ -16,26 +20,25 @@ type cutting struct {
 // fulfil decides how strip sets of these classes are cut so that they meet the
 // need, or reports that it found no way.
 func (t *task) fulfil(classes []int) ([]cutting, bool) {
-	if !t.need.pooled {
-		return t.apart(classes)
+	if t.need.pooled {
+		return t.together(classes, t.need)
 	}
-	return t.together(classes, t.need)
+	if cuts, ok := t.exchange(classes); ok {
+		return cuts, true
+	}
+	cuts, ok := t.exactly(classes, t.need, goal{})
+	return cuts, ok && share(cuts, t.need)
 }
 
 // together is fulfil where edge triangles serve both leans.
 func (t *task) together(classes []int, n need) ([]cutting, bool) {
 	cuts, ok := t.divide(classes, n, n.goal(0))
-	if !ok {
-		return nil, false
-	}
-	if !share(cuts, n.lowers[0], n.uppers[0]) {
+	if ok && !share(cuts, n) {
 		// The halves don't come out even: enough of the larger for both.
 		cuts, ok = t.divide(classes, n, goal{total: 2 * max(n.lowers[0], n.uppers[0])})
-		if !ok || !share(cuts, n.lowers[0], n.uppers[0]) {
-			return nil, false
-		}
+		ok = ok && share(cuts, n)
 	}
-	return cuts, true
+	return cuts, ok
 }
 
 // divide finds diamonds of either lean and so many edge triangles in strip
@@ -48,7 +51,10 @@ func (t *task) divide(classes []int, n need, g goal) ([]cutting, bool) {
 	if cuts, ok := t.lean(classes, each, n); ok {
 		return cuts, true
 	}
-	return t.leanExactly(classes, n, g)
+	if n.mix {
+		return nil, false
+	}
+	return t.exactly(classes, n, g)
 }
 
 // gains returns the most edge triangles that strip sets of these classes give
@@ -108,78 +114,61 @@ func (t *task) gains(classes []int, diamonds int, g goal) (triangles int, each [
 
 // share gives the odd edge triangle of each row to one of the halves: to the
 // lowers until they have enough, then to the uppers. It reports whether both
-// then have enough.
-func share(cuts []cutting, lowers, uppers int) bool {
-	for _, c := range cuts {
-		lowers -= c.triangles / 2
-		uppers -= c.triangles / 2
-	}
+// then have enough, for each lean by itself where edge triangles don't serve
+// both.
+func share(cuts []cutting, n need) bool {
 	for i := range cuts {
 		c := &cuts[i]
 		c.uppers = c.triangles / 2
-		if c.triangles%2 == 0 {
-			continue
-		}
-		if lowers > 0 {
-			lowers--
-		} else {
+		g := n.of(int(c.lean))
+		n.lowers[g] -= c.uppers
+		n.uppers[g] -= c.uppers
+	}
+	for i := range cuts {
+		c := &cuts[i]
+		g := n.of(int(c.lean))
+		switch {
+		case c.triangles%2 == 0:
+		case n.lowers[g] > 0:
+			n.lowers[g]--
+		default:
 			c.uppers++
-			uppers--
+			n.uppers[g]--
 		}
 	}
-	return lowers <= 0 && uppers <= 0
+	return max(n.lowers[0], n.lowers[1], n.uppers[0], n.uppers[1]) <= 0
 }
 
 // lean divides strip sets cut for so many diamonds between the leans.
 func (t *task) lean(classes, each []int, n need) ([]cutting, bool) {
-	sum, whole := 0, 0 // of all diamonds; of strip sets that hold one lean
-	splits := make([]bool, len(each))
+	sum, whole := 0, 0              // of all diamonds; of strip sets that hold one lean
+	alone := make([]int, len(each)) // diamonds of those
+	split := func(j int) bool { return n.mix && t.most[classes[j]][each[j]] > 0 }
 	for j, d := range each {
-		sum += d
-		if splits[j] = n.mix && t.most[classes[j]][d] > 0; !splits[j] {
+		if sum += d; !split(j) {
+			alone[j] = d
 			whole += d
 		}
 	}
-	// Right-leaning ones among the whole strip sets may give from low to
-	// high diamonds.
+	// Right-leaning ones among them may give from low to high diamonds.
 	low, high := max(n.diamonds[0]-(sum-whole), 0), min(sum-n.diamonds[1], whole)
+	onlyLeft := n.diamonds[0] == 0 && n.diamonds[1] > 0
 	switch {
 	case n.diamonds[0] == 0:
 		high = 0
 	case n.diamonds[1] == 0:
 		low = whole
 	}
-	if low > high {
+	rights, given, ok := subset(alone, low, high)
+	if !ok {
 		return nil, false
 	}
-	// reached[j*(high+1)+s]: some of the first j give s diamonds.
-	reached := make([]bool, (len(each)+1)*(high+1))
-	reached[0] = true
-	for j, d := range each {
-		now, next := reached[j*(high+1):(j+1)*(high+1)], reached[(j+1)*(high+1):(j+2)*(high+1)]
-		copy(next, now)
-		if splits[j] || d == 0 {
-			continue
-		}
-		for s := d; s <= high; s++ {
-			if now[s-d] {
-				next[s] = true
-			}
-		}
-	}
-	at := low
-	for last := reached[len(each)*(high+1):]; !last[at]; {
-		if at++; at > high {
-			return nil, false
-		}
-	}
 	cuts := make([]cutting, len(each))
-	right := n.diamonds[0] - at
-	for j := len(each) - 1; j >= 0; j-- {
-		d := each[j]
+	right := n.diamonds[0] - given // to come from those that hold both
+	for j, d := range slices.Backward(each) {
 		c := cutting{class: classes[j], triangles: t.most[classes[j]][d]}
 		switch {
-		case splits[j]:
+		case split(j):
 			own := max(min(d, right), 0)
 			right -= own
 			if n.diamonds[1] == 0 {
@@ -189,82 +178,43 @@ func (t *task) lean(classes, each []int, n need) ([]cutting, bool) {
 			if own < d-own {
 				c.lean = geometry.Left
 			}
-		case d == 0:
-			if n.diamonds[0] == 0 && n.diamonds[1] > 0 {
-				c.lean = geometry.Left
-			}
-		case at >= d && reached[j*(high+1)+at-d]:
-			at -= d
-			c.diamonds[0] = d
-		default:
+		case d == 0 && onlyLeft, d > 0 && !rights[j]:
 			c.lean = geometry.Left
-			c.diamonds[1] = d
+			fallthrough
+		default:
+			c.diamonds[c.lean] = d
 		}
 		cuts[j] = c
 	}
 	return cuts, true
 }
 
-// mostStates bounds the table of leanExactly.
-const mostStates = 1 << 20
-
-// leanExactly tries every number of diamonds in every strip set, for each
-// lean, where the table of them is not too large.
-func (t *task) leanExactly(classes []int, n need, g goal) ([]cutting, bool) {
-	wide, high := n.diamonds[0]+1, n.diamonds[1]+1
-	if len(classes)*wide*high > mostStates || n.mix {
-		return nil, false
+// subset chooses numbers that add up to low or little more, at most to high.
+func subset(numbers []int, low, high int) (chosen []bool, sum int, ok bool) {
+	if low > high {
+		return nil, 0, false
 	}
-	const none = -1 << 30
-	best := make([]int, wide*high)
-	for i := range best {
-		best[i] = none
+	reached := make([][]bool, len(numbers)+1) // sums of some of the first
+	for j := range reached {
+		reached[j] = make([]bool, high+1)
 	}
-	best[0] = 0
-	type step struct {
-		before int32
-		d      int16
-		lean   int8
-	}
-	steps := make([][]step, len(classes))
-	for j, k := range classes {
-		most := t.most[k]
-		next := make([]int, len(best))
-		for i := range next {
-			next[i] = none
+	reached[0][0] = true
+	for j, d := range numbers {
+		for s := range reached[j] {
+			reached[j+1][s] = reached[j][s] || s >= d && reached[j][s-d]
 		}
-		steps[j] = make([]step, len(best))
-		for i, v := range best {
-			if v < 0 {
-				continue
-			}
-			r, l := i/high, i%high
-			for d := len(most) - 1; d >= 0; d-- {
-				w := v + g.value(most[d])
-				if a := min(r+d, wide-1)*high + l; w > next[a] {
-					next[a], steps[j][a] = w, step{int32(i), int16(d), 0}
-				}
-				if a := r*high + min(l+d, high-1); w > next[a] {
-					next[a], steps[j][a] = w, step{int32(i), int16(d), 1}
-				}
-			}
+	}
+	more := slices.Index(reached[len(numbers)][low:], true)
+	if more < 0 {
+		return nil, 0, false
+	}
+	sum = low + more
+	chosen = make([]bool, len(numbers))
+	at := sum
+	for j, d := range slices.Backward(numbers) {
+		if chosen[j] = at >= d && reached[j][at-d]; chosen[j] {
+			at -= d
 		}
-		best = next
 	}
-	at := len(best) - 1
-	if best[at] < g.total {
-		return nil, false
-	}
-	cuts := make([]cutting, len(classes))
-	for j := len(classes) - 1; j >= 0; j-- {
-		s := steps[j][at]
-		c := cutting{class: classes[j], lean: geometry.Lean(s.lean), triangles: t.most[classes[j]][s.d]}
-		c.diamonds[s.lean] = int(s.d)
-		if n.diamonds[0] == 0 && n.diamonds[1] > 0 {
-			c.lean = geometry.Left
-		}
-		cuts[j] = c
-		at = int(s.before)
-	}
-	return cuts, true
+	return chosen, sum, true
 }

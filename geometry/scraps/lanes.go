@@ -59,55 +59,34 @@ func (b *bin) cutUp(p policy, useful int) []*cloth {
 		out[f] = &cloth{takes: s.takes, possible: make([][]int64, len(s.widths))}
 	}
 	b.strips = nil
-	// The longest scraps are divided first, so that their strips serve all
-	// widths evenly.
-	order := make([]int, len(b.scraps))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(b.scraps[j].Length, b.scraps[i].Length) })
-	dealt := make([][]int, len(b.fabrics)) // strips by class of width
-	for f, s := range b.fabrics {
-		dealt[f] = make([]int, len(s.widths))
-	}
-	divided := make([][][]int, len(b.scraps)) // by scrap and copy: strips by class
-	for _, i := range order {
-		s := b.scraps[i]
-		f := b.fabric(i)
-		if f < 0 {
-			continue
-		}
-		all := modes(s.Width, b.fabrics[f].widths)
-		for range s.Count {
-			m := choose(all, dealt[f], b.fabrics[f].takes, p)
-			for class, n := range m {
-				dealt[f][class] += n
-			}
-			divided[i] = append(divided[i], m)
-		}
-	}
 	numbers := map[string]int{}
-	alike := map[[3]int64]int{}
-	for i, s := range b.scraps {
-		f := b.fabric(i)
-		for copied := range divided[i] {
-			c := out[f]
-			length := ticks(s.Length)
-			for class := len(divided[i][copied]) - 1; class >= 0; class-- {
-				for range divided[i][copied][class] {
-					numbers[s.Label()]++
-					b.strips = append(b.strips, physical{i, numbers[s.Label()], copied, s.Length, f, class})
-					key := [3]int64{int64(f), int64(class), length}
-					if alike[key]++; alike[key] <= useful*max(sum(c.takes), 1) {
-						c.lanes = append(c.lanes, lane{length, class, len(b.strips) - 1})
-					}
+	type strips struct {
+		fabric, class int
+		length        int64
+		possible      bool
+	}
+	alike := map[strips]int{}
+	another := func(s strips) bool {
+		alike[s]++
+		return alike[s] <= useful*sum(b.fabrics[s.fabric].takes)
+	}
+	for i, copies := range b.divide(p) {
+		s, f := b.scraps[i], b.fabric[i]
+		for copied, mode := range copies {
+			one := strips{f, 0, ticks(s.Length), false}
+			for _, one.class = range mode {
+				numbers[s.Label()]++
+				if another(one) {
+					out[f].lanes = append(out[f].lanes, lane{one.length, one.class, len(b.strips)})
 				}
+				b.strips = append(b.strips, physical{i, numbers[s.Label()], copied, s.Length, f, one.class})
 			}
+			one.possible = true
 			for class, w := range b.fabrics[f].widths {
-				key := [3]int64{int64(f), int64(-1 - class), length}
+				one.class = class
 				for range count(s.Width, w) {
-					if alike[key]++; alike[key] <= useful*max(sum(c.takes), 1) {
-						c.possible[class] = append(c.possible[class], length)
+					if another(one) {
+						out[f].possible[class] = append(out[f].possible[class], one.length)
 					}
 				}
 			}
@@ -119,21 +98,39 @@ func (b *bin) cutUp(p policy, useful int) []*cloth {
 	return out
 }
 
+// divide says for each scrap and its likes into strips of which classes it is
+// divided, the widest first. The longest scraps are divided first, so that
+// their strips serve all widths evenly.
+func (b *bin) divide(p policy) [][][]int {
+	dealt := make([][]int, len(b.fabrics)) // strips by class of width
+	for f, s := range b.fabrics {
+		dealt[f] = make([]int, len(s.widths))
+	}
+	out := make([][][]int, len(b.scraps))
+	for _, i := range ordered(len(out), func(i, j int) int { return cmp.Compare(b.scraps[j].Length, b.scraps[i].Length) }) {
+		f := b.fabric[i]
+		if f < 0 {
+			continue
+		}
+		all := modes(b.scraps[i].Width, b.fabrics[f].widths)
+		for range b.scraps[i].Count {
+			var strips []int
+			for class, n := range slices.Backward(choose(all, dealt[f], b.fabrics[f].takes, p)) {
+				dealt[f][class] += n
+				strips = append(strips, slices.Repeat([]int{class}, n)...)
+			}
+			out[i] = append(out[i], strips)
+		}
+	}
+	return out
+}
+
 func sum(v []int) int {
 	n := 0
 	for _, x := range v {
 		n += x
 	}
 	return n
-}
-
-// fabric returns which fabric of the strips a scrap is of, -1 when it gives no
-// strip.
-func (b *bin) fabric(i int) int {
-	if slices.Contains(b.narrow, i) {
-		return -1
-	}
-	return slices.IndexFunc(b.fabrics, func(f stuff) bool { return f.key == b.scraps[i].Fabric })
 }
 
 // choose returns the way to divide a scrap, given what the others give.

@@ -29,76 +29,71 @@ func classes(sets []made) []int {
 func (t *task) longest(enough func(sets []made) bool) []made {
 	left := make([][]int64, len(t.cloths))
 	for i, c := range t.cloths {
-		left[i] = make([]int64, len(c.lanes))
-		for j, l := range c.lanes {
-			left[i][j] = l.length + slack
-		}
+		left[i] = c.whole()
 	}
 	var out []made
 	for k := len(t.lengths) - 1; k >= 0; {
-		fits := true
-		for i, c := range t.cloths {
-			if fits = fits && c.has(left[i], t.lengths[k]); !fits {
-				break
-			}
-		}
-		if !fits {
+		lanes := t.cutSet(left, t.lengths[k])
+		if lanes == nil {
 			k--
 			continue
 		}
-		m := made{class: k}
-		for i, c := range t.cloths {
-			m.lanes = append(m.lanes, c.cut(left[i], t.lengths[k]))
-		}
-		if out = append(out, m); enough(out) {
+		if out = append(out, made{k, lanes}); enough(out) {
 			break
 		}
 	}
 	return out
 }
 
-// has reports whether one strip set's strips can be cut from what is left.
-func (c *cloth) has(left []int64, length int64) bool {
-	takes := 0
-	for class := len(c.takes) - 1; class >= 0; class-- {
-		if takes += c.takes[class]; c.takes[class] == 0 {
-			continue
-		}
-		n := takes
-		for j, l := range c.lanes {
-			if l.class < class {
-				continue
-			}
-			for rest := left[j]; rest >= length && n > 0; rest -= length {
-				n--
-			}
-			if n == 0 {
-				break
-			}
-		}
-		if n > 0 {
-			return false
-		}
+// whole returns how much can be cut from each lane.
+func (c *cloth) whole() []int64 {
+	out := make([]int64, len(c.lanes))
+	for j, l := range c.lanes {
+		out[j] = l.length + slack
 	}
-	return true
+	return out
 }
 
-// cut takes one strip set's strips from what is left, the widest first, and
-// returns their lanes; has said that it can.
+// cutSet takes the strips of one strip set from what is left of every cloth,
+// or takes nothing and returns nil.
+func (t *task) cutSet(left [][]int64, length int64) [][]int {
+	out := make([][]int, len(t.cloths))
+	for i, c := range t.cloths {
+		if out[i] = c.cut(left[i], length); out[i] != nil {
+			continue
+		}
+		for before, lanes := range out[:i] {
+			giveBack(left[before], length, lanes)
+		}
+		return nil
+	}
+	return out
+}
+
+func giveBack(left []int64, length int64, lanes []int) {
+	for _, j := range lanes {
+		left[j] += length
+	}
+}
+
+// cut takes one strip set's strips from what is left, the widest first, each
+// from the narrowest lane that serves and of these from the one with least
+// left. It returns their lanes, or nil when it can't and nothing is taken.
 func (c *cloth) cut(left []int64, length int64) []int {
 	var out []int
-	for class := len(c.takes) - 1; class >= 0; class-- {
-		for range c.takes[class] {
+	for class, takes := range slices.Backward(c.takes) {
+		for range takes {
 			best := -1
 			for j, l := range c.lanes {
 				if l.class < class || left[j] < length {
 					continue
 				}
-				if best < 0 || l.class < c.lanes[best].class || l.class == c.lanes[best].class && left[j] < left[best] {
+				if best < 0 || cmp.Or(cmp.Compare(l.class, c.lanes[best].class), cmp.Compare(left[j], left[best])) < 0 {
 					best = j
 				}
 			}
 			if best < 0 {
+				giveBack(left, length, out)
 				return nil
 			}
 			left[best] -= length
@@ -114,78 +109,93 @@ type piece struct {
 	lane   int
 }
 
-// match joins pieces, given by cloth, into strip sets, the longest with the
-// longest. thrifty never uses a wide piece for a narrow position.
-func (t *task) match(pieces [][]piece, thrifty bool) []made {
-	// By cloth and class of width, longest first.
-	sorted := make([][][]piece, len(t.cloths))
-	next := make([][]int, len(t.cloths)) // those already used
-	open := make([][]int, len(t.cloths)) // those long enough
-	for i, c := range t.cloths {
-		sorted[i] = make([][]piece, len(c.takes))
-		next[i], open[i] = make([]int, len(c.takes)), make([]int, len(c.takes))
-		for _, p := range pieces[i] {
-			class := c.lanes[p.lane].class
-			sorted[i][class] = append(sorted[i][class], p)
-		}
-		for _, s := range sorted[i] {
-			slices.SortStableFunc(s, func(a, b piece) int {
-				return cmp.Or(cmp.Compare(b.length, a.length), cmp.Compare(a.lane, b.lane))
-			})
+// supply is the pieces of one cloth by class of width, longest first.
+type supply struct {
+	takes  []int
+	pieces [][]piece
+	next   []int // those used already
+	open   []int // those long enough
+}
+
+func newSupply(c *cloth, pieces []piece) *supply {
+	n := len(c.takes)
+	s := &supply{c.takes, make([][]piece, n), make([]int, n), make([]int, n)}
+	for _, p := range pieces {
+		class := c.lanes[p.lane].class
+		s.pieces[class] = append(s.pieces[class], p)
+	}
+	for _, of := range s.pieces {
+		slices.SortStableFunc(of, func(a, b piece) int {
+			return cmp.Or(cmp.Compare(b.length, a.length), cmp.Compare(a.lane, b.lane))
+		})
+	}
+	return s
+}
+
+// reach opens the pieces that are at least so long.
+func (s *supply) reach(length int64) {
+	for class, of := range s.pieces {
+		for s.open[class] < len(of) && of[s.open[class]].length+slack >= length {
+			s.open[class]++
 		}
 	}
-	// take uses pieces of cloth i for one strip set, or only counts.
-	take := func(i int, really bool) ([]int, bool) {
-		c := t.cloths[i]
-		free := make([]int, len(c.takes))
-		for w := range free {
-			free[w] = open[i][w] - next[i][w]
-		}
-		var out []int
-		for class := len(c.takes) - 1; class >= 0; class-- {
-			for range c.takes[class] {
-				from := class
-				for from < len(free) && free[from] == 0 && !thrifty {
-					from++
-				}
-				if from == len(free) || free[from] == 0 {
-					return nil, false
-				}
-				free[from]--
-				if really {
-					out = append(out, sorted[i][from][next[i][from]].lane)
-					next[i][from]++
-				}
+}
+
+// strips returns the lanes of one strip set's strips, the widest first, and
+// which pieces are used then; nil when there are too few. thrifty never uses a
+// wide piece for a narrow position.
+func (s *supply) strips(thrifty bool) (lanes, next []int) {
+	next = slices.Clone(s.next)
+	for class, takes := range slices.Backward(s.takes) {
+		for range takes {
+			from := class
+			for !thrifty && from < len(next)-1 && next[from] == s.open[from] {
+				from++
 			}
+			if next[from] == s.open[from] {
+				return nil, nil
+			}
+			lanes = append(lanes, s.pieces[from][next[from]].lane)
+			next[from]++
 		}
-		return out, true
+	}
+	return lanes, next
+}
+
+// match joins pieces, given by cloth, into strip sets, the longest with the
+// longest.
+func (t *task) match(pieces [][]piece, thrifty bool) []made {
+	all := make([]*supply, len(t.cloths))
+	for i, c := range t.cloths {
+		all[i] = newSupply(c, pieces[i])
 	}
 	var out []made
 	for k := len(t.lengths) - 1; k >= 0; k-- {
-		for i := range t.cloths {
-			for w, s := range sorted[i] {
-				for open[i][w] < len(s) && s[open[i][w]].length+slack >= t.lengths[k] {
-					open[i][w]++
-				}
-			}
+		for _, s := range all {
+			s.reach(t.lengths[k])
 		}
 		for {
-			ok := true
-			for i := range t.cloths {
-				if _, ok = take(i, false); !ok {
-					break
-				}
-			}
-			if !ok {
+			lanes := joined(all, thrifty)
+			if lanes == nil {
 				break
 			}
-			m := made{class: k}
-			for i := range t.cloths {
-				lanes, _ := take(i, true)
-				m.lanes = append(m.lanes, lanes)
-			}
-			out = append(out, m)
+			out = append(out, made{k, lanes})
 		}
 	}
 	return out
+}
+
+// joined takes the strips of one strip set from every cloth, or takes nothing
+// and returns nil.
+func joined(all []*supply, thrifty bool) [][]int {
+	lanes, next := make([][]int, len(all)), make([][]int, len(all))
+	for i, s := range all {
+		if lanes[i], next[i] = s.strips(thrifty); lanes[i] == nil {
+			return nil
+		}
+	}
+	for i, s := range all {
+		s.next = next[i]
+	}
+	return lanes
 }

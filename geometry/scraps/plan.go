@@ -14,7 +14,6 @@ import (
 // cutPlan is strip sets that give some need, or what is known of them.
 type cutPlan struct {
 	sets   []StripSet
-	ids    [][]int // by strip set and strip, lowest first: index into bin.strips
 	found  bool
 	never  bool
 	bound  Bound
@@ -28,6 +27,27 @@ func (c *cutPlan) length() float64 {
 		sum += s.Length
 	}
 	return sum
+}
+
+// used returns how much of each of so many strips is used.
+func (c *cutPlan) used(strips int) []float64 {
+	out := make([]float64, strips)
+	for _, s := range c.sets {
+		for _, id := range s.ids {
+			out[id] += s.Length
+		}
+	}
+	return out
+}
+
+// need returns what strip sets must give together.
+func (b *bin) need(n strip.Count) need {
+	return newNeed(n, b.plan.Spec.Angle == 60, b.plan.Spec.MixLeans)
+}
+
+// task is the question how a need is met from cloths.
+func (b *bin) task(n strip.Count, cloths []*cloth) *task {
+	return newTask(b.table(n, unticks(longestSet(cloths))), b.need(n), cloths)
 }
 
 // table lists the rows for a need, up to the longest strip set that could be.
@@ -85,14 +105,11 @@ func (c *cutPlan) better(d *cutPlan) bool {
 }
 
 func (b *bin) solveWith(cloths []*cloth, n strip.Count) *cutPlan {
-	spec := b.plan.Spec
-	t := newTask(b.table(n, unticks(longestSet(cloths))), newNeed(n, spec.Angle == 60, spec.MixLeans), cloths)
+	t := b.task(n, cloths)
 	a := t.solve()
 	out := &cutPlan{found: a.found, never: a.never, strips: b.strips}
-	out.bound = Bound{Sets: a.bound}
-	if a.never {
-		out.bound = Bound{}
-		return out
+	if !a.never {
+		out.bound.Sets = a.bound
 	}
 	if !a.found {
 		return out
@@ -108,103 +125,77 @@ func (b *bin) solveWith(cloths []*cloth, n strip.Count) *cutPlan {
 // add spells strip sets out and says what each gives of the need. at says which
 // cloth of the task each strip is of, and in which class of width.
 func (c *cutPlan) add(b *bin, t *task, sets []sewn, n strip.Count, at []place) {
-	sixty := b.plan.Spec.Angle == 60
 	left := n
-	only, one := geometry.Right, false
-	if n.Lean(geometry.Right) == 0 || n.Lean(geometry.Left) == 0 {
-		one = true
-		if n.Lean(geometry.Right) == 0 {
-			only = geometry.Left
-		}
-	}
-	take := func(lean geometry.Lean, shape geometry.Shape, most int) int {
-		got := min(most, left[lean][shape])
-		left[lean][shape] -= got
-		return got
-	}
+	// Lanes come widest position first.
+	widest := ordered(len(at), func(i, j int) int { return cmp.Compare(at[j].class, at[i].class) })
 	for _, s := range sets {
-		if one && s.all() == 0 {
-			s.lean = only
+		if s.all() == 0 && n.Lean(s.lean) == 0 {
+			s.lean = s.lean.Other()
 		}
-		var gives strip.Count
-		for _, lean := range geometry.Leans {
-			gives[lean][geometry.Diamond] = take(lean, geometry.Diamond, s.diamonds[lean])
+		gives := s.gives(&left, b.plan.Spec.Angle == 60)
+		row := t.rows[held{s.all(), s.triangles()}]
+		set := StripSet{
+			Layout: row.Layout(s.lean, s.diamonds[s.lean.Other()], max(s.uppers, s.lowers-1), gives),
+			Length: row.Length,
+			Strips: make([]Cut, len(at)),
+			ids:    make([]int, len(at)),
 		}
-		for shape, has := range [...]int{geometry.LowerTriangle: s.lowers, geometry.UpperTriangle: s.uppers} {
-			if shape := geometry.Shape(shape); shape != geometry.Diamond {
-				gives[s.lean][shape] = take(s.lean, shape, has)
-				if sixty {
-					back := s.lean.Other()
-					gives[back][shape] = take(back, shape, has-gives[s.lean][shape])
-				}
-			}
-		}
-		triangles := s.triangles()
-		row := t.rows[held{s.all(), triangles}]
-		uppers := s.uppers
-		if uppers < s.lowers-1 {
-			uppers = s.lowers - 1
-		}
-		layout := row.Layout(s.lean, s.diamonds[s.lean.Other()], uppers, gives)
-		set := StripSet{Layout: layout, Length: row.Length}
-		ids := make([]int, len(at))
 		used := make([]int, len(t.cloths))
-		// Lanes come widest position first.
-		order := make([]int, len(at))
-		for i := range order {
-			order[i] = i
-		}
-		slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(at[j].class, at[i].class) })
-		set.Strips = make([]Cut, len(at))
-		for _, i := range order {
+		for _, i := range widest {
 			f := at[i].cloth
 			id := t.cloths[f].lanes[s.lanes[f][used[f]]].id
 			used[f]++
-			ids[i] = id
-			if set.Strips[i] = (Cut{Scrap: -1}); id < len(b.strips) {
-				set.Strips[i] = Cut{Scrap: b.strips[id].scrap, Strip: b.strips[id].number}
+			set.ids[i], set.Strips[i] = id, Cut{Scrap: -1}
+			if id < len(b.strips) {
+				set.Strips[i] = Cut{b.strips[id].scrap, b.strips[id].number}
 			}
 		}
 		c.sets = append(c.sets, set)
-		c.ids = append(c.ids, ids)
 	}
 }
 
-// sort puts strip sets into cutting order: right-leaning ones, mixed ones,
-// left-leaning ones, the fullest first.
-func (c *cutPlan) sort() {
-	order := make([]int, len(c.sets))
-	for i := range order {
-		order[i] = i
+// gives takes what a strip set gives off what is left to give. At 60 degrees
+// its edge triangles serve the other lean, too.
+func (s *sewn) gives(left *strip.Count, sixty bool) strip.Count {
+	var out strip.Count
+	take := func(lean geometry.Lean, shape geometry.Shape, most int) {
+		n := min(most-out[lean.Other()][shape], left[lean][shape])
+		out[lean][shape], left[lean][shape] = n, left[lean][shape]-n
 	}
-	lean := func(s StripSet) int {
-		switch {
-		case s.Mixed:
-			return 1
-		case s.Lean == geometry.Left:
-			return 2
+	for _, lean := range geometry.Leans {
+		n := min(s.diamonds[lean], left[lean][geometry.Diamond])
+		out[lean][geometry.Diamond] = n
+		left[lean][geometry.Diamond] -= n
+	}
+	for shape, has := range map[geometry.Shape]int{geometry.LowerTriangle: s.lowers, geometry.UpperTriangle: s.uppers} {
+		if take(s.lean, shape, has); sixty {
+			take(s.lean.Other(), shape, has)
 		}
-		return 0
 	}
-	slices.SortStableFunc(order, func(i, j int) int {
-		a, b := c.sets[i], c.sets[j]
-		return cmp.Or(cmp.Compare(lean(a), lean(b)), cmp.Compare(b.Length, a.Length), cmp.Compare(b.Word, a.Word))
+	return out
+}
+
+// ordered returns 0 to n-1 in an order.
+func ordered(n int, compare func(i, j int) int) []int {
+	out := make([]int, n)
+	for i := range out {
+		out[i] = i
+	}
+	slices.SortStableFunc(out, compare)
+	return out
+}
+
+// sort puts strip sets into cutting order: right-leaning ones, mixed ones,
+// left-leaning ones, the longest first.
+func (c *cutPlan) sort() {
+	slices.SortStableFunc(c.sets, func(a, b StripSet) int {
+		return cmp.Or(strip.CompareLeans(a.Layout, b.Layout), cmp.Compare(b.Length, a.Length), cmp.Compare(b.Word, a.Word))
 	})
-	sets, ids := make([]StripSet, len(order)), make([][]int, len(order))
-	for i, o := range order {
-		sets[i], ids[i] = c.sets[o], c.ids[o]
-	}
-	c.sets, c.ids = sets, ids
 }
 
 // left returns what is left of every strip.
 func (b *bin) left(c *cutPlan) []Left {
-	used := make([]float64, len(c.strips))
-	for i, ids := range c.ids {
-		for _, id := range ids {
-			used[id] += c.sets[i].Length
-		}
-	}
+	used := c.used(len(c.strips))
 	// A scrap of which no strip is used stays as it is.
 	touched := map[[2]int]bool{}
 	for id, s := range c.strips {
@@ -223,13 +214,11 @@ func (b *bin) left(c *cutPlan) []Left {
 
 // colours returns the colour of each strip of a strip set.
 func (b *bin) colours(s StripSet) []quilt.Colour {
-	out := make([]quilt.Colour, len(s.Strips))
+	out := slices.Clone(b.plan.Spec.Colours(0))
 	for i, cut := range s.Strips {
-		if b.scraps[cut.Scrap].Colour != nil {
-			out[i] = *b.scraps[cut.Scrap].Colour
-			continue
+		if c := b.scraps[cut.Scrap].Colour; c != nil {
+			out[i] = *c
 		}
-		out[i] = b.plan.Spec.Colours(0)[i]
 	}
 	return out
 }

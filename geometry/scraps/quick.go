@@ -33,14 +33,9 @@ func (t *task) quick(n need, like int) int {
 	surplus, charged := make([]float64, len(t.lengths)), make([]float64, len(t.lengths))
 	for _, ratio := range [...]float64{0.5, 0.56, 0.62, 0.3, 0} {
 		for k := like; k >= max(like-2, 0); k-- {
-			worth := 0.0 // of the row, in diamonds
-			for d, most := range t.most[k] {
-				worth = max(worth, float64(d)+float64(ratio*float64(g.value(most))))
+			if worth := t.worth(k, g, ratio); worth > 0 {
+				best = max(best, t.dual(n, g, prices{1 / worth, ratio / worth}, scarce, surplus, charged))
 			}
-			if worth == 0 {
-				continue
-			}
-			best = max(best, t.dual(n, g, prices{1 / worth, ratio / worth}, scarce, surplus, charged))
 		}
 	}
 	return wholeBound(best)

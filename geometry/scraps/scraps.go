@@ -51,7 +51,8 @@ type StripSet struct {
 	Length float64 // of its strips, end trim included
 	Strips []Cut   // lowest first
 
-	group int // with bands of colour: which cloths it joins
+	ids   []int // of its strips among those of all scraps
+	group int   // with bands of colour: which cloths it joins
 }
 
 // Cut is a length cut from a strip of a scrap.
@@ -115,6 +116,7 @@ type bin struct {
 	plan    *quilt.Plan
 	scraps  []Scrap
 	fabrics []stuff
+	fabric  []int      // of each scrap, among the fabrics; -1: it gives no strip
 	at      []place    // of each strip of a strip set
 	strips  []physical // all strips of all scraps; a lane's id is its index
 	narrow  []int
@@ -125,7 +127,7 @@ type bin struct {
 type stuff struct {
 	key    string
 	widths []float64 // that are cut of it, narrowest first
-	takes  []int
+	takes  []int     // strips of each width in a strip set
 }
 
 // place is what a strip of a strip set is: its cloth, which is its fabric
@@ -146,44 +148,45 @@ type physical struct {
 func newBin(p *quilt.Plan, scraps []Scrap) (*bin, error) {
 	b := &bin{plan: p, scraps: scraps}
 	for _, st := range p.Spec.Strips {
-		i := slices.IndexFunc(b.fabrics, func(s stuff) bool { return s.key == st.Fabric })
-		if i < 0 {
-			i = len(b.fabrics)
+		if b.stuff(st.Fabric) < 0 {
 			b.fabrics = append(b.fabrics, stuff{key: st.Fabric})
 		}
-		f := &b.fabrics[i]
-		if !slices.ContainsFunc(f.widths, func(w float64) bool { return w == st.Cut }) {
-			f.widths = append(f.widths, st.Cut)
+		if f := &b.fabrics[b.stuff(st.Fabric)]; !slices.Contains(f.widths, st.Cut) {
+			f.widths, f.takes = append(f.widths, st.Cut), append(f.takes, 0)
 			slices.Sort(f.widths)
 		}
 	}
-	for i := range b.fabrics {
-		b.fabrics[i].takes = make([]int, len(b.fabrics[i].widths))
-	}
 	for _, st := range p.Spec.Strips {
-		i := slices.IndexFunc(b.fabrics, func(s stuff) bool { return s.key == st.Fabric })
-		class := slices.Index(b.fabrics[i].widths, st.Cut)
-		b.fabrics[i].takes[class]++
-		b.at = append(b.at, place{i, class})
+		at := place{cloth: b.stuff(st.Fabric)}
+		at.class = slices.Index(b.fabrics[at.cloth].widths, st.Cut)
+		b.fabrics[at.cloth].takes[at.class]++
+		b.at = append(b.at, at)
 	}
 	strips := 0
 	for i, s := range scraps {
 		if err := b.check(i, s); err != nil {
 			return nil, err
 		}
-		f := slices.IndexFunc(b.fabrics, func(f stuff) bool { return f.key == s.Fabric })
+		f := b.stuff(s.Fabric)
 		switch {
 		case f < 0:
 			b.unused = append(b.unused, i)
 		case !geometry.Fits(b.fabrics[f].widths[0], s.Width):
 			b.narrow = append(b.narrow, i)
+			f = -1
 		default:
 			if strips += s.Count * count(s.Width, b.fabrics[f].widths[0]); strips > MaxStrips {
 				return nil, &Error{i, "count", fmt.Sprintf("with this the scraps give more than %d strips", MaxStrips), "leave some out"}
 			}
 		}
+		b.fabric = append(b.fabric, f)
 	}
 	return b, nil
+}
+
+// stuff returns which fabric of the strips has that key, -1 for none.
+func (b *bin) stuff(key string) int {
+	return slices.IndexFunc(b.fabrics, func(f stuff) bool { return f.key == key })
 }
 
 func (b *bin) check(i int, s Scrap) error {
@@ -193,7 +196,7 @@ func (b *bin) check(i int, s Scrap) error {
 	for _, f := range b.fabrics {
 		keys = append(keys, f.key)
 	}
-	known := slices.Contains(keys, s.Fabric) || slices.ContainsFunc(b.plan.Spec.Fabrics, func(f quilt.Fabric) bool { return f.Key == s.Fabric })
+	known := b.stuff(s.Fabric) >= 0 || slices.ContainsFunc(b.plan.Spec.Fabrics, func(f quilt.Fabric) bool { return f.Key == s.Fabric })
 	switch {
 	case !known:
 		return fail("fabric", fmt.Sprintf("%q is no fabric of the pattern", s.Fabric), "use "+orList(keys))

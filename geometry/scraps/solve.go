@@ -89,15 +89,10 @@ func (t *task) greedy(a *answer) {
 // mayDo is a quick test that strip sets fail only when they don't meet the
 // need.
 func (t *task) mayDo(sets []made) bool {
-	const ratio = 0.56
 	g := t.need.oneGoal()
-	lacks := float64(t.need.all()) + float64(ratio*float64(g.total))
+	lacks := float64(t.need.all()) + float64(usual*float64(g.total))
 	for _, s := range sets {
-		best := 0.0
-		for d, most := range t.most[s.class] {
-			best = max(best, float64(d)+float64(ratio*float64(g.value(most))))
-		}
-		lacks -= best
+		lacks -= t.worth(s.class, g, usual)
 	}
 	return lacks < 1e-6
 }

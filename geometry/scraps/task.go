@@ -77,6 +77,14 @@ func (g goal) value(t int) int {
 	return max(t, 0)
 }
 
+// alone is what is needed of one lean.
+func (n need) alone(lean int) need {
+	out := need{pooled: true}
+	out.diamonds[lean] = n.diamonds[lean]
+	out.lowers[0], out.uppers[0] = n.lowers[lean], n.uppers[lean]
+	return out
+}
+
 // lane is one strip cut along a scrap from end to end.
 type lane struct {
 	length int64
@@ -126,6 +134,19 @@ func newTask(t *table, n need, cloths []*cloth) *task {
 		}
 	}
 	return out
+}
+
+// usual is what an edge triangle is usually worth, in diamonds.
+const usual = 0.56
+
+// worth returns what the best row of a class is worth, in diamonds, when an
+// edge triangle is worth so much of one.
+func (t *task) worth(class int, g goal, triangle float64) float64 {
+	best := 0.0
+	for d, most := range t.most[class] {
+		best = max(best, float64(d)+float64(triangle*float64(g.value(most))))
+	}
+	return best
 }
 
 // plain reports whether every cloth is asked for in one width.

@@ -67,6 +67,11 @@ func layouts(used []*planned) []Layout {
 // Compare puts layouts in the order in which they are cut: right-leaning ones,
 // mixed ones, left-leaning ones, the fullest first.
 func Compare(a, b Layout) int {
+	return cmp.Or(CompareLeans(a, b), cmp.Compare(len(b.Word), len(a.Word)), cmp.Compare(b.Word, a.Word))
+}
+
+// CompareLeans is that order without regard to how full they are.
+func CompareLeans(a, b Layout) int {
 	order := func(l Layout) int {
 		switch {
 		case l.Mixed:
@@ -76,7 +81,7 @@ func Compare(a, b Layout) int {
 		}
 		return 0
 	}
-	return cmp.Or(cmp.Compare(order(a), order(b)), cmp.Compare(len(b.Word), len(a.Word)), cmp.Compare(b.Word, a.Word))
+	return cmp.Compare(order(a), order(b))
 }
 
 // word spells a row out, with no more edge triangles than are used or needed
