@@ -1,0 +1,18 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package quilt_test
+
+import (
+	"flag"
+	"os"
+)
+
+// full says that all tests run at their full length: LOZENGE_FULL=1. Else there
+// are fewer random cases, unless -rapid.checks says how many.
+var full = os.Getenv("LOZENGE_FULL") == "1"
+
+func init() {
+	if !full {
+		flag.Set("rapid.checks", "30")
+	}
+}
