@@ -5,10 +5,15 @@ package export
 import (
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
+	"syscall"
 	"time"
+
+	"github.com/gofrs/flock"
 )
 
 // lockName is the file that stands for a folder being written to. It has the
@@ -18,13 +23,9 @@ const lockName = TempPrefix + "lock"
 
 // FolderLock keeps other runs out of a folder; see [LockFolder].
 type FolderLock struct {
-	dir  string
-	file *os.File
-	real bool // the file system keeps locks
+	path string       // "" once it is unlocked
+	file *flock.Flock // nil where the file system keeps no locks
 }
-
-// errLocked says that another process, or another lock of this one, holds it.
-var errLocked = errors.New("locked")
 
 // LockFolder waits until no other run holds the lock of the folder, and takes
 // it. It gives up with a *[DiskError] after the given time. It holds back
@@ -32,49 +33,61 @@ var errLocked = errors.New("locked")
 // goes on without one.
 func LockFolder(dir string, patience time.Duration) (*FolderLock, error) {
 	path := filepath.Join(dir, lockName)
+	file := flock.New(path, flock.SetFlag(os.O_RDWR|os.O_CREATE), flock.SetPermissions(newFileMode))
 	for begun := time.Now(); ; {
-		file, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, newFileMode)
-		if err != nil && !(transient(err) && time.Since(begun) < time.Second) {
+		locked, err := file.TryLock()
+		switch {
+		case locked && stands(file):
+			return &FolderLock{path, file}, nil
+		case locked: // its holder removed it between opening and locking
+			_ = file.Unlock()
+			continue
+		case keepsNoLocks(err):
+			return &FolderLock{path, nil}, nil
+		case err != nil && (!onWindows || errors.Is(err, fs.ErrNotExist) || time.Since(begun) > time.Second):
+			// On Windows a file that is being removed refuses to be opened.
 			return nil, &DiskError{"write to", dir, reason(err)}
-		}
-		if err == nil {
-			err = lockFile(file)
-			if err == nil && !stands(file, path) {
-				// Its holder removed it between the two calls.
-				file.Close()
-				continue
-			}
-			if err == nil || errors.Is(err, errors.ErrUnsupported) {
-				return &FolderLock{dir, file, err == nil}, nil
-			}
-			file.Close()
-			if !errors.Is(err, errLocked) {
-				return nil, &DiskError{"lock", dir, reason(err)}
-			}
-		}
-		if time.Since(begun) > patience {
+		case time.Since(begun) > patience:
 			return nil, &DiskError{"write to", dir, fmt.Errorf("another run has been writing there for %.0f seconds; wait for it to end, or choose another folder", patience.Seconds())}
 		}
 		time.Sleep(3 * time.Millisecond)
 	}
 }
 
-// stands reports whether file is still what path names.
-func stands(file *os.File, path string) bool {
+const onWindows = runtime.GOOS == "windows"
+
+// keepsNoLocks reports whether an error says that the file system can't lock.
+func keepsNoLocks(err error) bool {
+	const invalidFunction = syscall.Errno(1) // on Windows
+	return errors.Is(err, errors.ErrUnsupported) || errors.Is(err, syscall.ENOLCK) || onWindows && errors.Is(err, invalidFunction)
+}
+
+// stands reports whether a locked file is still what its path names.
+func stands(file *flock.Flock) bool {
 	mine, err := file.Stat()
 	if err != nil {
 		return false
 	}
-	there, err := os.Stat(path)
+	there, err := os.Stat(file.Path())
 	return err == nil && os.SameFile(mine, there)
 }
 
 // Unlock lets others in. It may be called more than once.
 func (l *FolderLock) Unlock() {
-	if l.file != nil {
-		removeLocked(l.file)
-		l.file = nil
+	if l.path == "" {
+		return
 	}
+	// The file goes while it is locked: whoever opened it meanwhile will see
+	// that it no longer stands there. Windows removes no open file: there it
+	// goes afterwards, unless somebody has opened it meanwhile.
+	err := os.Remove(l.path)
+	if l.file != nil {
+		_ = l.file.Unlock()
+	}
+	if err != nil && onWindows {
+		_ = os.Remove(l.path)
+	}
+	l.path = ""
 }
 
 // forgotten is how old an unfinished file of an unknown run must be before it
@@ -86,8 +99,8 @@ const forgotten = 24 * time.Hour
 // they would hold this lock, and others once they are a day old. Of what
 // cannot be removed nothing is said.
 func (l *FolderLock) Sweep(mark string) {
-	now := l.now()
-	entries, err := os.ReadDir(l.dir)
+	now, dir := l.now(), filepath.Dir(l.path)
+	entries, err := os.ReadDir(dir)
 	if err != nil {
 		return
 	}
@@ -97,13 +110,13 @@ func (l *FolderLock) Sweep(mark string) {
 			continue
 		}
 		marked := strings.HasPrefix(rest, mark) && isTempNumber(rest[len(mark):])
-		ended := marked && l.real
+		ended := marked && l.file != nil
 		if !ended && (marked || isTempNumber(rest)) {
 			info, err := e.Info()
 			ended = err == nil && !now.IsZero() && now.Sub(info.ModTime()) > forgotten
 		}
 		if ended {
-			_ = os.Remove(filepath.Join(l.dir, e.Name()))
+			_ = os.Remove(filepath.Join(dir, e.Name()))
 		}
 	}
 }
@@ -111,10 +124,15 @@ func (l *FolderLock) Sweep(mark string) {
 // now is the time by the clock that dates the folder's files, which may be
 // another computer's; zero when it can't be told.
 func (l *FolderLock) now() time.Time {
-	if _, err := l.file.WriteAt([]byte{'\n'}, 0); err != nil {
+	file, err := os.OpenFile(l.path, os.O_WRONLY|os.O_CREATE, newFileMode)
+	if err != nil {
 		return time.Time{}
 	}
-	info, err := l.file.Stat()
+	defer file.Close()
+	if _, err := file.WriteAt([]byte{'\n'}, 1); err != nil { // on Windows byte 0 is locked
+		return time.Time{}
+	}
+	info, err := file.Stat()
 	if err != nil {
 		return time.Time{}
 	}
