@@ -5,6 +5,7 @@ package dxf
 import (
 	"math"
 
+	"lozenge/export/trace"
 	"lozenge/geometry"
 )
 
@@ -46,7 +47,7 @@ type gatherer struct {
 	take func(item) error
 
 	room [2]builder // for b and head
-	kept store
+	kept trace.Store
 }
 
 // begin begins to gather an entity.

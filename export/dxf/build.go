@@ -5,6 +5,7 @@ package dxf
 import (
 	"math"
 
+	"lozenge/export/trace"
 	"lozenge/geometry"
 )
 
@@ -220,7 +221,7 @@ func (b *builder) addInsert(t tag) (err error) {
 
 // finish checks what was gathered and keeps its points in the store. The head
 // of a POLYLINE comes out without its vertices.
-func (b *builder) finish(kept *store) (item, error) {
+func (b *builder) finish(kept *trace.Store) (item, error) {
 	at := tag{line: b.e.Line}
 	if b.shape == skipped || b.paper || b.shape == polyline && b.flags&(meshFlag|facesFlag) != 0 {
 		return item{skipped: b.kind}, nil
@@ -259,7 +260,7 @@ func (b *builder) finish(kept *store) (item, error) {
 	}
 	if b.shape != insertShape {
 		if b.e.Points = b.points; b.shape != vertex { // those go on to their head
-			b.e.Points = kept.keep(b.points)
+			b.e.Points = kept.Keep(b.points)
 		}
 		b.e.mirror(mirrored)
 		return item{entity: b.e}, nil
@@ -298,18 +299,6 @@ func (b *builder) mirrored() (bool, error) {
 		return false, tag{line: b.e.Line}.errorf("it is drawn in a plane that is tilted; flatten the drawing")
 	}
 	return b.normal[2] < 0, nil
-}
-
-// store keeps the points of many entities together: most have few.
-type store struct{ rest []geometry.Point }
-
-func (s *store) keep(points []geometry.Point) []geometry.Point {
-	if len(points) > cap(s.rest)-len(s.rest) {
-		s.rest = make([]geometry.Point, 0, max(len(points), 1<<12))
-	}
-	from := len(s.rest)
-	s.rest = append(s.rest, points...)
-	return s.rest[from:len(s.rest):len(s.rest)]
 }
 
 func (e *Entity) mirror(yes bool) {

@@ -50,6 +50,18 @@ type Path struct {
 	Size   string // of the calibration square, as the file says it: "4in"
 }
 
+// edges appends the straight lines between the points.
+func (p *Path) edges(to []geometry.Segment) []geometry.Segment {
+	n := len(p.Points)
+	for j := 1; j < n; j++ {
+		to = append(to, geometry.Segment{A: p.Points[j-1], B: p.Points[j]})
+	}
+	if p.Closed && n > 2 {
+		to = append(to, geometry.Segment{A: p.Points[n-1], B: p.Points[0]})
+	}
+	return to
+}
+
 // Text is the place of a line of text.
 type Text struct {
 	At       geometry.Point

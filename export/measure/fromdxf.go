@@ -4,6 +4,7 @@ package measure
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -74,26 +75,16 @@ func FromDXF(f *dxf.File) (*Drawing, error) {
 				return nil, fmt.Errorf("reading DXF: the %s of line %d has a point beyond all measure", e.Kind, e.Line)
 			}
 		}
-		role := layerRole(e)
-		switch e.Kind {
-		case dxf.Text:
-			if len(points) > 0 {
-				page.Texts = append(page.Texts, Text{At: points[0], Value: e.Value})
-			}
-		case dxf.Line, dxf.Polyline:
-			if len(points) < 2 {
-				continue // a single point is drawn as nothing
-			}
+		switch {
+		case e.Kind == dxf.Text && len(points) > 0:
+			page.Texts = append(page.Texts, Text{At: points[0], Value: e.Value})
+		case (e.Kind == dxf.Line || e.Kind == dxf.Polyline) && len(points) > 1: // a single point is drawn as nothing
+			path := dxfPath(e, points)
+			page.Paths = append(page.Paths, path)
+			d.Roles = d.Roles || path.Role != Unknown
 			if e.Curved {
 				curved++
 			}
-			d.Roles = d.Roles || role != Unknown
-			path := Path{Points: points, Role: role, Closed: e.Closed && len(points) > 2}
-			// The sewn-products form keeps the square in a block of its own.
-			if role == Cut && strings.EqualFold(e.Block, "CALIBRATION_SQUARE") {
-				path.Square, path.Role = ByBlock, Square
-			}
-			page.Paths = append(page.Paths, path)
 		}
 	}
 	page.Width, page.Height = dxfSize(f, k)
@@ -101,15 +92,21 @@ func FromDXF(f *dxf.File) (*Drawing, error) {
 	if curved > 0 {
 		d.Notes = append(d.Notes, fmt.Sprintf("%d lines have arcs in them; they were measured by the ends of the arcs", curved))
 	}
-	kinds := make([]string, 0, len(f.Skipped))
-	for kind := range f.Skipped {
-		kinds = append(kinds, kind)
-	}
-	slices.Sort(kinds)
+	kinds := slices.Sorted(maps.Keys(f.Skipped))
 	for _, kind := range kinds[:min(len(kinds), 10)] {
 		d.Notes = append(d.Notes, fmt.Sprintf("%s entities are not measured (%d)", kind, f.Skipped[kind]))
 	}
 	return d, nil
+}
+
+// dxfPath returns a line, its points being in inches.
+func dxfPath(e *dxf.Entity, points []geometry.Point) Path {
+	path := Path{Points: points, Role: layerRole(e), Closed: e.Closed && len(points) > 2}
+	// The sewn-products form keeps the square in a block of its own.
+	if path.Role == Cut && strings.EqualFold(e.Block, "CALIBRATION_SQUARE") {
+		path.Square, path.Role = ByBlock, Square
+	}
+	return path
 }
 
 // dxfSize returns the extents: those that the header states, else those of

@@ -5,6 +5,7 @@ package measure
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"lozenge/geometry"
@@ -80,8 +81,8 @@ func (d *Drawing) Judge(o Options) *Report {
 	missing, cutLines := 0, 0
 	for i := range d.Pages {
 		page := &d.Pages[i]
-		outlines, open, left := page.outlines(cut)
-		r.Open += open
+		outlines, left := page.outlines(cut)
+		r.Open += len(left)
 		metric := r.Unit == Centimetre || r.Unit == Millimetre
 		q := page.choose(page.squares(outlines, d.Roles), o.Square, metric)
 		if q == nil {
@@ -91,7 +92,7 @@ func (d *Drawing) Judge(o Options) *Report {
 		}
 		pieces, joined := cutOutlines(page, outlines, cut, q)
 		r.Closed += len(pieces)
-		cutLines += len(pieces) + open
+		cutLines += len(pieces) + len(left)
 		r.overlapping(page, cut, q)
 		if m != nil {
 			m.match(page, pieces, joined, left, q)
@@ -139,20 +140,19 @@ func (d *Drawing) in(u Unit) *Drawing {
 	out.Unit, out.Pages = u, make([]Page, len(d.Pages))
 	k := u.Inches()
 	for i, p := range d.Pages {
-		q := Page{Width: p.Width * k, Height: p.Height * k, Paths: make([]Path, len(p.Paths)), Texts: make([]Text, len(p.Texts))}
-		for j, path := range p.Paths {
-			points := make([]geometry.Point, len(path.Points))
-			for n, v := range path.Points {
-				points[n] = v.Mul(k)
+		p.Width, p.Height = p.Width*k, p.Height*k
+		p.Paths, p.Texts = slices.Clone(p.Paths), slices.Clone(p.Texts)
+		for j := range p.Paths {
+			path := &p.Paths[j]
+			path.Points = slices.Clone(path.Points)
+			for n := range path.Points {
+				path.Points[n] = path.Points[n].Mul(k)
 			}
-			path.Points = points
-			q.Paths[j] = path
 		}
-		for j, t := range p.Texts {
-			t.At = t.At.Mul(k)
-			q.Texts[j] = t
+		for j := range p.Texts {
+			p.Texts[j].At = p.Texts[j].At.Mul(k)
 		}
-		out.Pages[i] = q
+		out.Pages[i] = p
 	}
 	return &out
 }
@@ -178,34 +178,17 @@ func (p *Page) toCut(o outline, cut func(*Path) bool, q *MeasuredSquare) bool {
 
 // overlapping counts cut lines that run along each other.
 func (r *Report) overlapping(page *Page, cut func(*Path) bool, q *MeasuredSquare) {
-	each := func(do func(*Path)) {
-		for i := range page.Paths {
-			if path := &page.Paths[i]; cut(path) && (q == nil || q.path != i) {
-				do(path)
-			}
+	var segments []geometry.Segment
+	for i := range page.Paths {
+		if path := &page.Paths[i]; cut(path) && (q == nil || q.path != i) {
+			segments = path.edges(segments)
+		}
+		if len(segments) > maxSegments {
+			r.PartlyCompared = true
+			r.say("there are too many cut lines to look for those that overlap")
+			return
 		}
 	}
-	n := 0
-	each(func(p *Path) {
-		if n += len(p.Points) - 1; p.Closed && len(p.Points) > 2 {
-			n++
-		}
-	})
-	if n > maxSegments {
-		r.PartlyCompared = true
-		r.say("there are too many cut lines to look for those that overlap")
-		return
-	}
-	segments := make([]geometry.Segment, 0, n)
-	each(func(p *Path) {
-		n := len(p.Points)
-		for j := 1; j < n; j++ {
-			segments = append(segments, geometry.Segment{A: p.Points[j-1], B: p.Points[j]})
-		}
-		if p.Closed && n > 2 {
-			segments = append(segments, geometry.Segment{A: p.Points[n-1], B: p.Points[0]})
-		}
-	})
 	pairs, ok := overlaps(segments)
 	r.Overlaps += pairs
 	if !ok {

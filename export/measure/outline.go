@@ -4,6 +4,7 @@ package measure
 
 import (
 	"math"
+	"slices"
 
 	"lozenge/geometry"
 )
@@ -45,60 +46,29 @@ func cornersWithin(g geometry.Polygon, same float64) geometry.Polygon {
 		out = kept
 	}
 	if out.Area() < 0 {
-		for i, j := 0, len(out)-1; i < j; i, j = i+1, j-1 {
-			out[i], out[j] = out[j], out[i]
-		}
+		slices.Reverse(out)
 	}
 	return out
 }
 
 // outlines returns what is closed on the page, how many cut lines are not, and
-// those that were not joined, unless there are too many. Loose lines of one role
-// whose ends meet all the way round are an outline too.
-func (p *Page) outlines(cut func(*Path) bool) (closed []outline, open int, left [][]geometry.Point) {
-	const (
-		whole = iota
-		square
-		line
-		other
-	)
-	kind := func(path *Path) int {
+// those that were not joined. Loose lines of one role whose ends meet all the
+// way round are an outline too.
+func (p *Page) outlines(cut func(*Path) bool) (closed []outline, left [][]geometry.Point) {
+	var loose, looseSquare [][]geometry.Point
+	for i := range p.Paths {
+		path := &p.Paths[i]
 		points := path.Points
 		switch meets := len(points) > 3 && points[0].Sub(points[len(points)-1]).Len() <= same; {
 		case path.Closed || meets:
-			return whole
+			closed = append(closed, outline{i, points, path.Role})
 		case path.Role == Square:
-			return square
+			looseSquare = append(looseSquare, points)
 		case cut(path):
-			return line
-		}
-		return other
-	}
-	// Counted first: there may be a million of them.
-	var n [other + 1]int
-	for i := range p.Paths {
-		n[kind(&p.Paths[i])]++
-	}
-	closed = make([]outline, 0, n[whole]+1)
-	loose := make([][]geometry.Point, 0, min(n[line], maxChained))
-	var looseSquare [][]geometry.Point
-	for i := range p.Paths {
-		switch path := &p.Paths[i]; kind(path) {
-		case whole:
-			closed = append(closed, outline{i, path.Points, path.Role})
-		case square:
-			looseSquare = append(looseSquare, path.Points)
-		case line:
-			if n[line] <= maxChained {
-				loose = append(loose, path.Points)
-			}
+			loose = append(loose, points)
 		}
 	}
 	rings, left := join(loose)
-	open = len(left)
-	if n[line] > maxChained {
-		open = n[line]
-	}
 	for _, g := range rings {
 		closed = append(closed, outline{-1, g, Cut})
 	}
@@ -106,7 +76,7 @@ func (p *Page) outlines(cut func(*Path) bool) (closed []outline, open int, left 
 	for _, g := range rings {
 		closed = append(closed, outline{-1, g, Square})
 	}
-	return closed, open, left
+	return closed, left
 }
 
 // isCut returns the test for lines that are cut. Where the file does not say
@@ -135,67 +105,85 @@ func join(lines [][]geometry.Point) (rings []geometry.Polygon, left [][]geometry
 	if len(lines) == 0 || len(lines) > maxChained {
 		return nil, lines
 	}
-	nodes := nodes{cells: make(map[[2]int32][]int32, len(lines))}
-	type end struct{ line, side int32 }
-	var at [][]end // ends by node
-	ends := make([][2]int32, len(lines))
-	for i, l := range lines {
-		for side, p := range [...]geometry.Point{l[0], l[len(l)-1]} {
-			n := nodes.at(p)
-			if int(n) == len(at) {
-				at = append(at, nil)
-			}
-			at[n] = append(at[n], end{int32(i), int32(side)})
-			ends[i][side] = n
-		}
-	}
-	used := make([]bool, len(lines))
+	l := link(lines)
 	for i := range lines {
-		if used[i] {
+		if l.used[i] {
 			continue
 		}
-		var ring geometry.Polygon
-		var chain []int32
-		line, side := int32(i), int32(0)
-		start := ends[i][0]
-		closed := false
-		for {
-			used[line] = true
-			chain = append(chain, line)
-			points := lines[line]
-			for k := range len(points) - 1 {
-				if side == 0 {
-					ring = append(ring, points[k])
-				} else {
-					ring = append(ring, points[len(points)-1-k])
-				}
-			}
-			n := ends[line][1-side]
-			if len(at[n]) != 2 {
-				break
-			}
-			if n == start {
-				closed = true
-				break
-			}
-			next := at[n][0]
-			if next.line == line {
-				next = at[n][1]
-			}
-			if used[next.line] {
-				break
-			}
-			line, side = next.line, next.side
-		}
-		if closed && len(ring) > 2 {
+		chain, closed := l.follow(int32(i))
+		if ring := l.points(chain); closed && len(ring) > 2 {
 			rings = append(rings, ring)
 			continue
 		}
-		for _, k := range chain {
-			left = append(left, lines[k])
+		for _, e := range chain {
+			left = append(left, lines[e.line])
 		}
 	}
 	return rings, left
+}
+
+// end is that of a line: side 0 is where it begins.
+type end struct{ line, side int32 }
+
+// links are lines by the places where they end.
+type links struct {
+	lines [][]geometry.Point
+	ends  [][2]int32 // the place of both ends of each
+	at    [][]end    // by place
+	used  []bool
+}
+
+func link(lines [][]geometry.Point) *links {
+	l := &links{lines: lines, ends: make([][2]int32, len(lines)), used: make([]bool, len(lines))}
+	nodes := nodes{cells: make(map[[2]int32][]int32, len(lines))}
+	for i, line := range lines {
+		for side, p := range [...]geometry.Point{line[0], line[len(line)-1]} {
+			n := nodes.at(p)
+			if int(n) == len(l.at) {
+				l.at = append(l.at, nil)
+			}
+			l.at[n] = append(l.at[n], end{int32(i), int32(side)})
+			l.ends[i][side] = n
+		}
+	}
+	return l
+}
+
+// follow goes from a line to the next as long as just two meet, and tells
+// whether it came back.
+func (l *links) follow(line int32) (chain []end, closed bool) {
+	start := l.ends[line][0]
+	for e := (end{line, 0}); ; {
+		l.used[e.line] = true
+		chain = append(chain, e)
+		n := l.ends[e.line][1-e.side]
+		if len(l.at[n]) != 2 || n == start {
+			return chain, len(l.at[n]) == 2
+		}
+		next := l.at[n][0]
+		if next.line == e.line {
+			next = l.at[n][1]
+		}
+		if l.used[next.line] {
+			return chain, false
+		}
+		e = next
+	}
+}
+
+// points returns those of a chain, each line without its last.
+func (l *links) points(chain []end) geometry.Polygon {
+	var out geometry.Polygon
+	for _, e := range chain {
+		points := l.lines[e.line]
+		for k := range len(points) - 1 {
+			if e.side == 1 {
+				k = len(points) - 1 - k
+			}
+			out = append(out, points[k])
+		}
+	}
+	return out
 }
 
 // nodes gives points that lie within [same] of each other one number.

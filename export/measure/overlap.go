@@ -160,29 +160,35 @@ func (c *comparison) sweep(list []entry, second bool) {
 		}
 		class := list[:n]
 		list = list[n:]
-		for i, e := range class {
-			for _, o := range class[i+1:] {
-				if o.from() > e.to() || c.full {
-					break
-				}
-				c.compare(e, o, o.steps()-e.steps(), second)
-			}
-		}
+		c.alike(class, second)
 		if len(before) > 0 && before[0].class()+1 == class[0].class() {
-			upper, lower = upper[:0], lower[:0]
-			for _, e := range before {
-				if e.steps() >= window {
-					upper = append(upper, e)
-				}
-			}
-			for _, e := range class {
-				if e.steps() < window {
-					lower = append(lower, e)
-				}
-			}
+			upper = keep(upper[:0], before, func(e entry) bool { return e.steps() >= window })
+			lower = keep(lower[:0], class, func(e entry) bool { return e.steps() < window })
 			c.across(upper, lower, second)
 		}
 		before = class
+	}
+}
+
+// keep appends those entries that pass.
+func keep(to, list []entry, pass func(entry) bool) []entry {
+	for _, e := range list {
+		if pass(e) {
+			to = append(to, e)
+		}
+	}
+	return to
+}
+
+// alike compares the lines of one class, in the order of beginnings.
+func (c *comparison) alike(class []entry, second bool) {
+	for i, e := range class {
+		for _, o := range class[i+1:] {
+			if o.from() > e.to() || c.full {
+				break
+			}
+			c.compare(e, o, o.steps()-e.steps(), second)
+		}
 	}
 }
 

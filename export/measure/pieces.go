@@ -45,6 +45,7 @@ const (
 type candidate struct {
 	shape   geometry.Shape
 	lean    geometry.Lean // as the quilter calls it
+	name    string
 	outline geometry.Polygon
 	seams   []geometry.Segment
 	middle  geometry.Point // of the outline's vertices
@@ -80,7 +81,7 @@ func candidates(p *quilt.Plan, near float64) []candidate {
 	for _, lean := range geometry.Leans {
 		for _, shape := range geometry.Shapes {
 			piece := p.Piece(shape, lean)
-			c := candidate{shape: shape, lean: lean, needed: p.Need[lean][shape]}
+			c := candidate{shape: shape, lean: lean, name: words.Piece(p.Spec, shape, lean, 1), needed: p.Need[lean][shape]}
 			for _, v := range piece.Outline {
 				c.outline = append(c.outline, v.Mul(k))
 			}
@@ -174,8 +175,8 @@ func (m *matcher) match(page *Page, outlines []geometry.Polygon, joined []bool, 
 		if path.Role != Sew || path.Closed || len(seams) >= maxSeams {
 			continue
 		}
-		for j := 1; j < len(path.Points); j++ {
-			seams = append(seams, geometry.Segment{A: scaled(path.Points[j-1]), B: scaled(path.Points[j])})
+		for _, s := range path.edges(nil) {
+			seams = append(seams, geometry.Segment{A: scaled(s.A), B: scaled(s.B)})
 		}
 	}
 	labels := page.labels(outlines)
@@ -186,34 +187,15 @@ func (m *matcher) match(page *Page, outlines []geometry.Polygon, joined []bool, 
 			continue
 		}
 		piece := MatchedPiece{Outline: len(m.pieces) + 1}
-		var raw geometry.Polygon
-		var f *fit
 		for k, near := range nearness {
-			raw = cornersWithin(g, near)
+			raw := cornersWithin(g, near)
 			trueSize := make(geometry.Polygon, len(raw))
 			for j, p := range raw {
 				trueSize[j] = scaled(p)
 			}
-			if f = m.best(m.candidates[k], trueSize, seams, labels[i]); f != nil {
+			if f := m.best(m.candidates[k], trueSize, seams, labels[i]); f != nil {
+				m.describe(&piece, f, raw, labels[i], labelled)
 				break
-			}
-		}
-		if f != nil {
-			piece.Lean, piece.Shape = f.c.lean, f.c.shape
-			piece.Name = words.Piece(m.plan.Spec, piece.Shape, piece.Lean, 1)
-			turn, askew := f.degrees()
-			piece.Turned = turn
-			// The same correspondence, as large as it is.
-			asIs := f.c.fits(raw)[f.shift]
-			piece.Off = asIs.off(raw)
-			other := m.plan.Need[piece.Lean.Other()][piece.Shape]
-			switch l := labels[i]; {
-			case askew > 0.5:
-				// Turned on the sheet, it tells no lean at 60 degrees.
-			case l.named:
-				piece.Mirrored = l.lean != piece.Lean
-			case !labelled: // beside others that are named, one without a name may be spare
-				piece.Mirrored = f.c.needed == 0 && other > 0
 			}
 		}
 		if joined[i] && (piece.Name == "" || piece.Worst() > Tolerance(4)) && isRim(g, open) {
@@ -221,6 +203,25 @@ func (m *matcher) match(page *Page, outlines []geometry.Polygon, joined []bool, 
 			continue
 		}
 		m.pieces = append(m.pieces, piece)
+	}
+}
+
+// describe says of a piece what its outline was known for. labelled says that
+// there are labels on the page, of which l is the piece's own, if it has one.
+func (m *matcher) describe(piece *MatchedPiece, f *fit, raw geometry.Polygon, l label, labelled bool) {
+	piece.Lean, piece.Shape, piece.Name = f.c.lean, f.c.shape, f.c.name
+	var askew float64
+	piece.Turned, askew = f.degrees()
+	// The same correspondence, as large as it is.
+	asIs := f.c.fits(raw)[f.shift]
+	piece.Off = asIs.off(raw)
+	switch {
+	case askew > 0.5:
+		// Turned on the sheet, it tells no lean at 60 degrees.
+	case l.named:
+		piece.Mirrored = l.lean != piece.Lean
+	case !labelled: // beside others that are named, one without a name may be spare
+		piece.Mirrored = f.c.needed == 0 && m.plan.Need[piece.Lean.Other()][piece.Shape] > 0
 	}
 }
 
@@ -267,7 +268,7 @@ func (m *matcher) best(from []candidate, g geometry.Polygon, seams []geometry.Se
 				math.Round(f.worst / 0.01), // alike to a hundredth of an inch is alike
 				-float64(f.seamsThere(near)),
 				math.Round(askew),
-				l.against(m.plan.Spec, c),
+				l.against(c),
 				math.Round(f.worst / same),
 				0,
 				math.Round(math.Abs(f.angle) * 1000),
@@ -314,13 +315,12 @@ type label struct {
 }
 
 // against is 0 when a label names the piece, 2 when it names another lean.
-func (l label) against(s quilt.Spec, c *candidate) float64 {
+func (l label) against(c *candidate) float64 {
 	switch {
 	case l.named && l.lean != c.lean:
 		return 2
 	case l.named:
-		name := words.Piece(s, c.shape, c.lean, 1)
-		if l.value == name || l.wide != "" && strings.HasSuffix(name, ", "+l.wide) {
+		if l.value == c.name || l.wide != "" && strings.HasSuffix(c.name, ", "+l.wide) {
 			return 0
 		}
 	}

@@ -4,7 +4,6 @@ package pdfread
 
 import (
 	"bytes"
-	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -100,6 +99,16 @@ func (w *walker) draw(data []byte, resources dict, g graphics, depth int) error 
 	return err
 }
 
+// operators are the usual ones of several letters; as words of the file each
+// would be allocated.
+var operators = func() map[string]keyword {
+	operators := map[string]keyword{}
+	for _, op := range strings.Fields("cm re rg RG Td Tf Tj TJ") {
+		operators[op] = keyword(op)
+	}
+	return operators
+}()
+
 // content reads what comes next in a content stream: an operand, or an
 // operator. Numbers and operators are most of a file, and are not allocated.
 func (l *lexer) content() (o operand, op keyword, err error) {
@@ -108,30 +117,15 @@ func (l *lexer) content() (o operand, op keyword, err error) {
 		o.v, err = number(l.word())
 		return o, "", err
 	case classes[c] == regular:
-		word := l.word()
-		switch string(word) {
-		case "true":
-			o.o = true
-		case "false":
-			o.o = false
+		switch word := l.word(); string(word) {
+		case "true", "false":
+			o.o = len(word) == len("true")
 		case "null":
 			o.o = keyword("null")
-		case "cm":
-			op = "cm"
-		case "re":
-			op = "re"
-		case "rg":
-			op = "rg"
-		case "RG":
-			op = "RG"
-		case "Td":
-			op = "Td"
-		case "Tf":
-			op = "Tf"
-		case "Tj":
-			op = "Tj"
-		default: // one letter is not allocated either
-			op = keyword(word)
+		default:
+			if op = operators[string(word)]; op == "" {
+				op = keyword(word) // one letter is not allocated either
+			}
 		}
 		return o, op, nil
 	}
@@ -160,27 +154,33 @@ func inlineImage(l *lexer) error {
 	}
 }
 
-// numbers returns the last n operands, which must be numbers.
-func (c *content) numbers(op keyword, v []float64) error {
-	n := len(v)
+// arguments is how many numbers an operator takes, the last ones before it.
+var arguments = map[keyword]int{
+	"cm": 6, "m": 2, "l": 2, "c": 6, "v": 4, "y": 4, "re": 4, "Tm": 6, "Td": 2, "TD": 2, "TL": 1,
+}
+
+// numbers returns those that an operator takes.
+func (c *content) numbers(op keyword) (v [6]float64, err error) {
+	n := arguments[op]
 	if len(c.operands) < n {
-		return wrong("the operator %s lacks numbers", op)
+		return v, wrong("the operator %s lacks numbers", op)
 	}
 	for i, o := range c.operands[len(c.operands)-n:] {
 		if o.o != nil {
-			return wrong("the operator %s has something that is no number", op)
+			return v, wrong("the operator %s has something that is no number", op)
 		}
 		v[i] = o.v
 	}
-	return nil
+	return v, nil
 }
 
 func (c *content) run(op keyword) error {
-	var v [6]float64
-	get := func(n int) error { return c.numbers(op, v[:n]) }
+	v, err := c.numbers(op)
+	if err != nil {
+		return err
+	}
 	at := func(i int) geometry.Point { return geometry.Point{X: v[i], Y: v[i+1]} }
 	pen := &c.pen
-	var err error
 	switch op {
 	case "q":
 		if len(c.saved) >= maxSaved {
@@ -193,51 +193,32 @@ func (c *content) run(op keyword) error {
 			pen.M = c.g.m
 		}
 	case "cm":
-		if err := get(6); err != nil {
-			return err
-		}
-		c.g.m = c.g.m.After(v)
-		if !c.g.m.Finite() {
+		if c.g.m = c.g.m.After(v); !c.g.m.Finite() {
 			return wrong("its transforms go beyond all measure")
 		}
 		pen.M = c.g.m
 	case "m":
-		if err = get(2); err == nil {
-			pen.Move(at(0))
-		}
+		pen.Move(at(0))
 	case "l":
-		if err = get(2); err == nil {
-			pen.Line(at(0))
-		}
+		pen.Line(at(0))
 	case "c":
-		if err = get(6); err == nil {
-			pen.Cubic(at(0), at(2), at(4))
-		}
+		pen.Cubic(at(0), at(2), at(4))
 	case "v":
-		if err = get(4); err == nil {
-			pen.Cubic(pen.At(), at(0), at(2))
-		}
+		pen.Cubic(pen.At(), at(0), at(2))
 	case "y":
-		if err = get(4); err == nil {
-			pen.Cubic(at(0), at(2), at(2))
-		}
+		pen.Cubic(at(0), at(2), at(2))
 	case "h":
 		pen.Close()
 	case "re":
-		if err = get(4); err == nil {
-			x, y, w, h := v[0], v[1], v[2], v[3]
-			pen.Move(geometry.Point{X: x, Y: y})
-			pen.Line(geometry.Point{X: x + w, Y: y})
-			pen.Line(geometry.Point{X: x + w, Y: y + h})
-			pen.Line(geometry.Point{X: x, Y: y + h})
-			pen.Close()
-		}
-	case "s":
+		corner, w, h := at(0), v[2], v[3]
+		pen.Move(corner)
+		pen.Line(corner.Add(geometry.Point{X: w}))
+		pen.Line(corner.Add(geometry.Point{X: w, Y: h}))
+		pen.Line(corner.Add(geometry.Point{Y: h}))
 		pen.Close()
-		return c.paint(true, false)
-	case "b", "b*":
+	case "s", "b", "b*":
 		pen.Close()
-		return c.paint(true, true)
+		return c.paint(true, op != "s")
 	case "S":
 		return c.paint(true, false)
 	case "B", "B*":
@@ -249,29 +230,32 @@ func (c *content) run(op keyword) error {
 		pen.Reset(c.g.m)
 		return c.failed(err)
 	case "d":
-		c.g.dashed = false
-		if len(c.operands) > 0 {
-			dashes, _ := c.operands[0].o.(array)
-			for _, d := range dashes {
-				length, _ := d.(float64)
-				c.g.dashed = c.g.dashed || length > 0
-			}
-		}
+		c.dashes()
 	case "gs":
 		return c.state()
 	case "G", "RG", "K", "SC", "SCN":
-		c.g.stroke, c.g.strokeIs = c.shade(op), c.colour()
+		c.g.stroke, c.g.strokeIs = c.shade()
 	case "g", "rg", "k", "sc", "scn":
-		c.g.fill, c.g.fillIs = c.shade(op), c.colour()
+		c.g.fill, c.g.fillIs = c.shade()
 	case "Do":
 		return c.object()
 	default:
-		return c.letters(op)
-	}
-	if err != nil {
-		return err
+		c.letters(op, v)
 	}
 	return c.failed(pen.Err())
+}
+
+// dashes takes the pattern of dashes that was just set.
+func (c *content) dashes() {
+	c.g.dashed = false
+	if len(c.operands) == 0 {
+		return
+	}
+	lengths, _ := c.operands[0].o.(array)
+	for _, d := range lengths {
+		length, _ := d.(float64)
+		c.g.dashed = c.g.dashed || length > 0
+	}
 }
 
 func (c *content) failed(err error) error {
@@ -281,42 +265,30 @@ func (c *content) failed(err error) error {
 	return nil
 }
 
-// shade returns the colour that was just set.
-func (c *content) shade(op keyword) shade {
+// shade returns the colour that was just set, and spells it out.
+func (c *content) shade() (shade, string) {
 	var parts []float64
+	var spelt []byte
 	for _, o := range c.operands {
 		if o.o == nil {
 			parts = append(parts, o.v)
+			spelt = append(strconv.AppendFloat(spelt, o.v, 'g', 6, 64), ' ')
 		}
 	}
 	if len(parts) == 0 {
-		return black
+		return black, ""
 	}
 	if len(parts) == 4 { // cyan, magenta, yellow, black: the other way round
 		parts = []float64{1 - min(1, parts[0]+parts[3]), 1 - min(1, parts[1]+parts[3]), 1 - min(1, parts[2]+parts[3])}
 	}
-	low, high := math.Inf(1), math.Inf(-1)
-	for _, v := range parts {
-		low, high = min(low, v), max(high, v)
-	}
+	low, high := slices.Min(parts), slices.Max(parts)
 	switch {
 	case high-low > 0.1:
-		return coloured
+		return coloured, string(spelt)
 	case high > 0.25 && high < 0.95:
-		return grey
+		return grey, string(spelt)
 	}
-	return black
-}
-
-// colour spells out the colour that was just set.
-func (c *content) colour() string {
-	var b []byte
-	for _, o := range c.operands {
-		if o.o == nil {
-			b = append(strconv.AppendFloat(b, o.v, 'g', 6, 64), ' ')
-		}
-	}
-	return string(b)
+	return black, string(spelt)
 }
 
 // state takes what an entry of the resources says about dashes.
@@ -432,9 +404,9 @@ func (c *content) paint(stroked, filled bool) error {
 	return nil
 }
 
-// letters follows text as far as where each string begins.
-func (c *content) letters(op keyword) error {
-	var v [6]float64
+// letters follows text as far as where each string begins; v are the numbers
+// of the operator. Others don't matter here.
+func (c *content) letters(op keyword, v [6]float64) {
 	move := func(x, y float64) {
 		c.line = c.line.After(trace.Translate(x, y))
 		c.now = c.line
@@ -443,22 +415,13 @@ func (c *content) letters(op keyword) error {
 	case "BT":
 		c.line, c.now = trace.Identity(), trace.Identity()
 	case "Tm":
-		if err := c.numbers(op, v[:]); err != nil {
-			return err
-		}
 		c.line, c.now = v, v
-	case "Td", "TD":
-		if err := c.numbers(op, v[:2]); err != nil {
-			return err
-		}
-		if op == "TD" {
-			c.g.leading = -v[1]
-		}
+	case "Td":
+		move(v[0], v[1])
+	case "TD":
+		c.g.leading = -v[1]
 		move(v[0], v[1])
 	case "TL":
-		if err := c.numbers(op, v[:1]); err != nil {
-			return err
-		}
 		c.g.leading = v[0]
 	case "T*":
 		move(0, -c.g.leading)
@@ -468,7 +431,6 @@ func (c *content) letters(op keyword) error {
 		move(0, -c.g.leading)
 		c.say()
 	}
-	return nil // others don't matter here
 }
 
 // say notes the string that is shown. Only the usual one-byte codes are

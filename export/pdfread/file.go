@@ -153,25 +153,21 @@ func (f *file) table(at int) (dict, error) {
 		if o == keyword("trailer") {
 			break
 		}
-		first, ok := o.(float64)
-		o, err = l.next(false, 0)
-		count, ok2 := o.(float64)
-		if err != nil || !ok || !ok2 || first < 0 || count < 0 || first+count > maxObjects {
+		o2, err := l.next(false, 0)
+		first, count, ok := run(o, o2)
+		if err != nil || !ok {
 			return nil, &SyntaxError{at, "the table of objects has a heading that is none"}
 		}
-		for i := range int(count) {
-			offset, err1 := l.next(false, 0)
-			_, err2 := l.next(false, 0)
-			kind, err3 := l.next(false, 0)
-			v, ok := offset.(float64)
-			if errors.Join(err1, err2, err3) != nil || !ok || kind != keyword("n") && kind != keyword("f") {
+		for i := range count {
+			offset, kind, ok := l.entry()
+			if !ok || kind != "n" && kind != "f" {
 				return nil, &SyntaxError{l.pos, "the table of objects has a line that is none"}
 			}
-			if kind == keyword("n") {
-				if err := f.set(int(first)+i, place{offset: int(min(v, 1<<40))}); err != nil {
-					return nil, err
-				}
-			} else if err := f.set(int(first)+i, place{offset: -1}); err != nil {
+			p := place{offset: -1}
+			if kind == "n" {
+				p.offset = int(min(offset, 1<<40))
+			}
+			if err := f.set(first+i, p); err != nil {
 				return nil, err
 			}
 		}
@@ -183,6 +179,25 @@ func (f *file) table(at int) (dict, error) {
 		return nil, &SyntaxError{at, "the table of objects has no trailer"}
 	}
 	return trailer, nil
+}
+
+// run returns the numbers of objects that a table goes on with: the first,
+// and how many.
+func run(a, b object) (first, count int, ok bool) {
+	from, ok := a.(float64)
+	n, ok2 := b.(float64)
+	return int(from), int(n), ok && ok2 && from >= 0 && n >= 0 && from+n <= maxObjects
+}
+
+// entry reads two numbers and a word, of which the second number is of no
+// use here: "17 0 n", "7 0 obj".
+func (l *lexer) entry() (n float64, word keyword, ok bool) {
+	o, err1 := l.next(false, 0)
+	_, err2 := l.next(false, 0)
+	k, err3 := l.next(false, 0)
+	n, ok = o.(float64)
+	word, ok2 := k.(keyword)
+	return n, word, ok && ok2 && errors.Join(err1, err2, err3) == nil
 }
 
 // tableStream reads a table that is a stream (ISO 32000-1, 7.5.8).
@@ -198,21 +213,9 @@ func (f *file) tableStream(at int) (dict, error) {
 	if !ok || s.dict["Type"] != name("XRef") {
 		return bad("is not where it is said to be")
 	}
-	widths, _ := s.dict["W"].(array)
-	if len(widths) < 3 {
+	w, ok := columnsOf(s.dict)
+	if !ok {
 		return bad("does not say how wide its columns are")
-	}
-	var w [3]int
-	for i := range w {
-		v, ok := widths[i].(float64)
-		if !ok || v < 0 || v > 8 || v != float64(int(v)) {
-			return bad("does not say how wide its columns are")
-		}
-		w[i] = int(v)
-	}
-	line := w[0] + w[1] + w[2]
-	if line == 0 {
-		return bad("has no columns")
 	}
 	data, err := f.unpack(s)
 	if err != nil {
@@ -224,43 +227,63 @@ func (f *file) tableStream(at int) (dict, error) {
 		index = array{0.0, size}
 	}
 	for ; len(index) >= 2; index = index[2:] {
-		first, ok := index[0].(float64)
-		count, ok2 := index[1].(float64)
-		if !ok || !ok2 || first < 0 || count < 0 || first+count > maxObjects {
+		first, count, ok := run(index[0], index[1])
+		if !ok {
 			return bad("has a heading that is none")
 		}
-		for i := range int(count) {
-			if len(data) < line {
+		for i := range count {
+			if len(data) < w[0]+w[1]+w[2] {
 				return bad("is shorter than it says")
 			}
-			column := func(from, width, missing int) int {
-				if width == 0 {
-					return missing
-				}
-				v := 0
-				for _, b := range data[from : from+width] {
-					v = v<<8 | int(b)
-				}
-				return v & (1<<40 - 1)
+			var p place
+			if p, data, ok = w.place(data); !ok {
+				return bad("names an object stream that can't be")
 			}
-			kind, a, b := column(0, w[0], 1), column(w[0], w[1], 0), column(w[0]+w[1], w[2], 0)
-			data = data[line:]
-			p := place{offset: -1}
-			switch kind {
-			case 1:
-				p.offset = a
-			case 2:
-				if a <= 0 || a >= maxObjects || b >= maxObjects {
-					return bad("names an object stream that can't be")
-				}
-				p.container, p.index = int32(a), int32(b)
-			}
-			if err := f.set(int(first)+i, p); err != nil {
+			if err := f.set(first+i, p); err != nil {
 				return nil, err
 			}
 		}
 	}
 	return s.dict, nil
+}
+
+// columns are the widths in bytes of those of a table in a stream: the kind,
+// and two numbers.
+type columns [3]int
+
+func columnsOf(d dict) (w columns, ok bool) {
+	widths, _ := d["W"].(array)
+	if len(widths) < len(w) {
+		return w, false
+	}
+	for i := range w {
+		v, ok := widths[i].(float64)
+		if w[i] = int(v); !ok || v < 0 || v > 8 || v != float64(w[i]) {
+			return w, false
+		}
+	}
+	return w, w != columns{}
+}
+
+// place reads a line of the table. rest is what comes behind it.
+func (w columns) place(data []byte) (p place, rest []byte, ok bool) {
+	v := columns{1, 0, 0} // what a column of no width holds
+	for i, width := range w {
+		if width > 0 {
+			v[i] = 0
+		}
+		for _, b := range data[:width] {
+			v[i] = (v[i]<<8 | int(b)) & (1<<40 - 1)
+		}
+		data = data[width:]
+	}
+	switch kind, a, b := v[0], v[1], v[2]; kind {
+	case 1:
+		return place{offset: a}, data, true
+	case 2:
+		return place{offset: -1, container: int32(a), index: int32(b)}, data, a > 0 && a < maxObjects && b < maxObjects
+	}
+	return place{offset: -1}, data, true
 }
 
 // objectAt reads "7 0 obj ..." at an offset.
@@ -269,11 +292,8 @@ func (f *file) objectAt(at int) (number int, o object, err error) {
 		return 0, nil, wrong("an object is said to be at byte %d, outside the file", at)
 	}
 	l := &lexer{src: f.src, pos: at}
-	n, err1 := l.next(false, 0)
-	_, err2 := l.next(false, 0)
-	k, err3 := l.next(false, 0)
-	v, ok := n.(float64)
-	if errors.Join(err1, err2, err3) != nil || !ok || k != keyword("obj") {
+	v, word, ok := l.entry()
+	if !ok || word != "obj" {
 		return 0, nil, &SyntaxError{at, "there is no object where the table says"}
 	}
 	if o, err = l.next(true, 0); err != nil {

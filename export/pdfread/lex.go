@@ -3,9 +3,12 @@
 package pdfread
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"strconv"
+
+	"lozenge/export"
 )
 
 // The objects of PDF: nil, bool, float64, name, text, array, dict, ref; a
@@ -142,9 +145,6 @@ func (l *lexer) word() []byte {
 	return l.src[from:l.pos]
 }
 
-// powers of ten that a float64 holds exactly.
-var powers = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15}
-
 // number reads a number, if one comes next.
 func (l *lexer) number() (v float64, ok bool, err error) {
 	l.space()
@@ -160,46 +160,18 @@ func (l *lexer) number() (v float64, ok bool, err error) {
 
 // number reads a number: sign, digits, one dot. PDF has no exponents.
 func number(word []byte) (float64, error) {
-	i, negative := 0, false
-	for i < len(word) && (word[i] == '+' || word[i] == '-') { // some write --5
-		negative = negative || word[i] == '-'
-		i++
+	if v, ok := export.Decimal(string(word)); ok {
+		return v, nil
 	}
-	digits, decimals, dot := 0, 0, false
-	kept := uint64(0)
-	from := i
-	for ; i < len(word); i++ {
-		switch c := word[i]; {
-		case c-'0' <= 9:
-			digits++
-			kept = kept*10 + uint64(c-'0')
-			if dot {
-				decimals++
-			}
-		case c == '.' && !dot:
-			dot = true
-		default:
-			return 0, fmt.Errorf("%s is not a number", clip(word))
-		}
+	digits := bytes.TrimLeft(word, "+-") // some write --5
+	v, err := 0.0, error(nil)
+	if string(digits) != "." { // which some write for 0
+		v, err = strconv.ParseFloat(string(digits[:min(len(digits), 400)]), 64)
 	}
-	if digits == 0 && !dot {
+	if err != nil || len(digits) > 400 || len(bytes.Trim(digits, "0123456789.")) > 0 {
 		return 0, fmt.Errorf("%s is not a number", clip(word))
 	}
-	v := 0.0
-	switch {
-	case digits == 0: // a lone dot
-	case digits <= 15:
-		v = float64(kept) / powers[decimals]
-	default:
-		var err error
-		if len(word) > 400 {
-			return 0, fmt.Errorf("%s is not a number", clip(word))
-		}
-		if v, err = strconv.ParseFloat(string(word[from:]), 64); err != nil {
-			return 0, fmt.Errorf("%s is not a number", clip(word))
-		}
-	}
-	if negative {
+	if bytes.IndexByte(word[:len(word)-len(digits)], '-') >= 0 {
 		v = -v
 	}
 	return v, nil

@@ -5,6 +5,7 @@ package pdfread
 import (
 	"bytes"
 	"compress/flate"
+	"encoding/ascii85"
 	"errors"
 	"io"
 )
@@ -42,7 +43,7 @@ func (f *file) unpackAnew(s *stream) ([]byte, error) {
 		case name("ASCIIHexDecode"), name("AHx"):
 			data, err = unhex(data)
 		case name("ASCII85Decode"), name("A85"):
-			data, err = unascii85(data)
+			data, err = f.unascii85(data)
 		default:
 			kind, _ := filter.(name)
 			return nil, wrong("a stream is packed by %s, which this reader does not know; save the file anew", clip([]byte(kind)))
@@ -88,10 +89,14 @@ func (f *file) inflate(data []byte) ([]byte, error) {
 	if len(data) < 2 || data[0]&0x0f != 8 || (int(data[0])<<8|int(data[1]))%31 != 0 {
 		return nil, wrong("a stream is said to be packed by Flate and is not")
 	}
-	left := min(maxUnpacked-f.unpacked, maxRatio*len(data)+1<<22)
+	return f.all(flate.NewReader(bytes.NewReader(data[2:])), len(data))
+}
+
+// all reads what so many packed bytes unpack to, which may be gigabytes.
+func (f *file) all(r io.Reader, packed int) ([]byte, error) {
+	left := min(maxUnpacked-f.unpacked, maxRatio*packed+1<<22)
 	var out bytes.Buffer
-	out.Grow(min(4*len(data), left) + bytes.MinRead)
-	r := flate.NewReader(bytes.NewReader(data[2:]))
+	out.Grow(min(4*packed, left) + bytes.MinRead)
 	n, err := io.Copy(&out, io.LimitReader(r, int64(left)+1))
 	f.unpacked += int(n)
 	switch {
@@ -117,50 +122,10 @@ func unhex(data []byte) ([]byte, error) {
 	return []byte(o.(text)), nil
 }
 
-// unascii85 unpacks groups of five characters (ISO 32000-1, 7.4.3).
-func unascii85(data []byte) ([]byte, error) {
-	out := make([]byte, 0, len(data)/5*4+4)
-	var group [5]byte
-	n := 0
-	flush := func() bool {
-		v := uint64(0)
-		for i := range group {
-			d := byte(84)
-			if i < n {
-				d = group[i]
-			}
-			v = v*85 + uint64(d)
-		}
-		word := [4]byte{byte(v >> 24), byte(v >> 16), byte(v >> 8), byte(v)}
-		out = append(out, word[:n-1]...)
-		return v < 1<<32
-	}
-	for _, c := range data {
-		switch {
-		case classes[c] == white:
-		case c == '~':
-			if n > 1 && !flush() || n == 1 {
-				return nil, wrong("a stream is said to be in ASCII85 and is not")
-			}
-			return out, nil
-		case c == 'z' && n == 0:
-			out = append(out, 0, 0, 0, 0)
-		case c >= '!' && c <= 'u':
-			group[n] = c - '!'
-			if n++; n == 5 {
-				if !flush() {
-					return nil, wrong("a stream is said to be in ASCII85 and is not")
-				}
-				n = 0
-			}
-		default:
-			return nil, wrong("a stream is said to be in ASCII85 and is not")
-		}
-	}
-	if n > 1 {
-		flush()
-	}
-	return out, nil
+// unascii85 unpacks groups of five characters up to "~" (ISO 32000-1, 7.4.3).
+func (f *file) unascii85(data []byte) ([]byte, error) {
+	data, _, _ = bytes.Cut(data, []byte("~"))
+	return f.all(ascii85.NewDecoder(bytes.NewReader(data)), len(data))
 }
 
 // unpredict undoes PNG's prediction of each line from the one above (PNG,
@@ -186,32 +151,20 @@ func unpredict(data []byte, d dict) ([]byte, error) {
 		return nil, wrong("a stream has lines of %d bytes", line)
 	}
 	out := make([]byte, 0, len(data))
-	above := make([]byte, line)
-	for len(data) > line {
-		kind, row := data[0], append([]byte(nil), data[1:line+1]...)
-		data = data[line+1:]
-		for i := range row {
-			var left, up, corner byte
-			up = above[i]
-			if i >= size {
-				left, corner = row[i-size], above[i-size]
-			}
-			switch kind {
-			case 0:
-			case 1:
-				row[i] += left
-			case 2:
-				row[i] += up
-			case 3:
-				row[i] += byte((int(left) + int(up)) / 2)
-			case 4:
-				row[i] += paeth(left, up, corner)
-			default:
-				return nil, wrong("a stream is packed with a predictor that is none")
-			}
+	// Each with nothing to the left of the line.
+	row, above := make([]byte, size+line), make([]byte, size+line)
+	for ; len(data) > line; data = data[line+1:] {
+		kind := data[0]
+		if kind > 4 {
+			return nil, wrong("a stream is packed with a predictor that is none")
 		}
-		out = append(out, row...)
-		above = row
+		copy(row[size:], data[1:])
+		for i := size; i < len(row); i++ {
+			left, up, corner := row[i-size], above[i], above[i-size]
+			row[i] += [...]byte{0, left, up, byte((int(left) + int(up)) / 2), paeth(left, up, corner)}[kind]
+		}
+		out = append(out, row[size:]...)
+		row, above = above, row
 	}
 	return out, nil
 }

@@ -304,7 +304,7 @@ func (p *parser) startTag(t xml.StartElement, line, size int) error {
 		return e.errorf("there is a second root element, <%s>", short(e.name))
 	}
 	this := opened{e, t.Name, len(p.bound)}
-	if err := p.attributes(e, t.Attr); err != nil {
+	if err := cmp.Or(p.bind(e, t.Attr), p.attributes(e, t.Attr)); err != nil {
 		return err
 	}
 	space, err := p.spaceOf(t.Name, line)
@@ -325,30 +325,33 @@ func (p *parser) startTag(t xml.StartElement, line, size int) error {
 	return nil
 }
 
-// attributes keeps those of an element that are known, and binds its
-// prefixes.
-func (p *parser) attributes(e *element, attrs []xml.Attr) error {
+// bind takes what an element says about prefixes, and puts in the place of the
+// prefix of each attribute what it stands for. One without belongs to its
+// element.
+func (p *parser) bind(e *element, attrs []xml.Attr) (err error) {
 	for _, a := range attrs {
-		if a.Name.Space == "xmlns" || a.Name == (xml.Name{Local: "xmlns"}) {
-			prefix := a.Name.Local
-			if a.Name.Space == "" {
-				prefix = ""
-			}
-			p.bound = append(p.bound, binding{prefix, a.Value})
+		switch {
+		case a.Name.Space == "xmlns":
+			p.bound = append(p.bound, binding{a.Name.Local, a.Value})
+		case a.Name == xml.Name{Local: "xmlns"}:
+			p.bound = append(p.bound, binding{"", a.Value})
 		}
 	}
 	if len(p.bound) > maxBound {
 		return e.errorf("there are more than %d prefixes; that is no file to cut from", maxBound)
 	}
 	for i := range attrs {
-		a := &attrs[i]
-		if a.Name.Space != "" || strings.Contains(a.Name.Local, ":") { // one without a prefix belongs to its element
-			var err error
-			if a.Name.Space, err = p.spaceOf(a.Name, e.line); err != nil {
+		if name := &attrs[i].Name; name.Space != "" || strings.Contains(name.Local, ":") {
+			if name.Space, err = p.spaceOf(*name, e.line); err != nil {
 				return err
 			}
 		}
 	}
+	return nil
+}
+
+// attributes keeps those of an element that are known.
+func (p *parser) attributes(e *element, attrs []xml.Attr) error {
 	slices.SortFunc(attrs, func(a, b xml.Attr) int {
 		return cmp.Or(strings.Compare(a.Name.Local, b.Name.Local), strings.Compare(a.Name.Space, b.Name.Space))
 	})
@@ -366,7 +369,7 @@ func (p *parser) attributes(e *element, attrs []xml.Attr) error {
 		if err := noEntity(e.line, a.Value); err != nil {
 			return err
 		}
-		if _, ok := p.ids[a.Value]; name == "id" && !ok {
+		if name == "id" && p.ids[a.Value] == nil {
 			p.ids[a.Value] = e
 		}
 		e.attrs = append(e.attrs, attribute{name, a.Value})

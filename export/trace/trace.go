@@ -39,14 +39,14 @@ type Sub struct {
 	Curved bool // some of it was a curve or an arc
 }
 
-// Store holds the points of a whole file.
+// Store keeps the points of many lines together: most have few.
 type Store struct {
 	used int
 	rest []geometry.Point
 }
 
-// keep copies points.
-func (s *Store) keep(points []geometry.Point) []geometry.Point {
+// Keep copies points.
+func (s *Store) Keep(points []geometry.Point) []geometry.Point {
 	if len(points) > cap(s.rest)-len(s.rest) {
 		s.rest = make([]geometry.Point, 0, max(len(points), 1<<12))
 	}
@@ -105,7 +105,7 @@ func (p *Pen) end(closed bool) {
 		}
 	}
 	if len(points) > 1 && p.err == nil {
-		p.Subs = append(p.Subs, Sub{p.Store.keep(points), closed, p.curved})
+		p.Subs = append(p.Subs, Sub{p.Store.Keep(points), closed, p.curved})
 	}
 	p.now, p.curved = p.now[:0], false
 }
