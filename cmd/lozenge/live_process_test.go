@@ -205,7 +205,7 @@ func TestKilledAtAnyMoment(t *testing.T) {
 	}
 }
 
-// After hundreds of cuts the server has never taken more than 128 MB of the
+// After hundreds of cuts the server has never taken more than 64 MB of the
 // memory: it keeps nothing of the views that it sent.
 func TestLiveMemory(t *testing.T) {
 	if runtime.GOOS != "linux" {
@@ -233,7 +233,7 @@ func TestLiveMemory(t *testing.T) {
 	}
 	_, line, _ := strings.Cut(string(status), "VmHWM:") // proc(5): peak resident set size
 	most := 0
-	if n, err := fmt.Sscanf(line, "%d kB", &most); n != 1 || most > 128<<10 {
+	if n, err := fmt.Sscanf(line, "%d kB", &most); n != 1 || most > 64<<10 {
 		t.Errorf("it took %d kB: %v", most, err)
 	}
 }
