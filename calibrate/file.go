@@ -60,15 +60,9 @@ type File struct {
 	Window *Window `json:"window,omitempty"`
 }
 
-// A FileError says what is wrong with a kept calibration.
-type FileError struct {
-	Key string // in the file, such as homography
-	Why string
-}
-
-// Error names the key, what is wrong with it, and what to do.
-func (e *FileError) Error() string {
-	return fmt.Sprintf("not a calibration to work with: %s: %s; solve the readings again", e.Key, e.Why)
+// badFile returns a [*geometry.Error] about a key of a kept calibration.
+func badFile(key, why string, args ...any) error {
+	return geometry.Wrong(key, fmt.Sprintf(why, args...), "solve the readings again")
 }
 
 // File returns the calibration for keeping. The error says why there is
@@ -131,60 +125,62 @@ func (f File) places() []geometry.Point {
 	return out
 }
 
-// Validate returns a [*FileError] when the file is not what [Result.File]
+// Validate returns a [*geometry.Error] when the file is not what [Result.File]
 // makes: it was damaged, or changed by hand.
 func (f File) Validate() error {
-	bad := func(key, why string, args ...any) error { return &FileError{key, fmt.Sprintf(why, args...)} }
 	if f.Kind != FileKind {
-		return bad("kind", "it is not %q", FileKind)
+		return badFile("kind", "it is not %q", FileKind)
 	}
 	if f.Version != FileVersion {
-		return bad("version", "%d is not known here, only %d", f.Version, FileVersion)
+		return badFile("version", "%d is not known here, only %d", f.Version, FileVersion)
 	}
 	if err := f.Screen.Validate(); err != nil {
-		return bad("screen", "%v", err)
+		return badFile("screen", "%v", err)
 	}
 	if f.Verdict != OK && f.Verdict != Suspect {
-		return bad("verdict", "it is neither ok nor suspect")
+		return badFile("verdict", "it is neither ok nor suspect")
 	}
 	params := map[Model]int{Flat: 8, Lensed: 9}[f.Model]
 	if params == 0 {
-		return bad("model", "it is neither %s nor %s", Flat, Lensed)
+		return badFile("model", "it is neither %s nor %s", Flat, Lensed)
 	}
 	switch {
 	case !finite(f.K1) || f.K1 > mostLens || 1+3*f.K1 < leastRadialSlope:
-		return bad("k1", "no lens bends like %v", f.K1)
+		return badFile("k1", "no lens bends like %v", f.K1)
 	case f.Model == Flat && f.K1 != 0:
-		return bad("k1", "it must be 0 for model %s", Flat)
+		return badFile("k1", "it must be 0 for model %s", Flat)
 	}
 	c := f.Screen.Centre()
 	if f.Centre != [2]float64{c.X, c.Y} {
-		return bad("centre", "it is not the middle of a screen of %v", f.Screen)
+		return badFile("centre", "it is not the middle of a screen of %v", f.Screen)
 	}
 	if !(math.Abs(f.R-f.Screen.Radius()) <= 1e-9*f.R) {
-		return bad("r", "it is not half the diagonal of a screen of %v", f.Screen)
+		return badFile("r", "it is not half the diagonal of a screen of %v", f.Screen)
 	}
 	switch n := len(f.Targets); {
 	case n < 4 || n > MostReadings:
-		return bad("targets", "there are %d, not 4 to %d", n, MostReadings)
+		return badFile("targets", "there are %d, not 4 to %d", n, MostReadings)
 	case f.Readings < 0 || f.Readings > MostReadings || f.seen() < n || 2*f.seen() < params:
-		return bad("readings", "%d do not go with %d targets", f.Readings, n)
+		return badFile("readings", "%d do not go with %d targets", f.Readings, n)
 	}
 	for i, t := range f.Targets {
 		if !f.Screen.Holds(t[0], t[1]) {
-			return bad("targets", "number %d of them is off the screen", i+1)
+			return badFile("targets", "number %d of them is off the screen", i+1)
 		}
 	}
 	if onALine(f.places(), sameLine) != nil {
-		return bad("targets", "they stand on a line")
+		return badFile("targets", "they stand on a line")
 	}
 	if !(f.Sigma > 0 && f.Sigma <= mostSigma) {
-		return bad("sigma", "%v in is not the error of a reading", f.Sigma)
+		return badFile("sigma", "%v in is not the error of a reading", f.Sigma)
 	}
-	if err := f.validateTaken(bad); err != nil {
+	if err := f.validateTaken(); err != nil {
 		return err
 	}
-	return f.validateMap(params, bad)
+	if err := f.validateHomography(); err != nil {
+		return err
+	}
+	return f.validateCovariance(params)
 }
 
 // seen returns how many readings and nudges may be in the fit.
@@ -196,36 +192,36 @@ func (f File) seen() int {
 }
 
 // validateTaken looks at the keys that may be missing.
-func (f File) validateTaken(bad func(key, why string, args ...any) error) error {
+func (f File) validateTaken() error {
 	switch n := len(f.Taken); {
 	case n > MostReadings:
-		return bad("taken", "there are %d, more than %d", n, MostReadings)
+		return badFile("taken", "there are %d, more than %d", n, MostReadings)
 	case n > 0 && n < f.Readings:
-		return bad("taken", "there are %d, and %d readings made the map", n, f.Readings)
+		return badFile("taken", "there are %d, and %d readings made the map", n, f.Readings)
 	case len(f.Nudges) > MostReadings:
-		return bad("nudges", "there are %d, more than %d", len(f.Nudges), MostReadings)
+		return badFile("nudges", "there are %d, more than %d", len(f.Nudges), MostReadings)
 	}
 	wrong := func(u, v, x, y float64) bool {
 		return !finite(u, v, x, y) || math.Abs(x) > mostInches || math.Abs(y) > mostInches || !f.Screen.Holds(u, v)
 	}
 	for i, r := range f.Taken {
 		if wrong(r.U, r.V, r.X, r.Y) {
-			return bad("taken", "number %d of them is off the screen or the mat", i+1)
+			return badFile("taken", "number %d of them is off the screen or the mat", i+1)
 		}
 	}
 	for i, n := range f.Nudges {
 		if wrong(n.U, n.V, n.X, n.Y) {
-			return bad("nudges", "number %d of them is off the screen or the mat", i+1)
+			return badFile("nudges", "number %d of them is off the screen or the mat", i+1)
 		}
 	}
 	switch {
 	case f.Degrees == 0 && f.NudgeSigma == 0:
 	case len(f.Nudges) == 0:
-		return bad("nudges", "there are none, and they made the map")
+		return badFile("nudges", "there are none, and they made the map")
 	case !(f.NudgeSigma > 0 && f.NudgeSigma <= mostPixels):
-		return bad("nudge_sigma", "%v pixels is not the error of a moved cross", f.NudgeSigma)
+		return badFile("nudge_sigma", "%v pixels is not the error of a moved cross", f.NudgeSigma)
 	case !(f.Degrees >= 1 && f.Degrees <= 2*(believedDegrees+2*MostReadings)):
-		return bad("degrees", "%v can't be", f.Degrees)
+		return badFile("degrees", "%v can't be", f.Degrees)
 	}
 	if f.Window != nil {
 		return f.Window.Validate()
@@ -238,44 +234,47 @@ const (
 	mostSigma = 10.0 // in; readings so bad fix nothing
 )
 
-// validateMap looks at the homography and its covariance.
-func (f File) validateMap(params int, bad func(key, why string, args ...any) error) error {
+func (f File) validateHomography() error {
 	for _, row := range f.Homography {
 		if !finite(row[:]...) {
-			return bad("homography", "it holds a number that is not finite")
+			return badFile("homography", "it holds a number that is not finite")
 		}
 	}
 	if math.Abs(f.Homography[2][2]-1) > 1e-9 {
-		return bad("homography", "its last number is not 1")
+		return badFile("homography", "its last number is not 1")
 	}
 	flat := f
 	flat.Covariance = nil
 	m := flat.fit()
 	for _, p := range f.Screen.bounds().Polygon() {
 		if _, _, w := m.at(f.Screen.normal(p.X, p.Y)); !finite(m.h[:]...) || !(w >= leastW && w <= mostW) {
-			return bad("homography", "the picture would fold over")
+			return badFile("homography", "the picture would fold over")
 		}
 	}
 	if s := pixelScale(&m, f.Screen); !(s >= leastInchesPerPixel && s <= mostInchesPerPixel) {
-		return bad("homography", "the picture would be %.3g in wide", s*pixelsAcross)
+		return badFile("homography", "the picture would be %.3g in wide", s*pixelsAcross)
 	}
 	if x, y, _ := m.at(0, 0); !(math.Abs(x) <= 2*mostInches && math.Abs(y) <= 2*mostInches) {
-		return bad("homography", "the picture would lie far off any mat")
+		return badFile("homography", "the picture would lie far off any mat")
 	}
+	return nil
+}
+
+func (f File) validateCovariance(params int) error {
 	if len(f.Covariance) != params {
-		return bad("covariance", "it has %d rows, not %d", len(f.Covariance), params)
+		return badFile("covariance", "it has %d rows, not %d", len(f.Covariance), params)
 	}
 	a := blas64.Symmetric{N: params, Stride: params, Data: make([]float64, params*params), Uplo: blas.Upper}
 	for i, row := range f.Covariance {
 		if len(row) != params {
-			return bad("covariance", "row %d has %d numbers, not %d", i+1, len(row), params)
+			return badFile("covariance", "row %d has %d numbers, not %d", i+1, len(row), params)
 		}
 		if !finite(row...) || !(row[i] > 0) {
-			return bad("covariance", "row %d holds a number that can't be", i+1)
+			return badFile("covariance", "row %d holds a number that can't be", i+1)
 		}
 		for j := range i {
 			if scale := math.Sqrt(row[i] * f.Covariance[j][j]); !(math.Abs(row[j]-f.Covariance[j][i]) <= 1e-9*scale) {
-				return bad("covariance", "numbers %d of row %d and %d of row %d differ", j+1, i+1, i+1, j+1)
+				return badFile("covariance", "numbers %d of row %d and %d of row %d differ", j+1, i+1, i+1, j+1)
 			}
 		}
 	}
@@ -285,11 +284,11 @@ func (f File) validateMap(params int, bad func(key, why string, args ...any) err
 		}
 	}
 	if _, ok := lapack64.Potrf(a); !ok {
-		return bad("covariance", "no readings give such a one")
+		return badFile("covariance", "no readings give such a one")
 	}
 	whole := f.fit()
 	if g := growth(f.Screen, &whole); !(g <= mostGrowth) {
-		return bad("covariance", "errors of reading grow too much")
+		return badFile("covariance", "errors of reading grow too much")
 	}
 	return nil
 }
@@ -312,7 +311,7 @@ func (f File) Map() (*Map, error) {
 	}
 	out, ok := newMap(f.Screen, m, f.Sigma, degrees, f.places())
 	if !ok {
-		return nil, &FileError{"homography", "it can't be turned round"}
+		return nil, badFile("homography", "it can't be turned round")
 	}
 	return out, nil
 }

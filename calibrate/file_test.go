@@ -251,13 +251,13 @@ func damaged(t *testing.T, data []byte, key string, damage func(*calibrate.File)
 	}
 	damage(&f)
 	m, err := f.Map()
-	var bad *calibrate.FileError
-	if m != nil || !errors.As(err, &bad) || bad.Key != key || !strings.Contains(err.Error(), "solve the readings again") {
+	var bad *geometry.Error
+	if m != nil || !errors.As(err, &bad) || bad.Field != key || !strings.Contains(err.Error(), "solve the readings again") {
 		t.Errorf("damage to %s: %v", key, err)
 	}
 }
 
-// Whatever a file holds: either Validate refuses it with a *FileError, or its
+// Whatever a file holds: either Validate refuses it with a *geometry.Error, or its
 // map takes every place of the picture to the mat and back, and written and
 // read again it is the same to the last bit. Run with
 //
@@ -284,8 +284,8 @@ func FuzzFile(f *testing.F) {
 		}
 		m, err := file.Map()
 		if err != nil {
-			var bad *calibrate.FileError
-			if !errors.As(err, &bad) || bad.Key == "" || m != nil {
+			var bad *geometry.Error
+			if !errors.As(err, &bad) || bad.Field == "" || m != nil {
 				t.Fatalf("%#v", err)
 			}
 			return

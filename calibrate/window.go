@@ -34,11 +34,9 @@ const (
 	mostScreenName        = 200 // characters
 )
 
-// Validate returns a [*FileError] for a window that no browser has.
+// Validate returns a [*geometry.Error] for a window that no browser has.
 func (w Window) Validate() error {
-	bad := func(key, why string, args ...any) error {
-		return &FileError{"window." + key, fmt.Sprintf(why, args...)}
-	}
+	bad := func(key, why string, args ...any) error { return badFile("window."+key, why, args...) }
 	switch {
 	case !(w.PixelRatio >= leastRatio && w.PixelRatio <= mostRatio):
 		return bad("device_pixel_ratio", "%v is not believed", w.PixelRatio)

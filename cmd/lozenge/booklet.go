@@ -200,9 +200,5 @@ func (w wantedSizes) size(name string, drop float64) (booklet.Size, error) {
 	if err == nil {
 		plan, err = quilt.New(spec)
 	}
-	var wrong *quilt.Error
-	if errors.As(err, &wrong) {
-		return booklet.Size{}, pattern.Problems{w.pattern.At(wrong.Field, name+": "+wrong.Reason, wrong.Hint)}
-	}
-	return booklet.Size{Name: name, Wanted: wanted, Plan: plan}, err
+	return booklet.Size{Name: name, Wanted: wanted, Plan: plan}, w.pattern.Wrong(err, name)
 }

@@ -3,7 +3,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 
 	"lozenge/cmd/internal/pattern"
@@ -27,9 +26,5 @@ func (t talk) readPattern(path string) (*pattern.Pattern, *quilt.Plan, error) {
 		fmt.Fprintf(t.err, "%v (warning)\n", w)
 	}
 	plan, err := quilt.New(p.Spec)
-	var wrong *quilt.Error
-	if errors.As(err, &wrong) {
-		return nil, nil, pattern.Problems{p.At(wrong.Field, wrong.Reason, wrong.Hint)}
-	}
-	return p, plan, err
+	return p, plan, p.Wrong(err, "")
 }

@@ -114,7 +114,7 @@ func (t talk) drawFrames(o matFrames, look frames.Look, path string, force bool)
 	}
 	m, err := file.Map()
 	if err != nil {
-		return problem.List{{File: o.calibration, Message: err.Error()}}
+		return problem.About(o.calibration, err)
 	}
 	p, err := t.readPlan(path)
 	if err != nil {
@@ -233,11 +233,8 @@ func (t talk) readCalibration(path string) (calibrate.File, error) {
 		line, column := lineColumn(data, d.InputOffset())
 		return f, bad(line, column, "goes on after the calibration ends")
 	}
-	var wrong *calibrate.FileError
-	if err := f.Validate(); errors.As(err, &wrong) {
-		return f, problem.List{{File: path, Message: wrong.Key + ": " + wrong.Why, Hint: "solve the readings again"}}
-	} else if err != nil {
-		return f, bad(0, 0, err.Error())
+	if err := f.Validate(); err != nil {
+		return f, problem.About(path, err)
 	}
 	return f, nil
 }

@@ -10,6 +10,7 @@ import (
 
 	"lozenge/cmd/internal/problem"
 	"lozenge/cmd/internal/table"
+	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
 
@@ -86,13 +87,13 @@ func (t talk) readMeasured(path string, p *quilt.Plan) (*quilt.Measured, error) 
 		return nil, err
 	}
 	m, err := p.Measure(readings)
-	var wrong *quilt.Error
+	var wrong *geometry.Error
 	if errors.As(err, &wrong) {
 		if row, ok := rows[wrong.Field]; ok {
-			row.Fail("strip_set", wrong.Field+" "+wrong.Reason, wrong.Hint)
+			row.Fail("strip_set", wrong.Field+": "+wrong.Reason, wrong.Hint)
 			return nil, tab.Err()
 		}
-		return nil, problem.List{{File: tab.File, Message: wrong.Field + " " + wrong.Reason, Hint: wrong.Hint}}
+		return nil, problem.About(tab.File, err)
 	}
 	return m, err
 }

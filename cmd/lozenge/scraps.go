@@ -3,14 +3,12 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
 
-	"lozenge/cmd/internal/pattern"
 	"lozenge/cmd/internal/scrapbin"
 	"lozenge/export"
 	"lozenge/export/sheet"
@@ -82,12 +80,8 @@ func (t talk) scraps(f scrapsFlags, patternFile, table string) error {
 		return err
 	}
 	made, err := scraps.New(p, bin.Scraps, f.largest)
-	var wrong *quilt.Error
-	if errors.As(err, &wrong) {
-		return pattern.Problems{file.At(wrong.Field, wrong.Reason, wrong.Hint)}
-	}
 	if err != nil {
-		return bin.Wrong(err)
+		return bin.Wrong(file.Wrong(err, ""))
 	}
 	for _, w := range bin.Warnings {
 		fmt.Fprintf(t.err, "%v (warning)\n", w)

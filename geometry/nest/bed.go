@@ -24,33 +24,23 @@ const MaxSide = 1200
 // is neither one cut nor two.
 const minGap = 1.0 / 64
 
-// BedError is a size that nothing can be laid on.
-type BedError struct {
-	Field  string // "sheet", "margin" or "gap"
-	Reason string
-	Hint   string // what to do
-}
-
-// Error returns the field, the reason and the hint in one line.
-func (e *BedError) Error() string { return e.Field + ": " + e.Reason + "; " + e.Hint }
-
-// Validate returns a [*BedError] or nil. Lengths are in u.
+// Validate returns a [*geometry.Error] or nil. Lengths are in u.
 func (b Bed) Validate(u geometry.Unit) error {
 	length := func(v float64) string { return geometry.FormatLength(v, u) }
 	short := min(b.Width, b.Height)
 	switch {
 	case !(short > 0) || math.IsInf(b.Width, 0) || math.IsInf(b.Height, 0):
-		return &BedError{"sheet", fmt.Sprintf("%s by %s is not a size", length(b.Width), length(b.Height)), "give both sides, as 12x24in"}
+		return geometry.Wrong("sheet", fmt.Sprintf("%s by %s is not a size", length(b.Width), length(b.Height)), "give both sides, as 12x24in")
 	case u.Inches(max(b.Width, b.Height)) > MaxSide:
-		return &BedError{"sheet", fmt.Sprintf("%s is longer than any cutting table", length(max(b.Width, b.Height))), "check the unit"}
+		return geometry.Wrong("sheet", fmt.Sprintf("%s is longer than any cutting table", length(max(b.Width, b.Height))), "check the unit")
 	case !(b.Margin >= 0):
-		return &BedError{"margin", fmt.Sprintf("%s is less than nothing", length(b.Margin)), "give 0 or more"}
+		return geometry.Wrong("margin", fmt.Sprintf("%s is less than nothing", length(b.Margin)), "give 0 or more")
 	case !(b.Margin < short/2):
-		return &BedError{"margin", fmt.Sprintf("%s on every side leaves nothing of a sheet %s by %s", length(b.Margin), length(b.Width), length(b.Height)), "make it smaller than half of the sheet"}
+		return geometry.Wrong("margin", fmt.Sprintf("%s on every side leaves nothing of a sheet %s by %s", length(b.Margin), length(b.Width), length(b.Height)), "make it smaller than half of the sheet")
 	case !(b.Gap >= 0) || math.IsInf(b.Gap, 0):
-		return &BedError{"gap", fmt.Sprintf("%s is less than nothing", length(b.Gap)), "give 0 or more; at 0 rows share a cut"}
+		return geometry.Wrong("gap", fmt.Sprintf("%s is less than nothing", length(b.Gap)), "give 0 or more; at 0 rows share a cut")
 	case b.Gap > 0 && u.Inches(b.Gap) < minGap-geometry.Fit:
-		return &BedError{"gap", fmt.Sprintf("%v %s is too narrow to cut on both sides", b.Gap, u), "give 0, so that rows share a cut, or at least 1/64 in (0.04 cm)"}
+		return geometry.Wrong("gap", fmt.Sprintf("%v %s is too narrow to cut on both sides", b.Gap, u), "give 0, so that rows share a cut, or at least 1/64 in (0.04 cm)")
 	}
 	return nil
 }

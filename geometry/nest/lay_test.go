@@ -315,7 +315,7 @@ func TestBedValidate(t *testing.T) {
 		b := good
 		c.change(&b)
 		err := b.Validate(geometry.Inch)
-		var wrong *nest.BedError
+		var wrong *geometry.Error
 		if errors.As(err, &wrong) != (c.field != "") || wrong != nil && (wrong.Field != c.field || wrong.Hint == "") {
 			t.Errorf("%+v: %v, want a complaint of %q", b, err, c.field)
 		}

@@ -85,7 +85,7 @@ func (s Spec) wrong(field string, err error) error {
 			field = fmt.Sprintf("borders[%d].cut", bad.Index)
 		}
 	}
-	return &Error{Field: field, Reason: reason}
+	return geometry.Wrong(field, reason, "")
 }
 
 // or returns a usable width, or the pattern's where none is given.

@@ -11,6 +11,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/strip"
 )
@@ -41,7 +42,7 @@ func TestBoughtClothSuffices(t *testing.T) {
 		drawCloth(t, &s)
 		s.ColourOrder = rapid.SampledFrom([]quilt.ColourOrder{quilt.Gradient, quilt.Scattered, quilt.Bands}).Draw(t, "order")
 		p, err := quilt.New(s)
-		var wrong *quilt.Error
+		var wrong *geometry.Error
 		if errors.As(err, &wrong) && (strings.HasPrefix(wrong.Field, "fabrics.") || wrong.Field == "backing" || wrong.Field == "binding") {
 			return // wider than a fat quarter, and the like
 		}
@@ -259,7 +260,7 @@ func TestMeasured(t *testing.T) {
 		"strip_set 4 ": nil,
 	} {
 		_, err := p.Measure(r)
-		var wrong *quilt.Error
+		var wrong *geometry.Error
 		if !errors.As(err, &wrong) || (r != nil && wrong.Field != field) {
 			t.Errorf("%s: %v", field, err)
 		}

@@ -51,7 +51,7 @@ func trimLimit(u geometry.Unit) float64  { return u.Of(1.0/32, 0.08) }
 // Measure plans anew from the strip sets as they were measured: the narrowest
 // governs, the others are trimmed to it. One that is more than 1/8 in (3 mm)
 // narrower than most is to be sewn again and does not govern. The error is an
-// [*Error] whose Field is "strip_set N", or "strip_set" for all.
+// [*geometry.Error] whose Field is "strip_set N", or "strip_set" for all.
 func (p *Plan) Measure(readings []Reading) (*Measured, error) {
 	u := p.Spec.Unit
 	nominal, err := p.Spec.stripSet(0)
@@ -59,34 +59,34 @@ func (p *Plan) Measure(readings []Reading) (*Measured, error) {
 		return nil, err
 	}
 	if len(p.Spec.Strips) < 2 {
-		return nil, &Error{"strip_set", "a single strip has no seam whose width could be measured", "leave the widths out"}
+		return nil, geometry.Wrong("strip_set", "a single strip has no seam whose width could be measured", "leave the widths out")
 	}
 	seen := map[int]bool{}
 	for _, r := range readings {
 		field := fmt.Sprintf("strip_set %d", r.StripSet)
 		if r.StripSet < 1 || r.StripSet > len(p.Fewest.Layouts) {
-			return nil, &Error{field, fmt.Sprintf("the plan has strip sets 1 to %d", len(p.Fewest.Layouts)), "number them in cutting order"}
+			return nil, geometry.Wrong(field, fmt.Sprintf("the plan has strip sets 1 to %d", len(p.Fewest.Layouts)), "number them in cutting order")
 		}
 		if seen[r.StripSet] {
-			return nil, &Error{field, "is measured twice", "keep one of the lines"}
+			return nil, geometry.Wrong(field, "it is measured twice", "keep one of the lines")
 		}
 		seen[r.StripSet] = true
 		for _, w := range []float64{r.Left, r.Middle, r.Right} {
 			switch {
 			case !(w > 2*p.Spec.Seam):
-				return nil, &Error{field, fmt.Sprintf("%s leaves nothing between two seam allowances", geometry.FormatLength(w, u)), "measure across all strips, raw edge to raw edge"}
+				return nil, geometry.Wrong(field, fmt.Sprintf("%s leaves nothing between two seam allowances", geometry.FormatLength(w, u)), "measure across all strips, raw edge to raw edge")
 			case w > nominal.Width+p.Spec.Seam:
-				return nil, &Error{field, fmt.Sprintf("%s is more than a seam allowance wider than the %s that exact seams make", geometry.FormatLength(w, u), geometry.FormatLength(nominal.Width, u)), "check the reading, the cut widths and the seam"}
+				return nil, geometry.Wrong(field, fmt.Sprintf("%s is more than a seam allowance wider than the %s that exact seams make", geometry.FormatLength(w, u), geometry.FormatLength(nominal.Width, u)), "check the reading, the cut widths and the seam")
 			}
 		}
 	}
 	for n := 1; n <= len(p.Fewest.Layouts); n++ {
 		if !seen[n] {
-			return nil, &Error{fmt.Sprintf("strip_set %d", n), "is missing", "measure every strip set"}
+			return nil, geometry.Wrong(fmt.Sprintf("strip_set %d", n), "it is missing", "measure every strip set")
 		}
 	}
 	if len(readings) == 0 {
-		return nil, &Error{"strip_set", "there is nothing to measure", "see what the plan says of the strip sets"}
+		return nil, geometry.Wrong("strip_set", "there is nothing to measure", "see what the plan says of the strip sets")
 	}
 
 	m := &Measured{Width: math.Inf(1)}

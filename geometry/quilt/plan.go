@@ -59,23 +59,7 @@ type Choice struct {
 	Under, Over Size // Under is 0 where one column or row covers already
 }
 
-// Error is a value that no quilt can be planned with.
-type Error struct {
-	Field  string // as the pattern file names it: "strips[1].cut"
-	Reason string
-	Hint   string // what to do
-}
-
-// Error returns the field, the reason and the hint in one line.
-func (e *Error) Error() string {
-	s := e.Field + ": " + e.Reason
-	if e.Hint != "" {
-		s += "; " + e.Hint
-	}
-	return s
-}
-
-// New plans the quilt. The error is an [*Error].
+// New plans the quilt. The error is a [*geometry.Error].
 func New(spec Spec) (*Plan, error) {
 	nominal, err := spec.stripSet(0)
 	if err != nil {
@@ -96,7 +80,7 @@ func New(spec Spec) (*Plan, error) {
 
 	length := spec.shortestStrip() - spec.EndTrim
 	if !(length > geometry.Fit) {
-		return nil, &Error{"end_trim", fmt.Sprintf("%v leaves nothing of strips %v long", spec.EndTrim, spec.shortestStrip()), "make end_trim smaller or the strips longer"}
+		return nil, geometry.Wrong("end_trim", fmt.Sprintf("%v leaves nothing of strips %v long", spec.EndTrim, spec.shortestStrip()), "make end_trim smaller or the strips longer")
 	}
 	p.Yield = p.Set.Yield(length)
 	p.Pieces = lay(spec.Setting, p.Columns, p.Rows)
@@ -123,18 +107,18 @@ func (p *Plan) terms(length float64) strip.Terms {
 
 func (s Spec) stripSet(sewn float64) (strip.Set, error) {
 	if !(s.Angle >= geometry.MinAngle && s.Angle <= geometry.MaxAngle) {
-		return strip.Set{}, &Error{"angle", fmt.Sprintf("%v is outside %v to %v degrees", float64(s.Angle), geometry.MinAngle, geometry.MaxAngle), "60 is the usual angle"}
+		return strip.Set{}, geometry.Wrong("angle", fmt.Sprintf("%v is outside %v to %v degrees", float64(s.Angle), geometry.MinAngle, geometry.MaxAngle), "60 is the usual angle")
 	}
 	if !(s.Seam > 0) {
-		return strip.Set{}, &Error{"seam", fmt.Sprintf("%v is not a seam allowance", s.Seam), "1/4 in is usual"}
+		return strip.Set{}, geometry.Wrong("seam", fmt.Sprintf("%v is not a seam allowance", s.Seam), "1/4 in is usual")
 	}
 	cuts := make([]float64, len(s.Strips))
 	for i, st := range s.Strips {
 		cuts[i] = st.Cut
 		if !(st.Cut > float64(2*s.Seam)+geometry.Fit) {
-			return strip.Set{}, &Error{fmt.Sprintf("strips[%d].cut", i),
+			return strip.Set{}, geometry.Wrong(fmt.Sprintf("strips[%d].cut", i),
 				fmt.Sprintf("a strip cut %v wide leaves nothing between two seam allowances of %v", st.Cut, s.Seam),
-				"cut the strip wider or make the seam narrower"}
+				"cut the strip wider or make the seam narrower")
 		}
 	}
 	set, err := strip.New(cuts, s.Seam, s.Angle, s.Tips, sewn)
@@ -143,7 +127,7 @@ func (s Spec) stripSet(sewn float64) (strip.Set, error) {
 		if sewn != 0 {
 			field = "sewn_width"
 		}
-		return strip.Set{}, &Error{Field: field, Reason: err.Error()}
+		return strip.Set{}, geometry.Wrong(field, err.Error(), "")
 	}
 	return set, nil
 }
@@ -168,10 +152,10 @@ func (p *Plan) choose(set strip.Set) error {
 		column, row := steps(set.Cutting)
 		w, h := s.Finish.Width, s.Finish.Height
 		if !(w > 0) || !(h > 0) || math.IsInf(w, 0) || math.IsInf(h, 0) {
-			return &Error{"finish", fmt.Sprintf("%v by %v is not a size", w, h), "give width and height"}
+			return geometry.Wrong("finish", fmt.Sprintf("%v by %v is not a size", w, h), "give width and height")
 		}
 		if w/column > MaxPieces || h/row > MaxPieces {
-			return &Error{"finish", fmt.Sprintf("%v by %v needs more than %d diamonds", w, h, MaxPieces), "make the quilt smaller or the strips wider"}
+			return geometry.Wrong("finish", fmt.Sprintf("%v by %v needs more than %d diamonds", w, h, MaxPieces), "make the quilt smaller or the strips wider")
 		}
 		p.Columns = smallest(w, func(n int) float64 { return finished(set.Cutting, n, 1).Width }, w/column)
 		p.Rows = smallest(h, func(n int) float64 { return finished(set.Cutting, 1, n).Height }, h/row)
@@ -185,15 +169,15 @@ func (p *Plan) choose(set strip.Set) error {
 	}
 	switch {
 	case p.Columns < 1:
-		return &Error{"columns", fmt.Sprintf("%d columns make no quilt", p.Columns), "give at least 1"}
+		return geometry.Wrong("columns", fmt.Sprintf("%d columns make no quilt", p.Columns), "give at least 1")
 	case p.Rows < 1:
-		return &Error{"rows", fmt.Sprintf("%d rows make no quilt", p.Rows), "give at least 1"}
+		return geometry.Wrong("rows", fmt.Sprintf("%d rows make no quilt", p.Rows), "give at least 1")
 	case p.Columns > MaxPieces/p.Rows:
 		field := "columns"
 		if s.Finish != nil {
 			field = "finish"
 		}
-		return &Error{field, fmt.Sprintf("%d columns of %d rows are more than %d diamonds", p.Columns, p.Rows, MaxPieces), "make the quilt smaller or the strips wider"}
+		return geometry.Wrong(field, fmt.Sprintf("%d columns of %d rows are more than %d diamonds", p.Columns, p.Rows, MaxPieces), "make the quilt smaller or the strips wider")
 	}
 	return nil
 }

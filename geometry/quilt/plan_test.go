@@ -92,7 +92,7 @@ func TestErrorsNameTheField(t *testing.T) {
 		s := spec([]float64{3, 3}, 0.25, 60, 40, quilt.Zigzag, 4, 4)
 		change(&s)
 		_, err := quilt.New(s)
-		var e *quilt.Error
+		var e *geometry.Error
 		if !errors.As(err, &e) || e.Field != field {
 			t.Errorf("%s: got %v", field, err)
 		}

@@ -74,7 +74,7 @@ func NamedSize(name string, drop float64, u geometry.Unit) (Wanted, bool) {
 // and rows. The strip sets are taken as they should be: how wide one's own
 // came out says nothing about others'.
 //
-// The error, an [*Error], says that the borders alone are as large as the
+// The error, a [*geometry.Error], says that the borders alone are as large as the
 // size, or that a border leaves nothing.
 func (s Spec) Covering(size Size) (Spec, error) {
 	inner, err := s.insideBorders(size)
@@ -90,13 +90,13 @@ func (s Spec) insideBorders(size Size) (Size, error) {
 	for i, b := range s.Borders {
 		finished := b.Cut - float64(2*s.Seam)
 		if !(finished > geometry.Fit) {
-			return Size{}, &Error{fmt.Sprintf("borders[%d].cut", i), fmt.Sprintf("%v leaves nothing between two seam allowances of %v", b.Cut, s.Seam), "cut it wider"}
+			return Size{}, geometry.Wrong(fmt.Sprintf("borders[%d].cut", i), fmt.Sprintf("%v leaves nothing between two seam allowances of %v", b.Cut, s.Seam), "cut it wider")
 		}
 		around += finished
 	}
 	inner := Size{size.Width - float64(2*around), size.Height - float64(2*around)}
 	if !(inner.Width > geometry.Fit && inner.Height > geometry.Fit) {
-		return Size{}, &Error{"borders", fmt.Sprintf("they are %v wide when finished, and leave nothing of a quilt of %v by %v", around, size.Width, size.Height), "make them narrower or the quilt larger"}
+		return Size{}, geometry.Wrong("borders", fmt.Sprintf("they are %v wide when finished, and leave nothing of a quilt of %v by %v", around, size.Width, size.Height), "make them narrower or the quilt larger")
 	}
 	return inner, nil
 }

@@ -138,7 +138,7 @@ func TestSizesThatCannotBe(t *testing.T) {
 	for size, field := range map[quilt.Size]string{{20, 30}: "borders", {30, 19}: "borders"} {
 		for _, f := range []func(quilt.Size) (quilt.Spec, error){s.Covering, s.Scaled} {
 			_, err := f(size)
-			var wrong *quilt.Error
+			var wrong *geometry.Error
 			if !errors.As(err, &wrong) || wrong.Field != field {
 				t.Errorf("%v: %v", size, err)
 			}
@@ -146,7 +146,7 @@ func TestSizesThatCannotBe(t *testing.T) {
 	}
 	s.Borders[1].Cut = 0.5
 	_, err := s.Covering(quilt.Size{Width: 50, Height: 50})
-	var wrong *quilt.Error
+	var wrong *geometry.Error
 	if !errors.As(err, &wrong) || wrong.Field != "borders[1].cut" {
 		t.Error(err)
 	}

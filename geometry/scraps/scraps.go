@@ -31,16 +31,12 @@ const (
 
 // Error is a scrap that no plan can be made with.
 type Error struct {
-	Scrap  int    // its index
-	Field  string // as a table names it: "fabric", "width"
-	Reason string
-	Hint   string
+	Scrap int            // its index
+	Wrong geometry.Error // its field is a column of a table: "fabric", "width"
 }
 
 // Error returns what is wrong in one line.
-func (e *Error) Error() string {
-	return fmt.Sprintf("scrap %d: %s: %s; %s", e.Scrap+1, e.Field, e.Reason, e.Hint)
-}
+func (e *Error) Error() string { return fmt.Sprintf("scrap %d: %v", e.Scrap+1, &e.Wrong) }
 
 // Size is how large a quilt is, in diamonds.
 type Size struct{ Columns, Rows int }
@@ -176,7 +172,7 @@ func newBin(p *quilt.Plan, scraps []Scrap) (*bin, error) {
 			f = -1
 		default:
 			if strips += s.Count * count(s.Width, b.fabrics[f].widths[0]); strips > MaxStrips {
-				return nil, &Error{i, "count", fmt.Sprintf("with this the scraps give more than %d strips", MaxStrips), "leave some out"}
+				return nil, &Error{i, geometry.Error{Field: "count", Reason: fmt.Sprintf("with this the scraps give more than %d strips", MaxStrips), Hint: "leave some out"}}
 			}
 		}
 		b.fabric = append(b.fabric, f)
@@ -190,7 +186,9 @@ func (b *bin) stuff(key string) int {
 }
 
 func (b *bin) check(i int, s Scrap) error {
-	fail := func(field, reason, hint string) error { return &Error{i, field, reason, hint} }
+	fail := func(field, reason, hint string) error {
+		return &Error{i, geometry.Error{Field: field, Reason: reason, Hint: hint}}
+	}
 	u := b.plan.Spec.Unit
 	var keys []string
 	for _, f := range b.fabrics {

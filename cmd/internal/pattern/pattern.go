@@ -3,6 +3,7 @@
 package pattern
 
 import (
+	"errors"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -104,6 +105,19 @@ func (p *Pattern) At(field, message, hint string) Problem {
 		}
 	}
 	return Problem{File: p.Path, Line: at.line, Column: at.column, Message: message, Hint: hint}
+}
+
+// Wrong turns a [*geometry.Error] into problems at its field, for the size of
+// that name where there are several; another error it returns as it is.
+func (p *Pattern) Wrong(err error, size string) error {
+	var wrong *geometry.Error
+	if !errors.As(err, &wrong) {
+		return err
+	}
+	if size != "" {
+		size += ": "
+	}
+	return Problems{p.At(wrong.Field, size+wrong.Reason, wrong.Hint)}
 }
 
 const (

@@ -6,11 +6,14 @@ package problem
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"lozenge/geometry"
 )
 
 // A Problem is something wrong with a file that was read, or something
@@ -34,6 +37,17 @@ func (p Problem) String() string {
 		s += "; " + p.Hint
 	}
 	return s
+}
+
+// About returns an error about a file as a whole, with the hint of a
+// [*geometry.Error].
+func About(file string, err error) List {
+	var wrong *geometry.Error
+	if !errors.As(err, &wrong) {
+		return List{{File: file, Message: err.Error()}}
+	}
+	plain := geometry.Error{Field: wrong.Field, Reason: wrong.Reason}
+	return List{{File: file, Message: plain.Error(), Hint: wrong.Hint}}
 }
 
 // List is at least one Problem, in the order of the file. It is an error.

@@ -144,7 +144,7 @@ func (b *Bin) Wrong(err error) error {
 	if !errors.As(err, &wrong) {
 		return err
 	}
-	b.rows[wrong.Scrap].Fail(wrong.Field, wrong.Field+": "+wrong.Reason, wrong.Hint)
+	b.rows[wrong.Scrap].Fail(wrong.Wrong.Field, wrong.Wrong.Field+": "+wrong.Wrong.Reason, wrong.Wrong.Hint)
 	return b.table.Err()
 }
 
