@@ -3,7 +3,6 @@
 package calibrate
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -22,22 +21,7 @@ func WriteReading(inches float64, u geometry.Unit) string {
 		half := math.Round(u.FromInches(inches)*20) / 20
 		return strconv.FormatFloat(half+0, 'f', -1, 64)
 	}
-	n := int64(math.Round(math.Abs(inches) * 32))
-	sign := ""
-	if inches < 0 && n > 0 {
-		sign = "-"
-	}
-	whole, rest, below := n/32, n%32, int64(32)
-	for rest > 0 && rest%2 == 0 {
-		rest, below = rest/2, below/2
-	}
-	switch {
-	case rest == 0:
-		return fmt.Sprintf("%s%d", sign, whole)
-	case whole == 0:
-		return fmt.Sprintf("%s%d/%d", sign, rest, below)
-	}
-	return fmt.Sprintf("%s%d %d/%d", sign, whole, rest, below)
+	return geometry.FormatFraction(inches, 32)
 }
 
 // list writes 3, 5 and 9.

@@ -74,6 +74,17 @@ func inSixteenths(v *big.Rat) *big.Rat {
 	return n.Quo(n, sixteen)
 }
 
+// FormatFraction writes v to the nearest 1/parts, a half away from zero, as a
+// mixed number in lowest terms and without a unit: 18 3/32. Values that are not
+// finite give "not a length".
+func FormatFraction(v float64, parts int64) string {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return notALength
+	}
+	n := new(big.Rat).SetInt64(parts)
+	return mixedNumber(n.Quo(new(big.Rat).SetFloat64(math.Round(v*float64(parts))), n))
+}
+
 // mixedNumber writes a fraction in lowest terms: -2 1/2, 3/8, 5.
 func mixedNumber(v *big.Rat) string {
 	sign := ""

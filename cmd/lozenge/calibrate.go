@@ -4,7 +4,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"strconv"
 
@@ -84,23 +83,6 @@ func parseLength(flag, text string, u geometry.Unit) (float64, error) {
 	return v, nil
 }
 
-// sixtyFourths writes inches as a fraction, rounded up to the next 1/64.
-func sixtyFourths(inches float64) string {
-	// A hair of rounding does not make another 1/64.
-	n := int64(math.Ceil(max(0, inches*64-1e-9)))
-	whole, rest, below := n/64, n%64, int64(64)
-	for rest > 0 && rest%2 == 0 {
-		rest, below = rest/2, below/2
-	}
-	switch {
-	case rest == 0:
-		return strconv.FormatInt(whole, 10)
-	case whole == 0:
-		return fmt.Sprintf("%d/%d", rest, below)
-	}
-	return fmt.Sprintf("%d %d/%d", whole, rest, below)
-}
-
 // within writes an error, in inches, as what it stays within: 1/32 in, or 0.8
 // mm.
 func within(inches float64, u geometry.Unit) string {
@@ -110,15 +92,8 @@ func within(inches float64, u geometry.Unit) string {
 	case u == geometry.Centimetre:
 		return strconv.FormatFloat(math.Ceil(max(0, u.FromInches(inches)*100-1e-9))/10, 'f', -1, 64) + " mm"
 	}
-	return sixtyFourths(inches) + " in"
-}
-
-// thousandths writes an error as the figure behind [within].
-func thousandths(inches float64, u geometry.Unit) string {
-	if u == geometry.Centimetre {
-		return fmt.Sprintf("%.2f mm", u.FromInches(inches)*10)
-	}
-	return fmt.Sprintf("%.3f in", inches)
+	// A hair of rounding does not make another 1/64.
+	return geometry.FormatFraction(math.Ceil(max(0, inches*64-1e-9))/64, 64) + " in"
 }
 
 // readTo is how exactly she is asked to read.

@@ -32,7 +32,7 @@ func solveText(path string, r calibrate.Result, u geometry.Unit) []byte {
 	if r.Map != nil {
 		t.paragraph("  -", "Keystone, zoom and resolution stay as they are now; after a bump, and when the projector has warmed up, read two crosses again. Measure the check square before you cut.")
 	}
-	t.paragraph("  -", cautions[len(cautions)-1])
+	t.paragraph("  -", words.Cautions[len(words.Cautions)-1])
 	return t.Bytes()
 }
 
@@ -44,7 +44,7 @@ func (t *text) expected(r calibrate.Result) {
 	e := r.Expected
 	t.section("How far off a cut line may land")
 	row := func(key string, v float64, more string) {
-		t.row(key, "within %s (%s)%s", within(v, u), thousandths(v, u), more)
+		t.row(key, "within %s (%s)%s", within(v, u), words.Small(v, u), more)
 	}
 	row("half of places", e.Median, "")
 	row("19 of 20 places", e.P95, "")
@@ -58,7 +58,7 @@ func (t *text) expected(r calibrate.Result) {
 		}
 	}
 	t.row("the lens", "%s", lens)
-	t.row("one reading", "is usually off by %s each way", thousandths(r.Sigma, u))
+	t.row("one reading", "is usually off by %s each way", words.Small(r.Sigma, u))
 }
 
 // crosses prints a line for each reading.

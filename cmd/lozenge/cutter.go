@@ -19,6 +19,7 @@ import (
 	"lozenge/export/draw"
 	"lozenge/export/dxf"
 	"lozenge/export/sheet"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/nest"
 	"lozenge/geometry/quilt"
@@ -278,12 +279,8 @@ func (w *cutterWork) tooLarge(e *nest.TooLarge) string {
 	for _, b := range e.Beds {
 		sizes = append(sizes, w.size(b.Width, b.Height))
 	}
-	what := "a diamond"
-	if e.Shape != geometry.Diamond {
-		what = "an edge triangle"
-	}
 	return fmt.Sprintf("%s takes %s, which fits on no sheet of %s with a margin of %s; give a larger --sheet or a smaller --margin",
-		what, w.size(e.Width, e.Height), strings.Join(sizes, " or "), w.list.length(e.Beds[0].Margin))
+		words.A(words.Shape(e.Shape)), w.size(e.Width, e.Height), words.Either(sizes), w.list.length(e.Beds[0].Margin))
 }
 
 // size writes "24 by 12 in".

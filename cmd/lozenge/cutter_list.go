@@ -136,7 +136,7 @@ func (w *cutterWork) gives(c strip.Count) []string {
 			}
 		}
 		if edge > 0 && w.plan.Spec.Angle != 60 {
-			parts = append(parts, words.Count(edge, lean.String()+"-leaning edge triangle"))
+			parts = append(parts, words.Count(edge, words.Leaning(lean, geometry.LowerTriangle)))
 			edge = 0
 		}
 	}
@@ -174,7 +174,7 @@ func lies(turn geometry.Angle) string {
 	case 90, -90:
 		return ", across the sheet"
 	}
-	return fmt.Sprintf(", slanted by %v degrees", float64(turn))
+	return fmt.Sprintf(", slanted by %s degrees", words.Degrees(turn))
 }
 
 func percent(share float64) string { return fmt.Sprintf("%.0f %%", 100*share) }
@@ -194,7 +194,7 @@ func (w *cutterWork) listFoot(sheets []nest.Sheet) {
 	if w.cutting.StripSets {
 		t.row("strip set", "in all %s", t.length(length))
 	} else {
-		t.row("fabric", "%s", sheet.AnyFabric(p.Spec))
+		t.row("fabric", "%s", words.AnyFabric(p.Spec))
 	}
 	w.listCautions()
 }
@@ -203,7 +203,7 @@ func (w *cutterWork) listCautions() {
 	t := &w.list
 	t.paragraph("  -", "Measure the calibration square, cut from paper, before you cut fabric. Cut and sew one test piece before you cut the rest.")
 	if w.cutting.StripSets && len(w.plan.Spec.Strips) > 1 {
-		t.paragraph("  -", sheet.ThickSeams)
+		t.paragraph("  -", words.ThickSeams)
 	}
 	t.paragraph("  -", "Keep hands clear of the blade and follow the instructions of the machine's maker.")
 }
@@ -220,13 +220,11 @@ func (w *cutterWork) layDies() error {
 			if shape == geometry.Diamond && need[shape] == 0 || shape != geometry.Diamond && need[geometry.LowerTriangle]+need[geometry.UpperTriangle] == 0 {
 				continue
 			}
-			what := lean.String() + "-leaning diamonds"
-			if shape != geometry.Diamond {
-				what = lean.String() + "-leaning edge triangles"
-				if p.Spec.Angle == 60 {
-					what = "edge triangles"
-				}
+			one := words.Leaning(lean, shape)
+			if shape != geometry.Diamond && p.Spec.Angle == 60 {
+				one = words.Shape(shape)
 			}
+			what := words.Noun(2, one)
 			s, err := w.gang(shape, lean)
 			if err != nil {
 				return err
@@ -236,7 +234,7 @@ func (w *cutterWork) layDies() error {
 			w.add(name, sheet.Die(p, s, what, w.cutting))
 			fmt.Fprintf(&w.list, "\n%s  %s\n", name, what)
 			if shape == geometry.Diamond {
-				w.list.row("gives", "%s at a time", words.Count(w.die, lean.String()+"-leaning diamond"))
+				w.list.row("gives", "%s at a time", words.Count(w.die, one))
 			} else {
 				w.list.row("gives", "%s at a time, turned in turn", words.Count(w.die, "edge triangle"))
 			}

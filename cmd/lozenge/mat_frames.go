@@ -16,6 +16,7 @@ import (
 	"lozenge/cmd/internal/problem"
 	"lozenge/export"
 	"lozenge/export/frames"
+	"lozenge/export/words"
 	"lozenge/geometry"
 )
 
@@ -163,40 +164,11 @@ func (t talk) warnOfCalibration(path string, f calibrate.File, m *calibrate.Map)
 // listFrames says what was drawn and how exact it is.
 func (t talk) listFrames(all []frames.Frame, m *calibrate.Map, u geometry.Unit) {
 	for _, f := range all {
-		fmt.Fprintf(t.out, "%s  %s: %s\n", f.Name, f.Covers, cutList(f.ToCut))
+		fmt.Fprintf(t.out, "%s  %s: %s\n", f.Name, f.Covers, words.Numbers("cut", f.ToCut))
 	}
-	if e := m.Expected(); e.P95 > 0 {
-		say := func(inches float64) string {
-			if u == geometry.Centimetre {
-				return fmt.Sprintf("%.1f mm", u.FromInches(inches)*10)
-			}
-			return fmt.Sprintf("%.3f in", inches)
-		}
-		fmt.Fprintf(t.out, "Lines land within %s of their place 19 times in 20, within %s at the worst place.\n", say(e.P95), say(e.Worst))
+	if exact := words.HowExact(m, u); exact != "" {
+		fmt.Fprintln(t.out, exact)
 	}
-}
-
-// cutList prints the numbers of cuts in runs: "cuts 1 to 7, 30 to 41".
-func cutList(numbers []int) string {
-	words := ""
-	for i := 0; i < len(numbers); {
-		n := i
-		for n+1 < len(numbers) && numbers[n+1] == numbers[n]+1 {
-			n++
-		}
-		if words != "" {
-			words += ", "
-		}
-		words += fmt.Sprint(numbers[i])
-		if n > i {
-			words += fmt.Sprintf(" to %d", numbers[n])
-		}
-		i = n + 1
-	}
-	if len(numbers) == 1 {
-		return "cut " + words
-	}
-	return "cuts " + words
 }
 
 // mostCalibration is far more than any calibration takes.

@@ -13,15 +13,6 @@ import (
 	"lozenge/geometry/quilt"
 )
 
-// cautions are printed under every plan; README.md has them too.
-var cautions = []string{
-	"This plan is an aid: cut and sew one test piece before you cut the rest.",
-	"Rotary cutter: close the blade after every cut, cut away from your body, keep the other hand behind the ruler's edge, retire dull blades.",
-	"Iron and starch: hot surfaces; let fresh air in.",
-	"Blade and die cutters: keep hands clear and follow the maker's instructions.",
-	"A projector overhead: mount and wire it as its maker and local rules require, or have a licensed person do it; never look into the lens.",
-}
-
 // text collects a report in sections of two columns.
 type text struct {
 	bytes.Buffer
@@ -57,7 +48,7 @@ func planText(p *quilt.Plan, m *quilt.Measured) []byte {
 	s := p.Spec
 	t := &text{unit: s.Unit}
 	fmt.Fprintf(t, "%s\n", s.Name)
-	fmt.Fprintf(t, "%s, cut at %v degrees, seam allowance %s, %s tips\n", s.Setting, float64(s.Angle), t.length(s.Seam), s.Tips)
+	fmt.Fprintln(t, words.Pattern(s))
 	t.size(p)
 	if m != nil {
 		t.measured(m)
@@ -78,7 +69,7 @@ func planText(p *quilt.Plan, m *quilt.Measured) []byte {
 		}
 	}
 	t.section("Take care")
-	for _, c := range cautions {
+	for _, c := range words.Cautions {
 		t.paragraph("  -", c)
 	}
 	return t.Bytes()
@@ -110,10 +101,7 @@ func (t *text) size(p *quilt.Plan) {
 
 // cuts lists cut widths, lowest strip first: once when they are all the same.
 func (t *text) cuts(widths []float64) string {
-	var said []string
-	for _, w := range widths {
-		said = append(said, t.length(w))
-	}
+	said := words.Lengths(widths, t.unit)
 	if said = slices.Compact(said); len(said) == 1 {
 		return "strips cut " + said[0]
 	}
@@ -221,14 +209,8 @@ func (t *text) savings(p *quilt.Plan) {
 }
 
 func (t *text) sewing(p *quilt.Plan) {
-	top, side := p.RimGrain()
 	t.section("Sewing")
-	trial := p.Trial()
-	var cuts []string
-	for _, c := range trial.Cuts {
-		cuts = append(cuts, t.length(c))
-	}
-	t.row("seam test first", "sew short strips cut %s: pressed, they must measure %s across", words.List(cuts), t.length(trial.Total))
+	t.row("seam test first", "%s", words.SeamTest(p))
 	t.row("diagonal rows", "%d, each going up to the right; a lone edge triangle is sewn to its neighbour last", p.SewingRows)
 	for _, c := range p.Checks() {
 		switch {
@@ -242,20 +224,7 @@ func (t *text) sewing(p *quilt.Plan) {
 	sixteenth := t.unit.Of(1.0/16, 0.15)
 	narrow, wide := p.OffBy(sixteenth), p.OffBy(-sixteenth)
 	t.row("off by "+t.length(sixteenth), "in every diamond: %s by %s, or %s by %s", t.length(narrow.Width), t.length(narrow.Height), t.length(wide.Width), t.length(wide.Height))
-	t.paragraph("  -", fmt.Sprintf("Grain: the quilt's top and bottom edges lie at %v degrees to the strips and its squared-up sides at %v: %s.",
-		top, side, biasWords(top, side)))
+	t.paragraph("  -", words.RimGrain(p))
 	t.paragraph("  -", "Starch the strip sets before you cut them. Press their seams open. A cut edge at any angle but 0 or 90 degrees to the strips is bias and stretches: lift and press, don't push the iron. Pin a bias edge to a straight one with the bias edge underneath.")
 	t.paragraph("  -", "When all rows are joined, press and starch the top, then square up the sides through the points of the notches, a seam allowance outside them.")
-}
-
-func biasWords(top, side float64) string {
-	switch {
-	case quilt.Stable(top) && quilt.Stable(side):
-		return "all four are on the grain"
-	case quilt.Stable(top):
-		return "the sides are bias; staystitch 1/8 in (3 mm) inside them before you handle the top"
-	case quilt.Stable(side):
-		return "top and bottom are bias; staystitch 1/8 in (3 mm) inside them before you handle the top"
-	}
-	return "all four are bias; staystitch 1/8 in (3 mm) inside each before you handle the top"
 }

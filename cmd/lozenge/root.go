@@ -4,9 +4,10 @@ package main
 
 import (
 	"runtime/debug"
-	"strings"
 
 	"github.com/spf13/cobra"
+
+	"lozenge/export/words"
 )
 
 func newRoot(t talk) *cobra.Command {
@@ -59,7 +60,7 @@ func noCommand(c *cobra.Command, args []string) error {
 	}
 	hint := "see '" + c.CommandPath() + " --help'"
 	if near := c.SuggestionsFor(args[0]); len(near) > 0 {
-		hint = "did you mean " + strings.Join(near, " or ") + "?"
+		hint = "did you mean " + words.Either(near) + "?"
 	}
 	return usagef("%q is no command; %s", args[0], hint)
 }

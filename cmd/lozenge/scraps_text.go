@@ -50,7 +50,7 @@ func scrapsText(p *quilt.Plan, made *scraps.Plan) []byte {
 		}
 	}
 	r.section("Take care")
-	for _, c := range cautions {
+	for _, c := range words.Cautions {
 		r.paragraph("  -", c)
 	}
 	return r.Bytes()

@@ -29,7 +29,7 @@ func sewingText(p *quilt.Plan, o *sewing.Order) []byte {
 	s := p.Spec
 	t := &sewingWords{text: &text{unit: s.Unit}, p: p, o: o}
 	fmt.Fprintf(t, "%s: sewing order\n", s.Name)
-	fmt.Fprintf(t, "%s, cut at %v degrees, seam allowance %s, %s tips\n", s.Setting, float64(s.Angle), t.length(s.Seam), s.Tips)
+	fmt.Fprintln(t, words.Pattern(s))
 	fmt.Fprintf(t, "%d pieces in %d diagonal rows\n", len(o.Pieces), len(o.Rows))
 	t.labels()
 	t.before()
@@ -40,7 +40,7 @@ func sewingText(p *quilt.Plan, o *sewing.Order) []byte {
 	t.joinRows()
 	t.squareUp()
 	t.section("Take care")
-	for _, c := range cautions[:3] {
+	for _, c := range words.Cautions[:3] {
 		t.paragraph("  -", c)
 	}
 	t.paragraph("  -", "The instructions of the makers of your machine, iron and starch stand above anything said here.")
@@ -68,16 +68,11 @@ func (t *sewingWords) labels() {
 
 func (t *sewingWords) before() {
 	t.section("Before you sew")
-	trial := t.p.Trial()
-	var cuts []string
-	for _, c := range trial.Cuts {
-		cuts = append(cuts, t.length(c))
-	}
 	item := func(key, said string) { t.paragraph(fmt.Sprintf("  %-*s", keyWidth-1, key), said) }
-	item("seam test", fmt.Sprintf("sew short strips cut %s: pressed, they must measure %s across", words.List(cuts), t.length(trial.Total)))
+	item("seam test", words.SeamTest(t.p))
 	item("stitch length", fmt.Sprintf("about %d mm, %s: shorter than usual, since seams are cut across (common practice)", stitchLength,
 		[...]string{"12 or 13 stitches to the inch", "5 stitches to the centimetre"}[t.unit]))
-	item("starch", t.stripSetWord()+"s before you cut them, and again when pieces are joined; let it dry before you sew (common practice)")
+	item("starch", words.StripSet(t.p.Spec)+"s before you cut them, and again when pieces are joined; let it dry before you sew (common practice)")
 	item("pressing", "every seam open, without steam; lift the iron and set it down, don't push it (common practice)")
 }
 
@@ -208,14 +203,6 @@ func (t *sewingWords) fabrics(k int) string {
 	return strings.Join(names, ", ")
 }
 
-// stripSetWord is what pieces are cut from.
-func (t *sewingWords) stripSetWord() string {
-	if len(t.p.Spec.Strips) == 1 {
-		return "strip"
-	}
-	return "strip set"
-}
-
 func (t *sewingWords) piles() {
 	t.section("2. Pin the labels on")
 	t.paragraph("  -", "Label every piece on the wall, and pin each row's letters on its first piece.")
@@ -223,7 +210,7 @@ func (t *sewingWords) piles() {
 		t.paragraph("  -", "No strip set gives the pieces: "+tooShort(t.p)+". The numbers of strip sets are left out.")
 		return
 	}
-	word := t.stripSetWord()
+	word := words.StripSet(t.p.Spec)
 	t.paragraph("  -", fmt.Sprintf("Keep what you cut in piles, one for each %s and kind, with a slip that names it. These are the places of each pile's pieces on the wall:", word))
 	last := -1
 	for _, pile := range t.o.Piles() {
@@ -327,17 +314,13 @@ func (t *sewingWords) seamKinds(within bool) {
 func (t *sewingWords) seamWords(k *sewing.SeamKind) string {
 	name := func(i int) string {
 		piece := t.o.Kinds[k.Kinds[i]].Piece
-		shape := "diamond"
-		if piece.Shape != geometry.Diamond {
-			shape = "edge triangle"
-		}
-		return fmt.Sprintf("%s-leaning %s", piece.Lean, shape)
+		return words.Leaning(piece.Lean, piece.Shape)
 	}
 	edge := func(i int) string {
 		e := k.Edges[i]
 		grain := "straight"
 		if e.Bias() {
-			grain = fmt.Sprintf("bias, %.4g degrees to the grain", e.Grain)
+			grain = fmt.Sprintf("bias, %s degrees to the grain", words.Degrees(geometry.Angle(e.Grain)))
 		}
 		return fmt.Sprintf("%s (%s)", e.Kind, grain)
 	}
@@ -372,7 +355,7 @@ func (t *sewingWords) seamWords(k *sewing.SeamKind) string {
 func (t *sewingWords) rows() {
 	p, o := t.p, t.o
 	t.section("The rows")
-	from := fmt.Sprintf("  %s", t.stripSetWord())
+	from := fmt.Sprintf("  %s", words.StripSet(t.p.Spec))
 	for _, r := range o.Rows {
 		if r.Lone {
 			fmt.Fprintf(t, "\n  Row %s: a lone edge triangle, sewn to row %s last\n", r.Letters, o.Rows[r.Neighbour].Letters)
@@ -449,7 +432,6 @@ func (t *sewingWords) joinRows() {
 func (t *sewingWords) squareUp() {
 	p, o := t.p, t.o
 	t.section("5. Square up the sides")
-	top, side := p.RimGrain()
 	t.paragraph("  -", "Press and starch the whole top; let it dry lying flat.")
 	falls := t.length(o.Falls[0])
 	if other := t.length(o.Falls[1]); other != falls {
@@ -457,7 +439,7 @@ func (t *sewingWords) squareUp() {
 	}
 	t.paragraph("  -", fmt.Sprintf("Lay a long ruler through the points of the notches at one side and cut %s outside them, from bottom to top; then the other side. Corners as wide as %s fall away. A small nick inside the seam allowance at two corners is as it should be.", t.length(p.Set.Seam), falls))
 	t.row("must measure", "%s by %s, raw edge to raw edge", t.length(p.Finished.Width+2*p.Set.Seam), t.length(p.Finished.Height+2*p.Set.Seam))
-	t.paragraph("  -", fmt.Sprintf("Edge grain: top and bottom lie at %.4g degrees to the strips, the squared-up sides at %.4g: %s.", top, side, biasWords(top, side)))
+	t.paragraph("  -", words.RimGrain(p))
 	if len(p.Borders) > 0 {
 		t.row("with borders", "%s by %s, raw edge to raw edge", t.length(p.Outer.Width+2*p.Set.Seam), t.length(p.Outer.Height+2*p.Set.Seam))
 	}

@@ -15,10 +15,7 @@ func (c *composer) sewn() bool { return len(c.spec().Strips) > 1 }
 
 // set is what is cut across: a strip set, or a single strip.
 func (c *composer) set() string {
-	if c.sewn() {
-		return "strip set"
-	}
-	return "strip"
+	return words.StripSet(c.spec())
 }
 
 // onRuler reports whether rulers have a line at the angle: 30, 45 and 60
@@ -119,12 +116,8 @@ func (c *composer) leanFigure(lean geometry.Lean) *figure {
 			}
 		}
 		for i, pl := range row.Pieces {
-			name := "diamond"
-			if pl.Shape != geometry.Diamond {
-				name = "edge triangle"
-			}
 			mid := centroid(row.Piece(i).Outline)
-			d.label(geometry.Point{X: mid.X, Y: 0}, below, name)
+			d.label(geometry.Point{X: mid.X, Y: 0}, below, words.Shape(pl.Shape))
 		}
 	}
 	return f

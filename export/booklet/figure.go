@@ -3,11 +3,11 @@
 package booklet
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
 	"lozenge/export/draw"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -228,4 +228,4 @@ func through(p *quilt.Plan, lean geometry.Lean, x float64) geometry.Segment {
 }
 
 // degrees writes an angle: "60°", "52.5°".
-func degrees(a geometry.Angle) string { return fmt.Sprintf("%g°", float64(a)) }
+func degrees(a geometry.Angle) string { return words.Degrees(a) + "°" }

@@ -5,7 +5,6 @@ package booklet
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"lozenge/export/draw"
 	"lozenge/export/words"
@@ -192,7 +191,7 @@ func (c *composer) finishing() {
 		if s.Shrinkage > 0 {
 			parts = append(parts, fmt.Sprintf("the first wash takes %g%s%%", s.Shrinkage, words.Hard))
 		}
-		c.para(say("The last line holds when " + strings.Join(parts, " and ") + "; fabric, batting and stitching differ."))
+		c.para(say("The last line holds when " + words.List(parts) + "; fabric, batting and stitching differ."))
 	}
 }
 

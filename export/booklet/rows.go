@@ -131,13 +131,13 @@ func (c *composer) rimGrainWords(top, side float64) string {
 	case quilt.Stable(top) && quilt.Stable(side):
 		return lie + ", " + sides + ": nothing stretches, and there is nothing to staystitch."
 	case quilt.Stable(top):
-		what = "the sides are bias. Staystitch the sides as soon as they are squared up"
+		what = "the sides as soon as they are squared up"
 	case quilt.Stable(side):
-		what = "top and bottom are bias. Staystitch both as soon as the rows are joined"
+		what = "both as soon as the rows are joined"
 	default:
-		what = "all four are bias. Staystitch top and bottom as soon as the rows are joined, and the sides as soon as they are squared up"
+		what = "top and bottom as soon as the rows are joined, and the sides as soon as they are squared up"
 	}
-	return fmt.Sprintf("%s, %s: %s: a line of plain stitches %s inside the raw edge, without pulling.", lie, sides, what, in)
+	return fmt.Sprintf("%s, %s: %s. Staystitch %s: a line of plain stitches %s inside the raw edge, without pulling.", lie, sides, words.Rim(c.p), what, in)
 }
 
 // diagonalFigure shows the diagonal rows apart.

@@ -16,13 +16,7 @@ func other(u geometry.Unit) geometry.Unit { return 1 - u }
 
 // written writes a length in which no line is broken.
 func written(v float64, u geometry.Unit) string {
-	text := geometry.FormatLength(v, u)
-	number, note, ok := strings.Cut(text, " (")
-	number = strings.ReplaceAll(number, " ", words.Hard)
-	if ok {
-		number += " (" + note
-	}
-	return number
+	return words.HeldNumbers(geometry.FormatLength(v, u))
 }
 
 // length writes a length, in both units where that is wanted.

@@ -79,7 +79,7 @@ func (c *composer) waysOf(plans []*quilt.Plan) []way {
 		})
 	}
 	for i := range out {
-		out[i].name = letters(i)
+		out[i].name = words.Letters(i)
 	}
 	return out
 }
@@ -92,15 +92,6 @@ func (w way) order() int {
 		return 2
 	}
 	return 0
-}
-
-// letters counts A to Z, AA, AB and so on.
-func letters(n int) string {
-	s := string(rune('A' + n%26))
-	if n >= 26 {
-		return letters(n/26-1) + s
-	}
-	return s
 }
 
 // rowWords spells a row out from its left end, as it lies on the mat.

@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"lozenge/calibrate"
+	"lozenge/export/words"
 	"lozenge/geometry"
 )
 
@@ -81,13 +82,13 @@ type Frame struct {
 // frame draws one part of a run.
 func (r *run) frame(p place, pt part, s spoken, m *calibrate.Map, u geometry.Unit) Frame {
 	f := Frame{
-		Number: s.frame, Of: s.of, Covers: plain(r.title), Slide: pt.slide, First: pt.isFirst(),
+		Number: s.frame, Of: s.of, Covers: words.Loose(r.title), Slide: pt.slide, First: pt.isFirst(),
 		Shift: geometry.Point{X: pt.shift, Y: p.low}, Square: p.square,
-		Size:  plain(length(p.square.Width(), u)),
+		Size:  words.Length(p.square.Width(), u),
 		Panel: geometry.Rect{Min: p.text.Sub(geometry.Point{Y: p.high}), Max: p.text.Add(geometry.Point{X: p.wide})},
 	}
 	for _, text := range r.sentences(s, u) {
-		f.Sentences = append(f.Sentences, plain(text))
+		f.Sentences = append(f.Sentences, words.Loose(text))
 	}
 	d := drawing{Frame: &f, run: r, place: p, part: pt, m: m}
 	d.cloth()

@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"lozenge/calibrate"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -105,7 +106,7 @@ func (r *run) toCut(p part) (across, trims [2]int) {
 // tooLarge says why runs don't fit into the calibrated area.
 func tooLarge(runs []*run, box geometry.Rect, long *tooLong, u geometry.Unit) error {
 	r := runs[0]
-	say := func(v float64) string { return plain(length(v, u)) }
+	say := func(v float64) string { return words.Length(v, u) }
 	wide, deep := box.Width(), box.Height()
 	if long != nil {
 		return &FitError{

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"lozenge/export/draw"
+	"lozenge/export/words"
 	"lozenge/geometry"
 )
 
@@ -91,9 +92,6 @@ type place struct {
 // is taken for usual, wide ones (DejaVu Sans) wider by up to a sixth.
 func width(text string, letter float64) float64 { return 1.17 * draw.TextWidth(text, letter) }
 
-// held is a space at which no line is broken.
-const held = "\u00a0"
-
 // wrap breaks text into lines of at most the given width.
 func wrap(text string, letter, wide float64) (lines []string) {
 	line := ""
@@ -110,7 +108,7 @@ func wrap(text string, letter, wide float64) (lines []string) {
 	}
 	lines = append(lines, line)
 	for i := range lines {
-		lines[i] = plain(lines[i])
+		lines[i] = words.Loose(lines[i])
 	}
 	return lines
 }

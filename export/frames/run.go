@@ -121,10 +121,7 @@ func (r *run) sortCuts(row strip.Row, cuts []strip.Cut, in func(geometry.Point) 
 		}
 		p := row.Piece(k)
 		box := p.Outline.Bounds()
-		here := piece{index: k, name: p.Shape.String(), low: in(box.Min).X, high: in(box.Max).X}
-		if p.Shape != geometry.Diamond {
-			here.name = "edge triangle"
-		}
+		here := piece{index: k, name: words.Shape(p.Shape), low: in(box.Min).X, high: in(box.Max).X}
 		for _, e := range p.Edges {
 			if e.Kind == geometry.TipTrim {
 				here.trims = append(here.trims, trims[0])

@@ -4,15 +4,13 @@ package frames
 
 import (
 	"fmt"
-	"strings"
 
+	"lozenge/export/words"
 	"lozenge/geometry"
 )
 
 // length prints inches in the quilter's unit, on one line.
-func length(inches float64, u geometry.Unit) string {
-	return strings.ReplaceAll(geometry.FormatLength(u.FromInches(inches), u), " ", held)
-}
+func length(inches float64, u geometry.Unit) string { return words.Held(words.Length(inches, u)) }
 
 // spoken is what a frame says that depends on where it stands.
 type spoken struct {
@@ -32,16 +30,16 @@ func (r *run) sentences(s spoken, u geometry.Unit) []string {
 	} else {
 		out = append(out, fmt.Sprintf("Slide the %s %s to the left: the edge that cut %d made goes on the broken line.", r.name, length(s.slide, u), s.lineUp))
 	}
-	todo := "Cut " + span(s.across)
+	todo := "Cut " + words.Span(s.across[0], s.across[1])
 	if s.across[1] > s.across[0] {
 		todo += " in order"
 	}
 	if s.trim[0] > 0 {
-		todo += ", then trim the tips: " + span(s.trim)
+		todo += ", then trim the tips: " + words.Span(s.trim[0], s.trim[1])
 	}
 	out = append(out, todo+".")
 	if s.first {
-		out = append(out, "Close the blade after every cut. Never look into the lens.")
+		out = append(out, words.CloseBlade+" "+words.NoLens)
 	}
 	if s.last {
 		switch {
@@ -52,16 +50,6 @@ func (r *run) sentences(s spoken, u geometry.Unit) []string {
 		}
 	}
 	return out
-}
-
-func span(n [2]int) string {
-	switch n[1] - n[0] {
-	case 0:
-		return fmt.Sprint(n[0])
-	case 1:
-		return fmt.Sprintf("%d and %d", n[0], n[1])
-	}
-	return fmt.Sprintf("%d to %d", n[0], n[1])
 }
 
 // samples returns texts as long as any that the run's frames will say.
@@ -75,6 +63,3 @@ func (r *run) samples(u geometry.Unit) [][]string {
 	s.begin = 8
 	return [][]string{later, r.sentences(s, u)}
 }
-
-// plain returns a text with ordinary spaces.
-func plain(s string) string { return strings.ReplaceAll(s, held, " ") }

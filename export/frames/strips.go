@@ -144,11 +144,7 @@ func acrossFabric(p *quilt.Plan, c quilt.Cloth, widths []float64, layers int) *r
 		for n < len(widths) && widths[n] == widths[i] {
 			n++
 		}
-		strips := "strips"
-		if n-i == 1 {
-			strips = "strip"
-		}
-		said = append(said, fmt.Sprintf("%d %s cut %s wide", n-i, strips, length(widths[i], u)))
+		said = append(said, fmt.Sprintf("%s cut %s wide", words.Count(n-i, "strip"), length(widths[i], u)))
 		for ; i < n; i++ {
 			from := x
 			x += widths[i]

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -245,7 +246,7 @@ func (r *Report) overTheQuilt(q *MeasuredSquare, p *quilt.Plan) {
 			}
 		}
 		if len(parts) > 0 {
-			r.say("over the quilt of %s by %s that makes %s", r.Unit.Format(w), r.Unit.Format(h), strings.Join(parts, " and "))
+			r.say("over the quilt of %s by %s that makes %s", r.Unit.Format(w), r.Unit.Format(h), words.List(parts))
 		}
 		return
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"lozenge/export/draw"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -40,7 +41,7 @@ func scales(p *quilt.Plan, ts []template, room, height float64) []scale {
 	add(set.Width, "raw edge")
 
 	side := set.CutSide()
-	along := scale{title: fmt.Sprintf("Crosscuts, %g° to the strip: %s apart along the strip", float64(set.Angle), size(side)), marks: []mark{{0, "0"}}}
+	along := scale{title: fmt.Sprintf("Crosscuts, %s° to the strip: %s apart along the strip", words.Degrees(set.Angle), size(side)), marks: []mark{{0, "0"}}}
 	for i := 1; ; i++ {
 		at := float64(float64(i) * side)
 		m := mark{at, size(at)}
@@ -53,12 +54,8 @@ func scales(p *quilt.Plan, ts []template, room, height float64) []scale {
 
 	tips := scale{title: "Tip trims: from the finished point to the cut", marks: []mark{{0, "0, finished point"}}}
 	for _, t := range ts {
-		what := "edge triangle"
-		if t.shape == geometry.Diamond {
-			what = "diamond"
-		}
 		for _, trim := range t.trims() {
-			tips.add(t.pastPoint(trim), what, size)
+			tips.add(t.pastPoint(trim), words.Shape(t.shape), size)
 		}
 	}
 	if len(tips.marks) > 1 {

@@ -219,9 +219,9 @@ func (b *Book) template(p *quilt.Plan, t *template) bool {
 	whole := g.cols*g.rows == 1
 	high := 0.0 // of the words: all parts of a template are divided alike
 	if !whole {
-		words := l.withProof(say(widestPart))
-		high = words.high()
-		if r, ok = l.divide(words); !ok {
+		text := l.withProof(say(widestPart))
+		high = text.high()
+		if r, ok = l.divide(text); !ok {
 			return false
 		}
 		edge := l.in(2 * gutter)
@@ -235,7 +235,7 @@ func (b *Book) template(p *quilt.Plan, t *template) bool {
 	if l.terse {
 		part := ""
 		if !whole {
-			part = fmt.Sprintf("Rows A to %s from the top, columns 1 to %d", letters(g.rows-1), g.cols)
+			part = fmt.Sprintf("Rows A to %s from the top, columns 1 to %d", words.Letters(g.rows-1), g.cols)
 		}
 		if !b.more(name, func(d *block) { t.words(p, d, part) }) {
 			return false
@@ -271,7 +271,7 @@ const widestPart = "Part WW88: 888 pages, rows A to WW from the top, columns 1 t
 // partWords says which of the tiles a page shows.
 func partWords(g grid, tiles []tile, w tile) string {
 	if len(tiles) > 6 {
-		return fmt.Sprintf("Part %s: %d pages, rows A to %s from the top, columns 1 to %d", w.name(), len(tiles), letters(g.rows-1), g.cols)
+		return fmt.Sprintf("Part %s: %d pages, rows A to %s from the top, columns 1 to %d", w.name(), len(tiles), words.Letters(g.rows-1), g.cols)
 	}
 	var names []string
 	for _, o := range tiles {

@@ -288,14 +288,6 @@ func TestClip(t *testing.T) {
 	}
 }
 
-func TestLetters(t *testing.T) {
-	for n, want := range map[int]string{0: "A", 25: "Z", 26: "AA", 27: "AB", 701: "ZZ", 702: "AAA"} {
-		if got := letters(n); got != want {
-			t.Errorf("row %d is %s, want %s", n, got, want)
-		}
-	}
-}
-
 // Lengths are not torn apart at the end of a line.
 func TestWrap(t *testing.T) {
 	got := strings.Join(wrap("sides 4 5/8 in (4.619), 97 % and 9 long", 0.1, 1.1), "|")

@@ -115,10 +115,7 @@ func (t template) words(p *quilt.Plan, b *block, part string) {
 		b.say(b.base, 0, fmt.Sprintf("Finished: %s across the strips, sides %s, base %s.", size(p.Set.FinishedWidth()), size(p.Set.FinishedSide()), size(p.Set.ShortDiagonal())))
 	}
 	if trims := t.trims(); len(trims) > 0 {
-		tips := "1 tip is"
-		if len(trims) > 1 {
-			tips = fmt.Sprintf("%d tips are", len(trims))
-		}
+		tips := words.Count(len(trims), "tip") + " " + words.Verb(len(trims), "is", "are")
 		b.say(b.base, 0, fmt.Sprintf("%s trimmed %s past the finished point.", tips, size(t.pastPoint(trims[0]))))
 	} else {
 		b.say(b.base, 0, "No tip is trimmed.")
@@ -182,7 +179,7 @@ func (t template) draw(d *drawing, g grid, w tile, r geometry.Rect, p *quilt.Pla
 	// Names last: they go where there is room.
 	far := max(view.Width(), view.Height()) / 2
 	mid := seen.Middle()
-	name := t.short()
+	name := words.Leaning(t.lean, t.shape)
 	if t.quilts == 1 {
 		name += ", cut " + t.cut
 	}
@@ -230,13 +227,6 @@ func (t template) fabrics(d *drawing, p *quilt.Plan, view geometry.Rect, seen ge
 			}
 		}
 	}
-}
-
-func (t template) short() string {
-	if t.shape == geometry.Diamond {
-		return t.lean.String() + "-leaning diamond"
-	}
-	return t.lean.String() + "-leaning edge triangle"
 }
 
 // grain draws the arrow along the strips, in the middle of what shows of the

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 
+	"lozenge/export/words"
 	"lozenge/geometry"
 )
 
@@ -54,16 +55,7 @@ type tile struct {
 	core     geometry.Rect // from glue line to glue line
 }
 
-func (t tile) name() string { return letters(t.row) + fmt.Sprint(t.col+1) }
-
-// letters counts A to Z, AA, AB and so on.
-func letters(n int) string {
-	s := string(rune('A' + n%26))
-	if n >= 26 {
-		return letters(n/26-1) + s
-	}
-	return s
-}
+func (t tile) name() string { return words.Letters(t.row) + fmt.Sprint(t.col+1) }
 
 // glueLevel returns where the glue line below a window of that row from the
 // bottom runs: in the middle of the overlap, or, where a level line lies too

@@ -23,9 +23,6 @@ type Cutting struct {
 	Lines     bool // every cut line once, in cutting order; else each outline whole
 }
 
-// ThickSeams is what to know before a strip set goes under a small blade.
-const ThickSeams = "Seams pressed open may be too thick for a small blade: test first, use a backing."
-
 // squareSides are the sides of a calibration square in inches and in
 // centimetres, the largest first. One sheet gets the largest that it has
 // room for.
@@ -76,9 +73,9 @@ func SquareSheet(spec quilt.Spec, bed nest.Bed) (s *draw.Drawing, ok bool) {
 }
 
 func cautions(c Cutting) []string {
-	out := []string{"Measure the calibration square before you cut.", "Cut one test piece first.", "Hands clear of the blade; follow the instructions of the machine's maker."}
+	out := []string{words.MeasureSquare, words.TestPiece, words.HandsClear + " " + words.MakerSays}
 	if c.StripSets {
-		out = append(out, ThickSeams)
+		out = append(out, words.ThickSeams)
 	}
 	return out
 }
@@ -169,11 +166,8 @@ func grain(piece geometry.Piece) geometry.Segment {
 // fabric. Wrong side up it looks like the other lean, whose name it keeps.
 func sheetLabels(p *quilt.Plan, piece geometry.Piece, c Cutting) (name string, labels []string) {
 	spec := p.Spec
-	shape := "diamond"
-	if piece.Shape != geometry.Diamond {
-		shape = "edge triangle"
-	}
-	name = fmt.Sprintf("%s-leaning %s", spec.Face.Seen(piece.Lean), shape)
+	shape := words.Shape(piece.Shape)
+	name = words.Leaning(spec.Face.Seen(piece.Lean), piece.Shape)
 	first := name
 	if !c.StripSets && piece.Shape != geometry.Diamond && spec.Angle == 60 {
 		name, first = shape, shape+", either lean"
@@ -181,7 +175,7 @@ func sheetLabels(p *quilt.Plan, piece geometry.Piece, c Cutting) (name string, l
 	labels = []string{first, fmt.Sprintf("cut %s, finished %s", geometry.FormatLength(p.Set.Width, spec.Unit), geometry.FormatLength(p.Set.FinishedWidth(), spec.Unit))}
 	switch {
 	case !c.StripSets:
-		labels = append(labels, AnyFabric(spec))
+		labels = append(labels, words.AnyFabric(spec))
 	case piece.Shape == geometry.Diamond:
 		labels = append(labels, words.FromBelow(spec))
 	default:
@@ -191,16 +185,6 @@ func sheetLabels(p *quilt.Plan, piece geometry.Piece, c Cutting) (name string, l
 		labels = append(labels, words.Face(spec.Face))
 	}
 	return name, labels
-}
-
-// AnyFabric names the fabrics of the strips as a choice: "Tide blues or
-// Shell".
-func AnyFabric(s quilt.Spec) string {
-	var names []string
-	for _, f := range usedFabrics(s) {
-		names = append(names, words.Fabric(s, f.Key))
-	}
-	return strings.Join(names, " or ")
 }
 
 // labels writes lines of text inside a piece that is given in its row's

@@ -58,12 +58,12 @@ func Cutter(p *quilt.Plan) *draw.Drawing {
 	side := d.SquareSide()
 	at := geometry.Point{Y: bottom - gap - side}
 	d.Prove(at)
-	for i, words := range []string{
-		"Measure the calibration square before you cut.",
-		"Cut one test piece first. Hands clear of the blade;",
-		"follow the instructions of the machine's maker.",
+	for i, line := range []string{
+		words.MeasureSquare,
+		words.TestPiece + " " + words.HandsClear,
+		words.MakerSays,
 	} {
-		d.Text(at.Add(geometry.Point{X: side + gap, Y: d.In(2.2 - 0.5*float64(i))}), d.In(0.18), words)
+		d.Text(at.Add(geometry.Point{X: side + gap, Y: d.In(2.2 - 0.5*float64(i))}), d.In(0.18), line)
 	}
 	return d.Finish(d.In(0.5))
 }

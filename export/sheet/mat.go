@@ -31,7 +31,7 @@ func Mat(p *quilt.Plan) (*draw.Drawing, bool) {
 	d.Prove(at)
 	for i, n := range []string{
 		"Lay the strip set with its first strip nearest you. Cut along the lines in the order of their numbers.",
-		"Cut one test piece first and measure it. Close the blade after every cut; cut away from your body.",
+		"Cut one test piece first and measure it. " + words.CutAway,
 		"Under a projector: never look into the lens.",
 	} {
 		d.Text(at.Add(geometry.Point{X: d.SquareSide() + d.In(0.5), Y: d.In(1.6 - 0.45*float64(i))}), d.In(0.18), n)

@@ -9,6 +9,7 @@ import (
 	"strconv"
 
 	"lozenge/export/draw"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/colour"
 	"lozenge/geometry/quilt"
@@ -213,15 +214,11 @@ func (l *labels) legend() []string {
 		return append(out, "R: right-leaning, L: left-leaning, as the plan has them.")
 	}
 	right, left, _ := l.plan.Fewest.Number()
-	of := func(from, to int, lean geometry.Lean) string {
-		if from == to {
-			return fmt.Sprintf("strip set %d is %s-leaning", from, lean)
-		}
-		return fmt.Sprintf("strip sets %d to %d are %s-leaning", from, to, lean)
+	of := func(from, n int, lean geometry.Lean) string {
+		return fmt.Sprintf("strip %s %s %s %s-leaning", words.Noun(n, "set"), words.Span(from, from+n-1), words.Verb(n, "is", "are"), lean)
 	}
 	if right > 0 && left > 0 {
-		words := of(1, right, geometry.Right) + ", " + of(right+1, right+left, geometry.Left)
-		out = append(out, "S"+words[1:]+".")
+		out = append(out, words.Sentence(of(1, right, geometry.Right)+", "+of(right+1, left, geometry.Left)))
 	}
 	return out
 }

@@ -117,10 +117,7 @@ func rowLabel(o *sewing.Order, i int) []string {
 
 // pileLabel names the piles of one strip set and the places of their pieces.
 func pileLabel(p *quilt.Plan, o *sewing.Order, piles []sewing.Pile) []string {
-	title := fmt.Sprintf("strip set %d", piles[0].StripSet+1)
-	if len(p.Spec.Strips) == 1 {
-		title = fmt.Sprintf("strip %d", piles[0].StripSet+1)
-	}
+	title := fmt.Sprintf("%s %d", words.StripSet(p.Spec), piles[0].StripSet+1)
 	if !p.Fewest.OK() {
 		title = "pieces"
 	}

@@ -149,18 +149,10 @@ func (d *sewingPen) pieceWords(i int) []string {
 	pc := d.order.Pieces[i]
 	var out []string
 	if d.plan.Fewest.OK() {
-		what := "strip set"
-		if len(d.plan.Spec.Strips) == 1 {
-			what = "strip"
-		}
-		out = append(out, fmt.Sprintf("%s %d", what, pc.StripSet+1))
-	}
-	shape := "diamond"
-	if pc.Shape != geometry.Diamond {
-		shape = "edge triangle"
+		out = append(out, fmt.Sprintf("%s %d", words.StripSet(d.plan.Spec), pc.StripSet+1))
 	}
 	out = append(out, pc.Lean.String()+"-leaning")
-	return append(out, shape)
+	return append(out, words.Shape(pc.Shape))
 }
 
 // underWords says which piece lies underneath at a seam.

@@ -16,7 +16,7 @@ import (
 func Amount(buy float64, unit string) string {
 	switch unit {
 	case "yd":
-		return geometry.FormatNumber(math.Round(buy*8)/8, geometry.Inch) + " yd"
+		return geometry.FormatFraction(buy, 8) + " yd"
 	case "m":
 		return strconv.FormatFloat(buy, 'f', 1, 64) + " m"
 	}

@@ -38,6 +38,18 @@ func FromBelow(s quilt.Spec) string {
 	return strings.Join(names, ", ")
 }
 
+// AnyFabric names the fabrics of the strips as a choice: "Tide blues or
+// Shell".
+func AnyFabric(s quilt.Spec) string {
+	var names []string
+	for _, st := range s.Strips {
+		if name := Fabric(s, st.Fabric); !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	return Either(names)
+}
+
 // Colours names the colours of strip set k, from 0: "Tide blues colour 2
 // (#2f7f9a), Ash colour 1 (#d8d4cc)". Fabrics of one colour are left out.
 func Colours(p *quilt.Plan, k int) string {

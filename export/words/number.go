@@ -22,6 +22,22 @@ func Noun(n int, noun string) string {
 	return noun + "s"
 }
 
+// Verb returns the verb that goes with n of something.
+func Verb(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
+}
+
+// A puts the article before a noun: "a diamond", "an edge triangle".
+func A(noun string) string {
+	if strings.ContainsRune("aeiou", rune(noun[0])) {
+		return "an " + noun
+	}
+	return "a " + noun
+}
+
 // List writes "a", "a and b", "a, b and c".
 func List[T any](items []T) string { return list(items, " and ") }
 
@@ -44,19 +60,9 @@ func list[T any](items []T, last string) string {
 }
 
 // Numbers writes a noun with the numbers of those that are meant, which rise:
-// "cross 3", "strip sets 1 to 4 and 9", "strip sets 1, 5, 9 and so on, every
-// 4th, to 41".
+// "cut 3", "strip sets 1 to 4 and 9".
 func Numbers(noun string, n []int) string {
 	noun = Noun(len(n), noun) + " "
-	if len(n) > 8 {
-		step, even := n[1]-n[0], true
-		for i, v := range n {
-			even = even && v == n[0]+i*step
-		}
-		if even && step > 1 {
-			return noun + fmt.Sprintf("%d, %d, %d and so on, every %s, to %d", n[0], n[1], n[2], Ordinal(step), n[len(n)-1])
-		}
-	}
 	var parts []string
 	for i := 0; i < len(n); {
 		k := 1
@@ -97,4 +103,13 @@ func Ordinal(n int) string {
 		}
 	}
 	return fmt.Sprint(n, end)
+}
+
+// Letters counts A to Z, AA, AB and so on, from 0.
+func Letters(n int) string {
+	s := string(rune('A' + n%26))
+	if n >= 26 {
+		return Letters(n/26-1) + s
+	}
+	return s
 }

@@ -3,6 +3,7 @@
 package words
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -27,8 +28,17 @@ func StripSets(l quilt.Like) string {
 }
 
 // StripSetList names strip sets that are given from 0, rising: "Strip sets 1
-// to 4 and 9".
+// to 4 and 9", "Strip sets 1, 5, 9 and so on, every 4th, to 41".
 func StripSetList(sets []int) string {
+	if last := len(sets) - 1; last >= 8 {
+		step, even := sets[1]-sets[0], true
+		for i, k := range sets {
+			even = even && k == sets[0]+i*step
+		}
+		if even && step > 1 {
+			return fmt.Sprintf("Strip sets %d, %d, %d and so on, every %s, to %d", sets[0]+1, sets[1]+1, sets[2]+1, Ordinal(step), sets[last]+1)
+		}
+	}
 	numbers := make([]int, len(sets))
 	for i, k := range sets {
 		numbers[i] = k + 1

@@ -40,7 +40,7 @@ func (b Bed) Validate(u geometry.Unit) error {
 	case !(b.Gap >= 0) || math.IsInf(b.Gap, 0):
 		return geometry.Wrong("gap", fmt.Sprintf("%s is less than nothing", length(b.Gap)), "give 0 or more; at 0 rows share a cut")
 	case b.Gap > 0 && u.Inches(b.Gap) < minGap-geometry.Fit:
-		return geometry.Wrong("gap", fmt.Sprintf("%v %s is too narrow to cut on both sides", b.Gap, u), "give 0, so that rows share a cut, or at least 1/64 in (0.04 cm)")
+		return geometry.Wrong("gap", "it is too narrow to cut on both sides", "give 0, so that rows share a cut, or at least 1/64 in (0.04 cm)")
 	}
 	return nil
 }
@@ -86,9 +86,9 @@ type TooLarge struct {
 	Beds          []Bed
 }
 
-// Error names the piece; sizes are numbers in the pattern's unit.
+// Error names the piece.
 func (e *TooLarge) Error() string {
-	return fmt.Sprintf("a %s, %v by %v, fits on no sheet", e.Shape, e.Width, e.Height)
+	return fmt.Sprintf("a %s fits on no sheet", e.Shape)
 }
 
 func tooLarge(set strip.Set, shape geometry.Shape, beds []Bed) error {

@@ -80,7 +80,7 @@ func New(spec Spec) (*Plan, error) {
 
 	length := spec.shortestStrip() - spec.EndTrim
 	if !(length > geometry.Fit) {
-		return nil, geometry.Wrong("end_trim", fmt.Sprintf("%v leaves nothing of strips %v long", spec.EndTrim, spec.shortestStrip()), "make end_trim smaller or the strips longer")
+		return nil, geometry.Wrong("end_trim", fmt.Sprintf("%s leaves nothing of strips %s long", spec.length(spec.EndTrim), spec.length(spec.shortestStrip())), "make end_trim smaller or the strips longer")
 	}
 	p.Yield = p.Set.Yield(length)
 	p.Pieces = lay(spec.Setting, p.Columns, p.Rows)
@@ -110,14 +110,14 @@ func (s Spec) stripSet(sewn float64) (strip.Set, error) {
 		return strip.Set{}, geometry.Wrong("angle", fmt.Sprintf("%v is outside %v to %v degrees", float64(s.Angle), geometry.MinAngle, geometry.MaxAngle), "60 is the usual angle")
 	}
 	if !(s.Seam > 0) {
-		return strip.Set{}, geometry.Wrong("seam", fmt.Sprintf("%v is not a seam allowance", s.Seam), "1/4 in is usual")
+		return strip.Set{}, geometry.Wrong("seam", s.length(s.Seam)+" is not a seam allowance", "1/4 in is usual")
 	}
 	cuts := make([]float64, len(s.Strips))
 	for i, st := range s.Strips {
 		cuts[i] = st.Cut
 		if !(st.Cut > float64(2*s.Seam)+geometry.Fit) {
 			return strip.Set{}, geometry.Wrong(fmt.Sprintf("strips[%d].cut", i),
-				fmt.Sprintf("a strip cut %v wide leaves nothing between two seam allowances of %v", st.Cut, s.Seam),
+				fmt.Sprintf("a strip cut %s wide leaves nothing between two seam allowances of %s", s.length(st.Cut), s.length(s.Seam)),
 				"cut the strip wider or make the seam narrower")
 		}
 	}
@@ -152,10 +152,10 @@ func (p *Plan) choose(set strip.Set) error {
 		column, row := steps(set.Cutting)
 		w, h := s.Finish.Width, s.Finish.Height
 		if !(w > 0) || !(h > 0) || math.IsInf(w, 0) || math.IsInf(h, 0) {
-			return geometry.Wrong("finish", fmt.Sprintf("%v by %v is not a size", w, h), "give width and height")
+			return geometry.Wrong("finish", fmt.Sprintf("%s by %s is not a size", s.length(w), s.length(h)), "give width and height")
 		}
 		if w/column > MaxPieces || h/row > MaxPieces {
-			return geometry.Wrong("finish", fmt.Sprintf("%v by %v needs more than %d diamonds", w, h, MaxPieces), "make the quilt smaller or the strips wider")
+			return geometry.Wrong("finish", fmt.Sprintf("%s by %s needs more than %d diamonds", s.length(w), s.length(h), MaxPieces), "make the quilt smaller or the strips wider")
 		}
 		p.Columns = smallest(w, func(n int) float64 { return finished(set.Cutting, n, 1).Width }, w/column)
 		p.Rows = smallest(h, func(n int) float64 { return finished(set.Cutting, 1, n).Height }, h/row)

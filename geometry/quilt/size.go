@@ -90,16 +90,19 @@ func (s Spec) insideBorders(size Size) (Size, error) {
 	for i, b := range s.Borders {
 		finished := b.Cut - float64(2*s.Seam)
 		if !(finished > geometry.Fit) {
-			return Size{}, geometry.Wrong(fmt.Sprintf("borders[%d].cut", i), fmt.Sprintf("%v leaves nothing between two seam allowances of %v", b.Cut, s.Seam), "cut it wider")
+			return Size{}, geometry.Wrong(fmt.Sprintf("borders[%d].cut", i), fmt.Sprintf("%s leaves nothing between two seam allowances of %s", s.length(b.Cut), s.length(s.Seam)), "cut it wider")
 		}
 		around += finished
 	}
 	inner := Size{size.Width - float64(2*around), size.Height - float64(2*around)}
 	if !(inner.Width > geometry.Fit && inner.Height > geometry.Fit) {
-		return Size{}, geometry.Wrong("borders", fmt.Sprintf("they are %v wide when finished, and leave nothing of a quilt of %v by %v", around, size.Width, size.Height), "make them narrower or the quilt larger")
+		return Size{}, geometry.Wrong("borders", fmt.Sprintf("they are %s wide when finished, and leave nothing of a quilt of %s by %s", s.length(around), s.length(size.Width), s.length(size.Height)), "make them narrower or the quilt larger")
 	}
 	return inner, nil
 }
+
+// length writes a length for an error.
+func (s Spec) length(v float64) string { return geometry.FormatLength(v, s.Unit) }
 
 // CutStep is the step in which quilters cut strips to width: 1/4 in or 0.5 cm.
 func CutStep(u geometry.Unit) float64 { return u.Of(0.25, 0.5) }

@@ -5,6 +5,7 @@ package scraps
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
@@ -197,7 +198,7 @@ func (b *bin) check(i int, s Scrap) error {
 	known := b.stuff(s.Fabric) >= 0 || slices.ContainsFunc(b.plan.Spec.Fabrics, func(f quilt.Fabric) bool { return f.Key == s.Fabric })
 	switch {
 	case !known:
-		return fail("fabric", fmt.Sprintf("%q is no fabric of the pattern", s.Fabric), "use "+orList(keys))
+		return fail("fabric", fmt.Sprintf("%q is no fabric of the pattern", s.Fabric), "use one of: "+strings.Join(keys, ", "))
 	case !(s.Width > 0 && s.Width <= MaxLength):
 		return fail("width", geometry.FormatLength(s.Width, u)+" is not the width of a scrap", "measure across the strip that it gives")
 	case !(s.Length > 0 && s.Length <= MaxLength):
@@ -206,21 +207,6 @@ func (b *bin) check(i int, s Scrap) error {
 		return fail("count", fmt.Sprintf("%d is not a number of scraps", s.Count), fmt.Sprintf("write 1 to %d", MaxCount))
 	}
 	return nil
-}
-
-// orList joins words: "tide, sand or moss".
-func orList(words []string) string {
-	out := ""
-	for i, w := range words {
-		switch {
-		case i > 0 && i == len(words)-1:
-			out += " or "
-		case i > 0:
-			out += ", "
-		}
-		out += w
-	}
-	return out
 }
 
 // Label returns what a scrap is called: its name, or else its fabric.

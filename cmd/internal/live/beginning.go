@@ -9,6 +9,7 @@ import (
 	"unicode"
 
 	"lozenge/calibrate"
+	"lozenge/export/words"
 )
 
 // The cautions that stand before everything else.
@@ -73,7 +74,7 @@ func (b *beginning) show(s *session, v *view) {
 	for i, o := range b.offers {
 		text := fmt.Sprintf("%d  %s", i+1, o.Mat)
 		if m, err := o.Map(); err == nil {
-			text += fmt.Sprintf(": lines within %s", exactly(m.Expected().P95, s.unit()))
+			text += fmt.Sprintf(": lines within %s", words.Small(m.Expected().P95, s.unit()))
 		}
 		if o.Screen != screen {
 			text += fmt.Sprintf("; needs a picture of %v pixels", o.Screen)

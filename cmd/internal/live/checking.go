@@ -32,7 +32,7 @@ func roomOf(m *calibrate.Map) onmat.Room { return onmat.RoomOf(m) }
 func (c *checking) show(s *session, v *view) {
 	v.Stage = "square"
 	m, u := s.using.m, s.unit()
-	square, words, useful, ok := roomOf(m).CheckSquare(u)
+	square, beside, useful, ok := roomOf(m).CheckSquare(u)
 	if !ok {
 		v.Say = "There is no room for a check square in the calibrated area."
 		v.more("Press Space to cut without one, or N to calibrate afresh with a larger picture.")
@@ -48,7 +48,7 @@ func (c *checking) show(s *session, v *view) {
 			v.draw(m, asSide, [4]geometry.Segment{{A: corners[0], B: corners[1]}, {A: corners[0], B: corners[3]}, {A: corners[0], B: corners[2]}, {A: corners[1], B: corners[3]}}[c.at])
 		}
 	}
-	v.place(m, words)
+	v.place(m, beside)
 	switch {
 	case c.judged != nil:
 		c.showJudged(v, u)
@@ -64,7 +64,7 @@ func (c *checking) show(s *session, v *view) {
 			v.more(fmt.Sprintf("The calibrated area has no room for one of %s, which would show more.", goodSize(u)))
 		}
 		v.more("Press Enter and type what you measure. Measure it whenever the projector was switched on afresh, was bumped, or the mat was moved.")
-		v.more(howExact(m, u))
+		v.more(words.HowExact(m, u))
 		v.more("Space cuts without measuring; M moves the crosses onto the mat's lines again.")
 		v.key("Enter", "measure the square")
 		v.key("Space", "cut without measuring")
@@ -86,7 +86,7 @@ func (c *checking) showJudged(v *view, u geometry.Unit) {
 	for _, a := range j.Advice {
 		v.more(words.Sentence(a))
 	}
-	v.more(fmt.Sprintf("Across %.4f, up %.4f of its size; corner %.2f degrees; closure %s.", j.ScaleX, j.ScaleY, 90-j.SkewDegrees, exactly(math.Abs(j.Closure), u)))
+	v.more(fmt.Sprintf("Across %.4f, up %.4f of its size; corner %.2f degrees; closure %s.", j.ScaleX, j.ScaleY, 90-j.SkewDegrees, words.Small(math.Abs(j.Closure), u)))
 	if j.Verdict == calibrate.OK {
 		v.key("Enter", "cut")
 	} else {

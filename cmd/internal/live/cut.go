@@ -75,7 +75,7 @@ func (c *cut) show(s *session, v *view) {
 	sets := len(s.cutting.of)
 	v.more(fmt.Sprintf("Strip set %d of %d, %s; %s.", s.at.StripSet+1, sets, words.Lean(like.Layout), stripSetsLeft(sets-s.at.StripSet-1)), done)
 	if st.kind == layStep || st.kind == startStep {
-		v.more("Close the blade after every cut, and cut away from your body. Never look into the lens.")
+		v.more(words.CutAway, words.NoLens)
 	}
 	colours := s.plan.Colours(s.at.StripSet)
 	for i := len(s.plan.Spec.Strips) - 1; i >= 0; i-- {

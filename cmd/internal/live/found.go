@@ -36,9 +36,9 @@ func (f *found) show(s *session, v *view) {
 	case r.Verdict != calibrate.OK && !f.accepted:
 		v.Say = "Something stands out."
 	case f.refined:
-		v.Say = "Done: " + howExact(r.Map, u)
+		v.Say = "Done: " + words.HowExact(r.Map, u)
 	default:
-		v.Say = "The readings fit together. " + howExact(r.Map, u)
+		v.Say = "The readings fit together. " + words.HowExact(r.Map, u)
 	}
 	for _, reason := range r.Reasons {
 		v.more(words.Sentence(reason.Text))

@@ -9,6 +9,7 @@ import (
 
 	"lozenge/calibrate"
 	"lozenge/export/onmat"
+	"lozenge/export/words"
 	"lozenge/geometry"
 )
 
@@ -78,7 +79,7 @@ func (m *moving) show(s *session, v *view) {
 		"An arrow moves it by 1 pixel, with shift by 10, with Alt or Ctrl by a quarter.",
 	)
 	if m.result.Map != nil {
-		v.more("So far: " + howExact(m.result.Map, u))
+		v.more("So far: " + words.HowExact(m.result.Map, u))
 	}
 	v.Cross = m.cross(best, c, u)
 	if q, ok := roomOf(best).Away(geometry.Point{X: c.X, Y: c.Y}, 1.6); ok {

@@ -9,6 +9,7 @@ import (
 
 	"lozenge/calibrate"
 	"lozenge/cmd/internal/problem"
+	"lozenge/export/words"
 	"lozenge/geometry"
 )
 
@@ -65,7 +66,7 @@ func (r *reading) show(s *session, v *view) {
 	}
 	v.more(
 		fmt.Sprintf("Type how far to the right and how far up the mat's own grid has it, such as %s, and press Enter. %d of %d.", example, r.at+1, len(r.queue)),
-		fmt.Sprintf("Read on the mat itself, from straight above, to %s. Never look into the lens.", finest(u)),
+		fmt.Sprintf("Read on the mat itself, from straight above, to %s. ", finest(u))+words.NoLens,
 	)
 	v.Field = &field{Label: "right, up", Text: r.text, Wrong: r.wrong}
 	v.Side = "bottom"

@@ -230,25 +230,7 @@ func join(a, b string) string {
 
 func (s *session) unit() geometry.Unit { return s.plan.Spec.Unit }
 
-// exactly writes a small length.
-func exactly(inches float64, u geometry.Unit) string {
-	if u == geometry.Centimetre {
-		return fmt.Sprintf("%.1f mm", u.FromInches(inches)*10)
-	}
-	return fmt.Sprintf("%.3f in", inches)
-}
-
 // plainLength writes a length as the trade does.
 func (s *session) plainLength(inches float64) string {
-	u := s.unit()
-	return geometry.FormatLength(u.FromInches(inches), u)
-}
-
-// howExact says how far off a cut line may land.
-func howExact(m *calibrate.Map, u geometry.Unit) string {
-	e := m.Expected()
-	if !(e.P95 > 0) {
-		return ""
-	}
-	return fmt.Sprintf("19 of 20 cut lines land within %s of their place, at the worst place within %s.", exactly(e.P95, u), exactly(e.Worst, u))
+	return words.Length(inches, s.unit())
 }

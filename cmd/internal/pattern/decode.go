@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"lozenge/export/words"
 	"lozenge/geometry"
 )
 
@@ -297,22 +298,22 @@ func (f fields) percent(key string) float64 {
 // word reads one of the words that all are written as; the first is the
 // default.
 func word[T fmt.Stringer](f fields, key string, all ...T) (v T, ok bool) {
-	words := make([]string, len(all))
+	known := make([]string, len(all))
 	for i, w := range all {
-		words[i] = w.String()
+		known[i] = w.String()
 	}
-	list := inWords(words, "or")
+	list := words.Either(known)
 	n := f.scalar(key, list)
 	if n == nil {
 		return all[0], false
 	}
-	for i, w := range words {
+	for i, w := range known {
 		if n.text == w {
 			return all[i], true
 		}
 	}
 	hint := "write " + list
-	near := nearest(n.text, words)
+	near := nearest(n.text, known)
 	if key == "unit" {
 		near = unitMeant(n.text)
 	}

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"lozenge/export/words"
 )
 
 // part is a group of keys in a pattern.
@@ -37,7 +39,7 @@ func unknownKey(key string, here part) (hint string) {
 		return fmt.Sprintf("is %s meant?", show(near))
 	}
 	if here.name != wholePart.name && !wholePart.has(key) {
-		return fmt.Sprintf("the keys of %s are %s", here.name, inWords(here.keys, "and"))
+		return fmt.Sprintf("the keys of %s are %s", here.name, words.List(here.keys))
 	}
 	var homes []string
 	for _, p := range parts {
@@ -46,18 +48,9 @@ func unknownKey(key string, here part) (hint string) {
 		}
 	}
 	if len(homes) > 0 {
-		return fmt.Sprintf("it belongs in %s: check how far the line is indented", inWords(homes, "or"))
+		return fmt.Sprintf("it belongs in %s: check how far the line is indented", words.Either(homes))
 	}
 	return "take it out, or put # in front of the line to keep it as a comment"
-}
-
-// inWords lists words: a, b and c.
-func inWords(words []string, last string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	n := len(words) - 1
-	return strings.Join(words[:n], ", ") + " " + last + " " + words[n]
 }
 
 // nearest returns the word that is most like text, or "" when none is near:
