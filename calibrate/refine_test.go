@@ -217,7 +217,7 @@ func TestRefinePromisesMore(t *testing.T) {
 // residuals ask for, with the leverage of each observation from a singular
 // value decomposition.
 func TestRefineAgainstScipy(t *testing.T) {
-	python := outside.Python(t, "scipy.optimize")
+	python := outside.Python(t, "scipy")
 	type request struct {
 		Readings   []calibrate.Reading
 		Nudges     []calibrate.Nudge

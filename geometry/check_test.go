@@ -3,12 +3,14 @@
 package geometry_test
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"math"
 	"os"
 	"testing"
 
+	"lozenge/export/outside"
 	"lozenge/geometry"
 )
 
@@ -29,6 +31,18 @@ type checkCase struct {
 	LongDiagonal  float64   `json:"long_diagonal"`
 	Diamond       outlines
 	EdgeTriangle  struct{ Lower, Upper outlines } `json:"edge_triangle"`
+}
+
+// The program that made the table makes it again, to the byte.
+func TestReferencePrintsTheTable(t *testing.T) {
+	got := outside.Run(t, outside.Python(t, "mpmath"), "../testdata/check/geometry_ref.py")
+	want, err := os.ReadFile("../testdata/check/geometry.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(bytes.TrimSpace(got), bytes.TrimSpace(want)) {
+		t.Error("geometry_ref.py does not print geometry.json")
+	}
 }
 
 // The table was computed independently of this program, in 50-digit

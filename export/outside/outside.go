@@ -16,6 +16,50 @@ import (
 // goes quiet there.
 const Require = "LOZENGE_REQUIRE_OUTSIDE"
 
+// Package returns the Debian package that has a program or a module of Python
+// 3, or nothing.
+func Package(name string) string {
+	return map[string]string{
+		"chromium":     "chromium",
+		"ezdxf":        "python3-ezdxf",
+		"glpsol":       "glpk-utils",
+		"librecad":     "librecad",
+		"matplotlib":   "python3-matplotlib",
+		"mpmath":       "python3-mpmath",
+		"pdfinfo":      "poppler-utils",
+		"pdftocairo":   "poppler-utils",
+		"pdftohtml":    "poppler-utils",
+		"pdftoppm":     "poppler-utils",
+		"pdftotext":    "poppler-utils",
+		"rsvg-convert": "librsvg2-bin",
+		"scipy":        "python3-scipy",
+		"shapely":      "python3-shapely",
+
+		"qemu-aarch64-static": "qemu-user-static",
+		"qemu-x86_64-static":  "qemu-user-static",
+	}[name]
+}
+
+// Has reports whether a program or a module of Python 3 is there.
+func Has(name string) bool {
+	if strings.HasPrefix(Package(name), "python3-") {
+		return python(name) != ""
+	}
+	_, err := exec.LookPath(name)
+	return err == nil
+}
+
+// python returns the path of a Python 3 that can import modules, or nothing.
+func python(modules string) string {
+	for _, name := range []string{"python3", "/usr/bin/python3", "python"} {
+		path, err := exec.LookPath(name)
+		if err == nil && exec.Command(path, "-c", "import "+modules).Run() == nil {
+			return path
+		}
+	}
+	return ""
+}
+
 // Tool returns the path of a program, or skips the test with a line that
 // names it.
 func Tool(t testing.TB, name string) string {
@@ -27,18 +71,21 @@ func Tool(t testing.TB, name string) string {
 	return path
 }
 
-// Python returns the path of a Python 3 that can import the module, or skips
-// the test with a line that names it.
-func Python(t testing.TB, module string) string {
+// Python returns the path of a Python 3 that can import modules, which commas
+// part, or skips the test with a line that names them.
+func Python(t testing.TB, modules string) string {
 	t.Helper()
-	for _, name := range []string{"python3", "/usr/bin/python3", "python"} {
-		path, err := exec.LookPath(name)
-		if err == nil && exec.Command(path, "-c", "import "+module).Run() == nil {
-			return path
+	path := python(modules)
+	if path == "" {
+		var lack []string
+		for module := range strings.SplitSeq(modules, ", ") {
+			if !Has(module) {
+				lack = append(lack, module)
+			}
 		}
+		missing(t, lack...)
 	}
-	missing(t, "python3 with the module "+module)
-	return ""
+	return path
 }
 
 // Run runs a program and returns what it printed; if it fails, so does the
@@ -55,11 +102,19 @@ func Run(t testing.TB, path string, args ...string) []byte {
 	return out
 }
 
-func missing(t testing.TB, what string) {
+func missing(t testing.TB, names ...string) {
 	t.Helper()
+	var install []string
+	for _, name := range names {
+		install = append(install, Package(name))
+	}
+	what := strings.Join(names, " and ") + " is not installed"
+	if p := strings.TrimSpace(strings.Join(install, " ")); p != "" {
+		what += " (apt-get install " + p + ")"
+	}
 	if os.Getenv(Require) == "1" {
-		t.Fatalf("%s is not installed, and %s=1 asks for it", what, Require)
+		t.Fatalf("%s, and %s=1 asks for it", what, Require)
 		return
 	}
-	t.Skipf("%s is not installed; this check did not run", what)
+	t.Skipf("%s; this check did not run", what)
 }

@@ -143,7 +143,7 @@ func TestPublishedBindings(t *testing.T) {
 		// 4.29 x 3.5 = 15 there; 17.5 in whole strips: 1/2 yd both times.
 		{"https://cottonpatchfabrics.com/cgi-bin/Store/store.cgi (How to measure for binding)",
 			fabric.Size{40, 50}, 3.5, 0, 42, 0.25, 180, 5, 17.5, 0.5},
-		{"60 x 72 and 10: http://www.kungfurosario.com.ar/home-recipes-dftwl/continuous-bias-binding-calculator-8dbfe3",
+		{"arithmetic, no source: 2 x (60 + 72) + 10 = 274; 274/42 = 6.5, so 7 strips of 2 1/2 = 17 1/2 in, 1/2 yd = 18 in",
 			fabric.Size{60, 72}, 2.5, 10, 42, 0.25, 274, 7, 17.5, 0.5},
 		// The magazine buys 3/4 yd for whatever width it cuts: enough up to 3 3/4.
 		{"66 x 72: Today's Quilter 2024-06-05, https://gb.readly.com/magazines/todays-quilter/2024-06-05/664b8fb9f8a1de168b55dbf3",
