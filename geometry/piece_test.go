@@ -115,8 +115,8 @@ func TestTrianglesAreHalves(t *testing.T) {
 
 // At 60 degrees a diamond is cut off a seam allowance beyond its finished
 // points, square to the long diagonal: 1/4 in, as a published page has it for
-// a triangle's blunted tip (francesquilts.com, "Cutting 60-degree diamonds",
-// 2022-08-14: finished 3 in from a strip cut 3 1/2 in).
+// a triangle's blunted tip (finished 3 in from a strip cut 3 1/2 in:
+// https://francesquilts.com/2022/08/14/cutting-60-degree-diamonds/).
 func TestBluntedTipLiesASeamBeyondThePoint(t *testing.T) {
 	c := geometry.Cutting{Width: 3.5, Seam: 0.25, Angle: 60}
 	p := c.Piece(geometry.Diamond, geometry.Right)

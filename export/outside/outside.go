@@ -8,6 +8,7 @@ import (
 	"os"
 	"os/exec"
 	"strings"
+	"sync"
 	"testing"
 )
 
@@ -51,14 +52,22 @@ func Has(name string) bool {
 
 // python returns the path of a Python 3 that can import modules, or nothing.
 func python(modules string) string {
+	if path, ok := pythons.Load(modules); ok {
+		return path.(string)
+	}
+	found := ""
 	for _, name := range []string{"python3", "/usr/bin/python3", "python"} {
 		path, err := exec.LookPath(name)
 		if err == nil && exec.Command(path, "-c", "import "+modules).Run() == nil {
-			return path
+			found = path
+			break
 		}
 	}
-	return ""
+	pythons.Store(modules, found)
+	return found
 }
+
+var pythons sync.Map // by modules: to import them takes its time
 
 // Tool returns the path of a program, or skips the test with a line that
 // names it.

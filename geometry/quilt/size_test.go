@@ -13,10 +13,11 @@ import (
 	"lozenge/geometry/quilt"
 )
 
-// A lesson on quilt sizes (slideserve.com, "Can you figure the amount of
-// yardage to buy") gives mattresses with a drop of 12 in on both sides and at
-// the foot: twin 63 by 87, full 78 by 87, queen 84 by 92, king 100 by 92. The
-// crib follows the same rule; a throw of 54 by 72 is The Quilter's.
+// A lesson on quilt sizes gives mattresses with a drop of 12 in on both sides and
+// at the foot: twin 63 by 87, full 78 by 87, queen 84 by 92, king 100 by 92
+// (https://fr.slideserve.com/megan/can-you-f-igure-the-amount-of-yardage-to-buy-powerpoint-ppt-presentation).
+// The crib follows the same rule; a throw of 54 by 72 is that of
+// http://www.thequiltermag.com/quiltingbasics/index.shtml.
 func TestNamedSizes(t *testing.T) {
 	for name, want := range map[string]quilt.Size{
 		"twin": {63, 87}, "full": {78, 87}, "queen": {84, 92}, "king": {100, 92},

@@ -230,7 +230,8 @@ func TestStraightEdgeGrain(t *testing.T) {
 // Law: with matched tips raw ends lie on each other, e past the seam; with sharp
 // ones the sharp tip of a diamond overhangs the wide corner of another by
 // 2a/tan(angle): 0.289, 0.500 and 0.866 in at 60, 45 and 30 degrees with 1/4 in
-// seams, as published for the joining offset (canuckquilter.com, 2023-04).
+// seams: what lies on the seam line must line up, not the raw edges
+// (https://www.canuckquilter.com/2023/04/; the figures are arithmetic).
 func TestTipsMatch(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := drawSpec(t)

@@ -256,7 +256,8 @@ func TestRowsRefuseWhatCannotStandSideBySide(t *testing.T) {
 
 // Tip trims of a staggered set's offset: (w - 2a)/tan for a finished strip of
 // 1 1/2 is 0.866 at 60 degrees, of 2 it is 1.155 (exact; a published page
-// says about 1: tourmalinethymequilts.com).
+// says about 1:
+// https://tourmalinethymequilts.com/diamonds-are-a-girls-best-friend-sometimes/).
 func TestStaggerOffset(t *testing.T) {
 	for _, c := range [][2]float64{{2, 0.8660}, {2.5, 1.1547}} {
 		set, _ := strip.New([]float64{c[0], c[0]}, 0.25, 60, geometry.Matched, 0)
