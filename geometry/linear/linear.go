@@ -29,6 +29,13 @@ type Column struct {
 	Entry []float64
 }
 
+// Put sets an entry that was 0 so far.
+func (c *Column) Put(row int, v float64) {
+	if v != 0 {
+		c.Row, c.Entry = append(c.Row, int32(row)), append(c.Entry, v)
+	}
+}
+
 const tiny = 1e-9
 
 // New starts from columns with one entry each, one a row, that hold the

@@ -44,7 +44,7 @@ type bander struct {
 	*bin
 	plan   *quilt.Plan // of the size in question
 	bands  []band
-	joints []joint
+	joints []*joint
 	hues   []hue
 	of     [][]int // hues of each fabric; the last is the fresh one
 	table  *table
@@ -81,51 +81,43 @@ const (
 // newBander sorts the pieces of a quilt by the bands that they join.
 func newBander(b *bin, p *quilt.Plan) *bander {
 	out := &bander{bin: b, plan: p}
-	last := len(b.at) - 1
-	index := map[[2]int]int{}
 	for _, pl := range p.Pieces {
-		key := [2]int{p.Band(pl, 0), p.Band(pl, last)}
-		i, ok := index[key]
-		if !ok {
-			i = len(out.joints)
-			index[key] = i
-			out.joints = append(out.joints, joint{low: key[0], high: key[1]})
-			for strip := range b.at {
-				one := band{strip, out.number(out.joints[i], strip)}
-				if !slices.Contains(out.bands, one) {
-					out.bands = append(out.bands, one)
-				}
+		out.joints[out.joint(pl)].need[pl.Lean][pl.Shape]++
+	}
+	for _, j := range out.joints {
+		for strip := range b.at {
+			if one := (band{strip, out.number(j, strip)}); !slices.Contains(out.bands, one) {
+				out.bands = append(out.bands, one)
 			}
 		}
-		out.joints[i].need[pl.Lean][pl.Shape]++
 	}
 	slices.SortFunc(out.bands, band.compare)
 	// Spare pieces are cut where most of their kind are.
 	need := p.Need.With(p.Spec.Spare)
 	for lean := range need {
 		for shape := range need[lean] {
-			if more := need[lean][shape] - p.Need[lean][shape]; more > 0 {
-				best := 0
-				for i, j := range out.joints {
-					if j.need[lean][shape] > out.joints[best].need[lean][shape] {
-						best = i
-					}
-				}
-				out.joints[best].need[lean][shape] += more
-			}
+			most := slices.MaxFunc(out.joints, func(a, b *joint) int { return cmp.Compare(a.need[lean][shape], b.need[lean][shape]) })
+			most.need[lean][shape] += need[lean][shape] - p.Need[lean][shape]
 		}
 	}
 	out.sortHues(need)
-	longest := int64(0)
-	for _, l := range out.length {
-		longest = max(longest, l)
-	}
-	out.table = newTable(p.Set, unticks(longest), p.Spec.EndTrim, p.Spec.Stagger, held{need.Diamonds(0) + need.Diamonds(1), need.Total()})
+	out.table = newTable(p.Set, unticks(slices.Max(out.length)), p.Spec.EndTrim, p.Spec.Stagger, held{need.Diamonds(0) + need.Diamonds(1), need.Total()})
 	return out
 }
 
+// joint returns which joint a piece is of.
+func (b *bander) joint(pl quilt.Placement) int {
+	low, high := b.plan.Band(pl, 0), b.plan.Band(pl, len(b.at)-1)
+	i := slices.IndexFunc(b.joints, func(j *joint) bool { return j.low == low && j.high == high })
+	if i < 0 {
+		i = len(b.joints)
+		b.joints = append(b.joints, &joint{low: low, high: high})
+	}
+	return i
+}
+
 // number returns the number of a joint's band in a strip.
-func (b *bander) number(j joint, strip int) int {
+func (b *bander) number(j *joint, strip int) int {
 	if strip > 0 && strip == len(b.at)-1 {
 		return j.high
 	}
@@ -220,30 +212,10 @@ func (b *bander) try(assigned []int) *banded {
 	b.tries--
 	out := &banded{hue: slices.Clone(assigned), made: &cutPlan{strips: b.strips}}
 	left := slices.Clone(b.length)
-	spec := b.plan.Spec
 	for g, one := range b.together(assigned) {
 		out.joints = append(out.joints, one.joints)
-		var cloths []*cloth
-		var at []place
-		var which []int // hue of each cloth
-		for strip, h := range one.hues {
-			c := slices.Index(which, h)
-			if c < 0 {
-				c = len(which)
-				which = append(which, h)
-				cl := &cloth{takes: make([]int, len(b.fabrics[b.at[strip].cloth].widths))}
-				for _, l := range b.hues[h].lanes {
-					if l.length = left[l.id]; len(b.table.lengths) > 0 && l.length+slack >= b.table.lengths[0] {
-						cl.lanes = append(cl.lanes, l)
-					}
-				}
-				cl.sort()
-				cloths = append(cloths, cl)
-			}
-			cloths[c].takes[b.at[strip].class]++
-			at = append(at, place{c, b.at[strip].class})
-		}
-		t := newTask(b.table, newNeed(one.need, spec.Angle == 60, spec.MixLeans), cloths)
+		cloths, hues, at := b.cloths(one.hues, left)
+		t := newTask(b.table, b.bin.need(one.need), cloths)
 		var a answer
 		if t.greedy(&a); !a.found {
 			out.missing += one.need.Total()
@@ -251,23 +223,46 @@ func (b *bander) try(assigned []int) *banded {
 		}
 		sets := t.finish(a)
 		for _, s := range sets {
+			out.sewn += s.length
 			for c, lanes := range s.lanes {
+				if b.hues[hues[c]].fresh {
+					out.added += int64(len(lanes)) * s.length
+				}
 				for _, l := range lanes {
 					left[cloths[c].lanes[l].id] -= s.length
-					if b.hues[which[c]].fresh {
-						out.added += s.length
-					}
 				}
 			}
-			out.sewn += s.length
 		}
 		from := len(out.made.sets)
 		out.made.add(b.bin, t, sets, one.need, at)
-		for i := from; i < len(out.made.sets); i++ {
-			out.made.sets[i].group = g
+		for i := range out.made.sets[from:] {
+			out.made.sets[from+i].group = g
 		}
 	}
 	return out
+}
+
+// cloths returns what is left of the cloths of each strip, each hue once, and
+// which of them each strip is of.
+func (b *bander) cloths(hues []int, left []int64) (out []*cloth, which []int, at []place) {
+	for strip, h := range hues {
+		c := slices.Index(which, h)
+		if c < 0 {
+			c = len(which)
+			which = append(which, h)
+			one := &cloth{takes: make([]int, len(b.fabrics[b.at[strip].cloth].widths))}
+			for _, l := range b.hues[h].lanes {
+				if l.length = left[l.id]; b.table.class(l.length) >= 0 {
+					one.lanes = append(one.lanes, l)
+				}
+			}
+			one.sort()
+			out = append(out, one)
+		}
+		out[c].takes[b.at[strip].class]++
+		at = append(at, place{c, b.at[strip].class})
+	}
+	return out, which, at
 }
 
 // beginning is how cloths are first assigned to bands.
@@ -295,10 +290,10 @@ func (b *bander) start(s beginning) []int {
 	wants := make([]int64, len(b.bands))
 	for _, j := range b.joints {
 		n := float64(j.need.Diamonds(0) + j.need.Diamonds(1))
-		length := float64(n*side) + float64((float64(j.need.Total())-n)*half)
+		length := ticks(float64(n*side) + float64((float64(j.need.Total())-n)*half))
 		for i, one := range b.bands {
 			if one.number == b.number(j, one.strip) {
-				wants[i] += ticks(length)
+				wants[i] += length
 			}
 		}
 	}
@@ -310,25 +305,23 @@ func (b *bander) start(s beginning) []int {
 	next := make([]int, len(b.of))
 	for i, one := range b.bands {
 		f := b.at[one.strip].cloth
-		own := b.of[f]
-		n := len(own) - 1 // without the fresh one
-		out[i] = own[n]
-		if at := slices.IndexFunc(own[:n], func(h int) bool { return b.hues[h].key == "" }); s.spill && at >= 0 {
+		n := len(b.of[f]) - 1
+		own := b.of[f][:n]
+		out[i] = b.of[f][n] // the fresh one
+		if at := slices.IndexFunc(own, func(h int) bool { return b.hues[h].key == "" }); s.spill && at >= 0 {
 			out[i] = own[at]
-			own = slices.Concat(own[:at], own[at+1:n])
-			n--
+			own = slices.Concat(own[:at], own[at+1:])
 		}
-		for k := range n {
-			h := own[(next[f]+k)%n]
-			if room[h] < float64(wants[i]) {
-				continue
+		for k := range own {
+			k = (next[f] + k) % len(own)
+			if h := own[k]; room[h] >= float64(wants[i]) {
+				out[i], next[f] = h, k
+				room[h] -= float64(wants[i])
+				if s.inTurn {
+					next[f]++
+				}
+				break
 			}
-			out[i] = h
-			room[h] -= float64(wants[i])
-			if next[f] = (next[f] + k) % n; s.inTurn {
-				next[f]++
-			}
-			break
 		}
 	}
 	return out
@@ -344,27 +337,26 @@ func (b *bander) assign(tries int) *banded {
 			best = one
 		}
 	}
-	for again := true; again && b.tries > 0; {
+	for again := true; again; {
 		again = false
-		change := func(set func(hue []int)) {
-			if b.tries <= 0 {
+		change := func(i, j, hi, hj int) {
+			if b.tries <= 0 || best.hue[i] == hi && best.hue[j] == hj {
 				return
 			}
 			hue := slices.Clone(best.hue)
-			if set(hue); slices.Equal(hue, best.hue) {
-				return
-			}
+			hue[i], hue[j] = hi, hj
 			if one := b.try(hue); one.better(best) {
 				best, again = one, true
 			}
 		}
 		for i, one := range b.bands {
-			for _, h := range b.of[b.at[one.strip].cloth] {
-				change(func(hue []int) { hue[i] = h })
+			f := b.at[one.strip].cloth
+			for _, h := range b.of[f] {
+				change(i, i, h, h)
 			}
-			for j := range i {
-				if b.at[one.strip].cloth == b.at[b.bands[j].strip].cloth {
-					change(func(hue []int) { hue[i], hue[j] = hue[j], hue[i] })
+			for j, other := range b.bands[:i] {
+				if b.at[other.strip].cloth == f {
+					change(i, j, best.hue[j], best.hue[i])
 				}
 			}
 		}
@@ -377,20 +369,19 @@ func (b *bander) assign(tries int) *banded {
 // lay says for every piece of the quilt which strip set it is cut from: one of
 // those that join its bands.
 func (b *bander) lay(one *banded, p *quilt.Plan) {
-	group := map[[2]int]int{}
+	group := make([]int, len(b.joints))
 	for g, joints := range one.joints {
 		for _, j := range joints {
-			group[[2]int{b.joints[j].low, b.joints[j].high}] = g
+			group[j] = g
 		}
 	}
-	last := len(b.at) - 1
 	left := make([]strip.Count, len(p.Fewest.Layouts))
 	for k, l := range p.Fewest.Layouts {
 		left[k] = l.Gives
 	}
 	for i := range p.Pieces {
 		pl := &p.Pieces[i]
-		g := group[[2]int{p.Band(*pl, 0), p.Band(*pl, last)}]
+		g := group[b.joint(*pl)]
 		for k := range left {
 			if one.made.sets[k].group == g && left[k][pl.Lean][pl.Shape] > 0 {
 				left[k][pl.Lean][pl.Shape]--

@@ -4,10 +4,8 @@ package scraps
 
 import (
 	"cmp"
-	"math"
 	"slices"
 
-	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
 
@@ -17,31 +15,21 @@ func (b *bander) short(one *banded, whole bool) []Short {
 	used := one.made.used(len(b.length)) // fresh lanes are numbered behind the others
 	var out []Short
 	for f, own := range b.of {
-		widths := b.fabrics[f].widths
-		s := Short{Fabric: b.fabrics[f].key, Width: widths[len(widths)-1]}
+		var strips []float64
 		for _, l := range b.hues[own[len(own)-1]].lanes {
-			if used[l.id] <= 0 {
-				continue
+			switch {
+			case used[l.id] <= 0:
+			case whole:
+				strips = append(strips, unticks(l.length))
+			default:
+				strips = append(strips, used[l.id])
 			}
-			length := b.bolt(s.Fabric)
-			if !whole {
-				length = min(math.Ceil(used[l.id]/b.grain()-geometry.Fit)*b.grain(), length)
-			}
-			s.Strips = append(s.Strips, length)
 		}
-		slices.SortFunc(s.Strips, func(a, b float64) int { return cmp.Compare(b, a) })
-		if s.sum(); s.Length > 0 {
-			out = append(out, s)
+		if strips != nil {
+			out = append(out, b.bin.short(f, strips))
 		}
 	}
 	return out
-}
-
-func (s *Short) sum() {
-	s.Length = 0
-	for _, l := range s.Strips {
-		s.Length += l
-	}
 }
 
 // banded plans the quilt with one cloth in each band. rest is the plan without
@@ -55,9 +43,8 @@ func (b *bin) banded(p *quilt.Plan, rest *cutPlan, tries int) (*bander, *banded)
 
 // boundOf returns the bound of a plan with bands, given one without.
 func (b *bin) boundOf(p *quilt.Plan, rest, made *cutPlan) Bound {
-	need, spec := p.Need.With(p.Spec.Spare), p.Spec
-	cloths := b.cutUp(balanced, need.Total())
-	t := newTask(b.table(need, unticks(longestSet(cloths))), newNeed(need, spec.Angle == 60, spec.MixLeans), cloths)
+	need := p.Need.With(p.Spec.Spare)
+	t := b.task(need, b.cutUp(balanced, need.Total()))
 	fewest := min(rest.bound.Sets, len(made.sets))
 	return Bound{fewest, t.leastLength(fewest, len(made.sets))}
 }
@@ -70,24 +57,21 @@ func (b *bin) shortOfBands(bd *bander, one *banded) []Short {
 		more, err := newBin(b.plan, b.added(short))
 		return err == nil && newBander(more, b.plan).assign(mostTries).enough()
 	}
-	var plainer []*banded
+	var all []*banded
 	for _, s := range beginnings() {
 		if try := bd.try(bd.start(s)); try.missing == 0 {
-			plainer = append(plainer, try)
+			all = append(all, try)
 		}
 	}
-	slices.SortStableFunc(plainer, func(a, b *banded) int { return cmp.Compare(a.added, b.added) })
+	slices.SortStableFunc(all, func(a, b *banded) int { return cmp.Compare(a.added, b.added) })
 	if one.missing == 0 {
-		plainer = slices.Insert(plainer, 0, one)
+		all = slices.Insert(all, 0, one)
 	}
-	for i, try := range plainer {
+	for _, try := range all[:min(len(all), mostPlainer+1)] {
 		for _, whole := range []bool{false, true} {
 			if short := bd.short(try, whole); enough(short) {
 				return short
 			}
-		}
-		if i == mostPlainer {
-			break
 		}
 	}
 	return nil
@@ -112,12 +96,10 @@ func (b *bin) largestBands() (*found, *bander, *banded, error) {
 		if err != nil {
 			return nil, nil, nil, err
 		}
-		bd := newBander(b, p)
-		if !bd.assign(fewTries).enough() {
+		if !newBander(b, p).assign(fewTries).enough() {
 			continue
 		}
-		one := bd.assign(mostTries)
-		one.made.bound = b.boundOf(p, b.solve(p.Need.With(p.Spec.Spare)), one.made)
+		bd, one := b.banded(p, b.solve(p.Need.With(p.Spec.Spare)), mostTries)
 		return &found{size: size, plan: one.made, proven: rest.proven && i == 0}, bd, one, nil
 	}
 	return nil, nil, nil, nil

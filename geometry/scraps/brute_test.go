@@ -125,7 +125,7 @@ func (q *tiny) less(need, gives strip.Count) strip.Count {
 // meet, that is the fewest; and what is proven impossible is.
 func TestTinyScrapBins(t *testing.T) {
 	closed := 0
-	rapid.Check(t, func(t *rapid.T) {
+	law := func(t *rapid.T) {
 		spec := quilt.Spec{
 			Angle: geometry.Angle(rapid.SampledFrom([]float64{60, 60, 45}).Draw(t, "angle")), Seam: 0.25, UsableWidth: 40,
 			Setting: rapid.SampledFrom([]quilt.Setting{quilt.Zigzag, quilt.Chevron, quilt.OneWay}).Draw(t, "setting"),
@@ -204,10 +204,13 @@ func TestTinyScrapBins(t *testing.T) {
 		if want >= 0 && len(out.Sets) != want {
 			t.Fatalf("%d strip sets, bound %d; trying everything finds %d", len(out.Sets), out.Bound.Sets, want)
 		}
-	})
-	if closed == 0 {
-		t.Error("none was closed")
 	}
+	for range 5 {
+		if rapid.Check(t, law); closed > 0 {
+			return
+		}
+	}
+	t.Error("none was closed")
 }
 
 // words lists rows of cut lines that fit, letter by letter: the shortest for

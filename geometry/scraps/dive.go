@@ -40,14 +40,9 @@ func (u use) rest() float64 { return u.level - float64(u.whole()) }
 // It reports false when the first relaxation lacks something already.
 func (d *dive) from(at stand, turns int) bool {
 	for first := true; ; first = false {
-		r := d.coarse.relax(at.pools, d.fixed(at), d.noise)
-		most := min(steps(r), d.left/(r.Rows*r.Rows)+1)
-		before := r.Steps
-		r.run([2]float64{1, 1}, most)
-		d.left -= (r.Steps - before + 50) * r.Rows * r.Rows
-		level := r.costs()
-		uses := r.uses()
-		if d.try(d.answer, d.rounded(r, at, uses)); d.answer.closed() || d.left <= 0 {
+		r := d.relaxed(at)
+		level, uses := r.costs(), r.uses()
+		if d.try(d.answer, d.rounded(r, at, uses)); d.done() {
 			return true
 		}
 		if level > short {
@@ -56,19 +51,33 @@ func (d *dive) from(at stand, turns int) bool {
 		if d.answer.found && wholeBound(level-0.1) >= len(d.answer.sets) || len(uses) == 0 {
 			return true // nothing better lies this way
 		}
-		whole := slices.ContainsFunc(uses, func(u use) bool { return u.whole() > 0 })
-		if !whole {
-			for i := 1; i <= min(turns, 2) && i < len(uses); i++ {
-				d.from(d.cutOne(r, at, uses[i]), turns-i)
-				if d.answer.closed() || d.left <= 0 {
-					return true
-				}
+		if slices.ContainsFunc(uses, func(u use) bool { return u.whole() > 0 }) {
+			next := r.cutting(at)
+			for _, u := range uses {
+				next.cut(u, u.whole())
 			}
-			at = d.cutOne(r, at, uses[0])
+			at = next.stand()
 			continue
 		}
-		at = d.cutWhole(r, at, uses)
+		for i := 1; i <= min(turns, 2) && i < len(uses); i++ {
+			if d.from(r.cutOne(at, uses[i]), turns-i); d.done() {
+				return true
+			}
+		}
+		at = r.cutOne(at, uses[0])
 	}
+}
+
+// done reports whether there is nothing to be found or no work left.
+func (d *dive) done() bool { return d.answer.closed() || d.left <= 0 }
+
+// relaxed solves the relaxation of what is left at a stand.
+func (d *dive) relaxed(at stand) *relaxed {
+	r := d.coarse.relax(at.pools, d.fixed(at), d.noise)
+	size := r.Rows * r.Rows
+	r.run(oneEach, min(steps(r), d.left/size+1))
+	d.left -= (r.Steps + 50) * size
+	return r
 }
 
 // uses returns the ways to cut that the relaxation uses, the largest fraction
@@ -77,7 +86,7 @@ func (r *relaxed) uses() []use {
 	var out []use
 	levels := r.Levels()
 	for j, m := range r.means {
-		if m.pool >= 0 && levels[j] > 1e-6 {
+		if m.classes != nil && levels[j] > 1e-6 {
 			out = append(out, use{m, levels[j]})
 		}
 	}
@@ -85,92 +94,72 @@ func (r *relaxed) uses() []use {
 	return out
 }
 
-// cloth returns the cloth of a pool.
-func (r *relaxed) cloth(pool int) int { return r.families[r.pools[pool].families[0]].cloth }
+// lanesCut is how lanes are cut that a relaxation has.
+type lanesCut struct {
+	*relaxed
+	left [][][]lane // by pool and group
+	done [][]piece  // by cloth
+}
 
-// lanes returns the lanes by pool and group.
-func (r *relaxed) lanes() [][][]lane {
-	out := make([][][]lane, len(r.pools))
+// cutting begins to cut at a stand.
+func (r *relaxed) cutting(at stand) *lanesCut {
+	c := &lanesCut{r, make([][][]lane, len(r.pools)), slices.Clone(at.done)}
 	for p := range r.pools {
 		for _, g := range r.groups[p] {
-			out[p] = append(out[p], g.lanes)
+			c.left[p] = append(c.left[p], g.lanes)
 		}
 	}
+	return c
+}
+
+// cut cuts up to n lanes in one way.
+func (c *lanesCut) cut(u use, n int) {
+	lanes := &c.left[u.pool][u.group]
+	n = min(n, len(*lanes))
+	for _, l := range (*lanes)[:n] {
+		c.add(u.pool, c.task.cut(l, u.classes))
+	}
+	*lanes = (*lanes)[n:]
+}
+
+func (c *lanesCut) add(pool int, pieces []piece) {
+	cloth := c.families[c.pools[pool].families[0]].cloth
+	c.done[cloth] = append(slices.Clip(c.done[cloth]), pieces...)
+}
+
+func (c *lanesCut) stand() stand {
+	out := stand{done: c.done}
+	for p := range c.pools {
+		out.pools = append(out.pools, pool{families: c.pools[p].families, lanes: slices.Concat(c.left[p]...)})
+	}
 	return out
+}
+
+// cutOne cuts one lane for good.
+func (r *relaxed) cutOne(at stand, u use) stand {
+	c := r.cutting(at)
+	c.cut(u, 1)
+	return c.stand()
 }
 
 // rounded cuts all lanes as the relaxation has them, larger fractions first,
 // and leaves those whole that it doesn't cut.
 func (d *dive) rounded(r *relaxed, at stand, uses []use) [][]piece {
-	out := make([][]piece, len(d.cloths))
-	for c := range out {
-		out[c] = slices.Clone(at.done[c])
-	}
-	left := r.lanes()
-	cut := func(u use) {
-		lanes := left[u.pool][u.group]
-		if len(lanes) == 0 {
-			return
-		}
-		left[u.pool][u.group] = lanes[1:]
-		out[r.cloth(u.pool)] = append(out[r.cloth(u.pool)], r.cut(lanes[0], u.classes)...)
-	}
+	c := r.cutting(at)
 	for _, u := range uses {
-		for range u.whole() {
-			cut(u)
-		}
+		c.cut(u, u.whole())
 	}
 	for _, u := range uses {
 		if u.rest() > 1e-6 {
-			cut(u)
+			c.cut(u, 1)
 		}
 	}
-	for p := range left {
-		for _, lanes := range left[p] {
-			for _, l := range lanes {
-				out[r.cloth(p)] = append(out[r.cloth(p)], piece{l.length, l.id})
-			}
+	for p, groups := range c.left {
+		for _, l := range slices.Concat(groups...) {
+			c.add(p, []piece{{l.length, l.id}})
 		}
 	}
-	return out
-}
-
-// cutWhole cuts as many whole lanes for good as the relaxation does.
-func (d *dive) cutWhole(r *relaxed, at stand, uses []use) stand {
-	left := r.lanes()
-	done := slices.Clone(at.done)
-	for _, u := range uses {
-		n := min(u.whole(), len(left[u.pool][u.group]))
-		c := r.cloth(u.pool)
-		for _, l := range left[u.pool][u.group][:n] {
-			done[c] = append(slices.Clip(done[c]), r.cut(l, u.classes)...)
-		}
-		left[u.pool][u.group] = left[u.pool][u.group][n:]
-	}
-	return r.stand(left, done)
-}
-
-// cutOne cuts one lane for good.
-func (d *dive) cutOne(r *relaxed, at stand, u use) stand {
-	left := r.lanes()
-	done := slices.Clone(at.done)
-	lanes := left[u.pool][u.group]
-	c := r.cloth(u.pool)
-	done[c] = append(slices.Clip(done[c]), r.cut(lanes[0], u.classes)...)
-	left[u.pool][u.group] = lanes[1:]
-	return r.stand(left, done)
-}
-
-func (r *relaxed) stand(left [][][]lane, done [][]piece) stand {
-	out := stand{done: done}
-	for p := range r.pools {
-		one := pool{families: r.pools[p].families}
-		for _, lanes := range left[p] {
-			one.lanes = append(one.lanes, lanes...)
-		}
-		out.pools = append(out.pools, one)
-	}
-	return out
+	return c.done
 }
 
 // cut cuts a lane into classes; the first piece keeps what is left over.

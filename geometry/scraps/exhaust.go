@@ -2,80 +2,68 @@
 
 package scraps
 
+import "slices"
+
 // mostWays bounds how many ways to cut all lanes exhaust looks at.
 const mostWays = 20_000
+
+// choice is a lane and the ways to cut it.
+type choice struct {
+	cloth    int
+	lane     lane // its id is its index
+	patterns [][]int
+	again    bool // it is like the lane before
+}
 
 // exhaust tries every way to cut the lanes, where there are few of both: so
 // that no small scrap bin is turned away for want of luck.
 func (t *task) exhaust(a *answer) {
-	type lanes struct {
-		cloth    int
-		lanes    []int // alike, by their index
-		patterns [][]int
-	}
-	long := 0 // lanes that can be cut in two ways or more
-	for _, cl := range t.cloths {
-		for _, l := range cl.lanes {
-			if l.length+slack >= 2*t.lengths[0] {
-				long++
-			}
-		}
-	}
-	if long > 14 {
-		return // 2 to that power is too many
-	}
-	var groups []lanes
-	ways := 1
-	for c, cl := range t.cloths {
-		for j, l := range cl.lanes {
-			if l.length+slack < t.lengths[0] {
-				continue
-			}
-			if n := len(groups); n > 0 && groups[n-1].cloth == c && cl.lanes[groups[n-1].lanes[0]].length == l.length && cl.lanes[groups[n-1].lanes[0]].class == l.class {
-				groups[n-1].lanes = append(groups[n-1].lanes, j)
-				continue
-			}
-			patterns := t.patterns(l.length, mostWays)
-			groups = append(groups, lanes{c, []int{j}, patterns})
-			// Lanes alike multiply below.
-			if ways *= len(patterns); ways > mostWays {
-				return
-			}
-		}
-	}
-	for _, g := range groups {
-		for range len(g.lanes) - 1 {
-			if ways *= len(g.patterns); ways > mostWays {
-				return
-			}
-		}
-	}
+	all := t.choices()
 	pieces := make([][]piece, len(t.cloths))
-	var choose func(g, lane, from int)
-	choose = func(g, lane, from int) {
-		if a.closed() {
-			return
-		}
-		if g == len(groups) {
+	var cut func(i, pattern int)
+	cut = func(i, pattern int) {
+		if i == len(all) {
 			t.try(a, pieces)
 			return
 		}
-		one := groups[g]
-		if lane == len(one.lanes) {
-			choose(g+1, 0, 0)
-			return
+		c := all[i]
+		if !c.again {
+			pattern = 0 // else lanes alike are cut in one order of their patterns
 		}
-		l := t.cloths[one.cloth].lanes[one.lanes[lane]]
-		l.id = one.lanes[lane]
-		// Lanes alike are cut in one order of their patterns.
-		for k := from; k < len(one.patterns); k++ {
-			before := pieces[one.cloth]
-			pieces[one.cloth] = append(before[:len(before):len(before)], t.cut(l, one.patterns[k])...)
-			choose(g, lane+1, k)
-			pieces[one.cloth] = before
+		before := slices.Clip(pieces[c.cloth])
+		for ; pattern < len(c.patterns) && !a.closed(); pattern++ {
+			pieces[c.cloth] = append(before, t.cut(c.lane, c.patterns[pattern])...)
+			cut(i+1, pattern)
+		}
+		pieces[c.cloth] = before
+	}
+	if all != nil {
+		cut(0, 0)
+	}
+}
+
+// choices lists the lanes from which anything can be cut, nil when there are
+// too many ways.
+func (t *task) choices() []choice {
+	out, ways := []choice{}, 1
+	for i, cl := range t.cloths {
+		for j, l := range cl.lanes {
+			if t.class(l.length) < 0 {
+				break
+			}
+			c := choice{cloth: i, lane: lane{l.length, l.class, j}}
+			if c.again = j > 0 && cl.lanes[j-1].length == l.length && cl.lanes[j-1].class == l.class; c.again {
+				c.patterns = out[len(out)-1].patterns
+			} else {
+				c.patterns = t.patterns(l.length, mostWays)
+			}
+			if ways *= len(c.patterns); ways > mostWays {
+				return nil
+			}
+			out = append(out, c)
 		}
 	}
-	choose(0, 0, 0)
+	return out
 }
 
 // patterns lists the ways to cut a lane of which no piece could be longer and
@@ -103,7 +91,7 @@ func (t *task) patterns(length int64, most int) [][]int {
 				return
 			}
 		}
-		out = append(out, append([]int{}, now...))
+		out = append(out, slices.Clone(now))
 	}
 	add(length+slack, len(t.lengths)-1)
 	return out

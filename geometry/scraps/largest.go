@@ -84,18 +84,16 @@ type found struct {
 	proven bool   // that no larger one is possible
 }
 
-// largest finds the largest quilt; nil when there is none.
-func (b *bin) largest() *found {
-	cloths := b.cutUp(balanced, math.MaxInt32)
-	spec := b.plan.Spec
-	full := newTable(b.plan.Set, unticks(longestSet(cloths)), spec.EndTrim, spec.Stagger, held{math.MaxInt, math.MaxInt})
-	roof := newTask(full, need{pooled: true}, cloths).mostDiamonds()
-	s := &search{bin: b, cloths: cloths, table: full}
-	return s.among(b.sizes(min(roof, mostRoof)))
-}
-
 // mostRoof bounds the diamonds of the quilts that are looked at.
 const mostRoof = 50_000
+
+// largest finds the largest quilt; nil when there is none.
+func (b *bin) largest() *found {
+	s := &search{bin: b, cloths: b.cutUp(balanced, math.MaxInt32), tried: [][]made{}}
+	s.table = newTable(b.plan.Set, unticks(longestSet(s.cloths)), b.plan.Spec.EndTrim, b.plan.Spec.Stagger, held{math.MaxInt, math.MaxInt})
+	roof := newTask(s.table, need{pooled: true}, s.cloths).mostDiamonds()
+	return s.among(b.sizes(min(roof, mostRoof)))
+}
 
 // search looks for the first size that can be made.
 type search struct {
@@ -103,49 +101,23 @@ type search struct {
 	cloths []*cloth
 	table  *table
 	proofs []*proof
-	tried  [][]made
+	tried  [][]made // ways to cut all lanes
 	looked int
 }
 
 func (s *search) among(sizes []Size) *found {
 	spec := s.plan.Spec
-	out := &found{proven: true}
+	proven := true
 	for i, size := range sizes {
 		count := spec.Setting.Need(size.Columns, size.Rows).With(spec.Spare)
-		n := newNeed(count, spec.Angle == 60, spec.MixLeans)
+		n := s.need(count)
 		if slices.ContainsFunc(s.proofs, func(p *proof) bool { return p.rules(n) }) {
 			continue
 		}
 		t := newTask(s.table, n, s.cloths)
-		a := answer{bound: 1}
-		for _, sets := range s.tried {
-			if t.mayDo(sets) {
-				if a.cuts, a.found = t.fulfil(classes(sets)); a.found {
-					a.sets = sets
-					break
-				}
-			}
-		}
+		a := s.try(t)
 		if !a.found {
-			if s.looked++; s.looked > mostProofs {
-				out.proven = false
-				continue
-			}
-			a.any, a.work = true, mostTryWork
-			if t.greedy(&a); !a.found {
-				a.tried = s.tried[:len(s.tried):len(s.tried)]
-				if a.tried == nil {
-					a.tried = [][]made{}
-				}
-				t.relaxations(&a)
-				s.tried = a.tried
-			}
-		}
-		if a.never && a.proof != nil {
-			s.proofs = append(s.proofs, a.proof)
-		}
-		if !a.found {
-			out.proven = out.proven && a.never
+			proven = proven && a.never
 			continue
 		}
 		// Now with all effort, for the fewest strip sets.
@@ -156,8 +128,31 @@ func (s *search) among(sizes []Size) *found {
 			plan.add(s.bin, t, t.finish(a), count, s.at)
 			plan.sort()
 		}
-		out.size, out.plan, out.sizes = size, plan, sizes[i:]
-		return out
+		return &found{size, plan, sizes[i:], proven}
 	}
 	return nil
+}
+
+// try meets a need with lanes cut as they were for another one, or, for some
+// needs, with lanes cut anew.
+func (s *search) try(t *task) answer {
+	a := answer{bound: 1, any: true, work: mostTryWork, tried: s.tried}
+	for _, a.sets = range s.tried {
+		if t.mayDo(a.sets) {
+			if a.cuts, a.found = t.fulfil(classes(a.sets)); a.found {
+				return a
+			}
+		}
+	}
+	if s.looked++; s.looked > mostProofs {
+		return a
+	}
+	if t.greedy(&a); !a.found {
+		t.relaxations(&a)
+		s.tried = a.tried
+	}
+	if a.proof != nil {
+		s.proofs = append(s.proofs, a.proof)
+	}
+	return a
 }

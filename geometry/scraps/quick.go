@@ -59,54 +59,24 @@ func (t *task) dual(n need, g goal, p prices, scarce []int, surplus, charged []f
 	}
 	bound := float64(p.diamond*float64(n.all())) + float64(p.triangle*float64(g.total))
 	for i, f := range t.families {
-		sum, before, first := 0.0, 0.0, -1
+		sum, before := 0.0, 0.0
 		for k, v := range surplus {
 			if scarce[k] == i {
 				sum += (v - before) / float64(f.takes)
 			}
-			if charged[k], before = sum, v; first < 0 && sum > 0 {
-				first = k
-			}
+			charged[k], before = sum, v
 		}
-		if first < 0 {
-			continue
-		}
+		kn := newKnapsack(t.lengths, charged)
 		last, brings := int64(-1), 0.0
 		for _, l := range t.cloths[f.cloth].possible[f.class] {
-			if l+slack < t.lengths[first] {
-				break
-			}
 			if l != last {
-				last, brings = l, t.brings(l+slack, charged, first, len(charged)-1)
+				last = l
+				_, brings, _ = kn.best(l + slack)
 			}
 			bound -= brings
 		}
 	}
 	return bound
-}
-
-// brings returns the most that a lane brings in, cut into classes from first to
-// top. Where it might be cut into many it returns more than that.
-func (t *task) brings(length int64, charged []float64, first, top int) float64 {
-	if length < t.lengths[first] {
-		return 0
-	}
-	k := min(t.class(length-slack), top)
-	if length < 2*t.lengths[first] {
-		return charged[k]
-	}
-	if length > 5*t.lengths[first] {
-		dearest := 0.0
-		for i := first; i <= k; i++ {
-			dearest = max(dearest, charged[i]/float64(t.lengths[i]))
-		}
-		return float64(dearest * float64(length))
-	}
-	best := 0.0
-	for ; k >= first; k-- {
-		best = max(best, charged[k]+t.brings(length-t.lengths[k], charged, first, k))
-	}
-	return best
 }
 
 // scarcest returns, for each class of length, the family with the fewest lanes

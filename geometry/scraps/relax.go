@@ -44,11 +44,13 @@ type group struct {
 	cost   float64
 }
 
-// meaning is what a column stands for: strip sets, or lanes of a pool and a
-// group cut into classes; else nothing of interest.
+// meaning is what a column stands for: strip sets of a lean, or lanes of a pool
+// and a group cut into classes; else nothing of interest.
 type meaning struct {
+	sets        bool
+	lean        int
 	pool, group int
-	classes     []int
+	classes     []int // none: no lanes
 }
 
 const (
@@ -59,24 +61,11 @@ const (
 	short = 1e4
 )
 
-// pools returns the lanes as they are cut; promised ones as they could be, for
-// each family by itself, which is never less.
-func (t *task) pools(promised bool) []pool {
+// pools returns the lanes as they are cut.
+func (t *task) pools() []pool {
 	var out []pool
-	for i, f := range t.families {
-		if promised {
-			p := pool{families: []int{i}, promised: true}
-			for _, l := range t.cloths[f.cloth].possible[f.class] {
-				p.lanes = append(p.lanes, lane{length: l})
-			}
-			out = append(out, p)
-		}
-	}
 	for c, cl := range t.cloths {
 		for class := range cl.takes {
-			if promised {
-				break
-			}
 			p := pool{}
 			for i, f := range t.families {
 				if f.cloth == c && f.class <= class {
@@ -95,6 +84,20 @@ func (t *task) pools(promised bool) []pool {
 	return out
 }
 
+// promised returns the lanes as they could be, for each family by itself, which
+// is never less.
+func (t *task) promised() []pool {
+	var out []pool
+	for i, f := range t.families {
+		p := pool{families: []int{i}, promised: true}
+		for _, l := range t.cloths[f.cloth].possible[f.class] {
+			p.lanes = append(p.lanes, lane{length: l})
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
 // relax sets the program up. fixed says how many pieces of each family and
 // class of length are there already, longer ones counted with it. With noise,
 // one of several equally good solutions is found, by chance.
@@ -105,7 +108,6 @@ func (t *task) relax(pools []pool, fixed [][]int, noise uint32) *relaxed {
 	put := func(b, cost, entry float64) {
 		start = append(start, linear.Column{Cost: cost, Row: []int32{int32(len(start))}, Entry: []float64{entry}})
 		right = append(right, b)
-		r.means = append(r.means, meaning{pool: -1})
 	}
 	for _, d := range t.need.diamonds {
 		put(float64(d), missing, 1)
@@ -145,11 +147,19 @@ func (t *task) relax(pools []pool, fixed [][]int, noise uint32) *relaxed {
 		r.groups = append(r.groups, groups)
 	}
 	r.Program = linear.New(right, start)
+	r.means = make([]meaning, len(start))
 	for i := range 2 + len(r.goals) {
-		r.Add(linear.Column{Row: []int32{int32(i)}, Entry: []float64{-1}})
-		r.means = append(r.means, meaning{pool: -1})
+		c := linear.Column{}
+		c.Put(i, -1)
+		r.add(c, meaning{})
 	}
 	return r
+}
+
+// add adds a column with what it stands for.
+func (r *relaxed) add(c linear.Column, m meaning) {
+	r.Add(c)
+	r.means = append(r.means, m)
 }
 
 // mostGroups bounds the lengths of lanes of one pool.
@@ -193,21 +203,15 @@ func (r *relaxed) link(family, class int) int {
 // addRow adds strip sets of a lean, a class of length and so many diamonds.
 func (r *relaxed) addRow(lean, k, d int, cost float64) {
 	c := linear.Column{Cost: cost}
-	put := func(row int, v float64) {
-		if v != 0 {
-			c.Row, c.Entry = append(c.Row, int32(row)), append(c.Entry, v)
-		}
-	}
-	put(lean, float64(d))
+	c.Put(lean, float64(d))
 	g := r.need.of(lean)
-	put(2+g, float64(r.goals[g].value(r.most[k][d])))
+	c.Put(2+g, float64(r.goals[g].value(r.most[k][d])))
 	for i, f := range r.families {
 		for class := range k + 1 {
-			put(r.link(i, class), -float64(f.takes))
+			c.Put(r.link(i, class), -float64(f.takes))
 		}
 	}
-	r.Add(c)
-	r.means = append(r.means, meaning{pool: -1, group: lean})
+	r.add(c, meaning{sets: true, lean: lean})
 }
 
 // addPattern adds a way to cut the lanes of a group.
@@ -221,12 +225,11 @@ func (r *relaxed) addPattern(p, g int, classes []int) {
 			for n < len(classes) && classes[n] >= k {
 				n++
 			}
-			c.Row, c.Entry = append(c.Row, int32(r.link(f, k))), append(c.Entry, float64(n))
+			c.Put(r.link(f, k), float64(n))
 		}
 	}
-	c.Row, c.Entry = append(c.Row, int32(r.first[p]+g)), append(c.Entry, 1)
-	r.Add(c)
-	r.means = append(r.means, meaning{p, g, classes})
+	c.Put(r.first[p]+g, 1)
+	r.add(c, meaning{pool: p, group: g, classes: classes})
 }
 
 // setPrices reads the prices of pieces off the duals: a longer piece also
@@ -278,10 +281,10 @@ func (r *relaxed) leans() []int {
 // generate adds columns that lower the cost, and reports whether it found any.
 func (r *relaxed) generate(cost [2]float64) bool {
 	r.setPrices()
-	found := false
+	before := len(r.Columns)
 	for _, lean := range r.leans() {
-		type better struct{ k, d int }
-		var all []better
+		type row struct{ k, d int }
+		var better []row
 		best := -1e-7
 		g := r.need.of(lean)
 		for k, most := range r.most {
@@ -290,14 +293,13 @@ func (r *relaxed) generate(cost [2]float64) bool {
 				v := takes - float64(r.Duals[lean]*float64(d)) - float64(r.Duals[2+g]*float64(r.goals[g].value(triangles)))
 				if v < best {
 					best = v
-					all = append(all, better{k, d})
+					better = append(better, row{k, d})
 				}
 			}
 		}
 		// The last few were each the best so far.
-		for _, b := range all[max(len(all)-4, 0):] {
+		for _, b := range better[max(len(better)-4, 0):] {
 			r.addRow(lean, b.k, b.d, cost[lean])
-			found = true
 		}
 	}
 	for p := range r.pools {
@@ -306,11 +308,10 @@ func (r *relaxed) generate(cost [2]float64) bool {
 			v, _, classes := kn.best(gr.length + slack)
 			if v > max(-r.Duals[r.first[p]+g], 0)+gr.cost+1e-7 {
 				r.addPattern(p, g, classes)
-				found = true
 			}
 		}
 	}
-	return found
+	return len(r.Columns) > before
 }
 
 // run solves the relaxation for the given cost of a right- and of a
@@ -327,66 +328,15 @@ func (r *relaxed) run(cost [2]float64, most int) bool {
 	return false
 }
 
-// over returns by how much the prices must be lowered so that no strip set
-// brings in more than it costs with its pieces; 0 when nothing is low enough.
-func (r *relaxed) over(cost [2]float64) float64 {
-	over := 1.0
-	for _, lean := range r.leans() {
-		g := r.need.of(lean)
-		for k, most := range r.most {
-			takes := cost[lean] + r.takes(k)
-			for d, triangles := range most {
-				v := float64(max(r.Duals[lean], 0)*float64(d)) + float64(max(r.Duals[2+g], 0)*float64(r.goals[g].value(triangles)))
-				if v <= takes {
-					continue
-				}
-				if takes <= 0 {
-					return 0
-				}
-				over = max(over, v/takes)
-			}
-		}
-	}
-	return over
-}
-
-// bound returns a lower bound of what strip sets of these costs cost together,
-// proven by the prices alone: whether the program was solved to its end, or
-// how exactly, plays no part.
-func (r *relaxed) bound(cost [2]float64) float64 {
-	r.setPrices()
-	over := r.over(cost)
-	if over == 0 {
-		return 0
-	}
-	b := 0.0
-	for lean, d := range r.need.diamonds {
-		b += float64(max(r.Duals[lean], 0) * float64(d))
-	}
-	for g, one := range r.goals {
-		b += float64(max(r.Duals[2+g], 0) * float64(one.total))
-	}
-	b /= over
-	for p := range r.pools {
-		prices := r.poolPrices(r.pools[p])
-		kn := newKnapsack(r.lengths, prices)
-		for _, g := range r.groups[p] {
-			_, v, _ := kn.best(g.length + slack)
-			b -= float64(float64(len(g.lanes)) * v)
-		}
-	}
-	return b
-}
-
 // cost sets the cost of strip sets anew, by lean.
 func (r *relaxed) cost(cost [2]float64) {
 	start := 2 + len(r.goals)
 	r.Reprice(func(j int) float64 {
-		switch {
+		switch m := r.means[j]; {
 		case j < start:
 			return missing
-		case r.means[j].pool < 0 && len(r.Columns[j].Row) > 1:
-			return cost[r.means[j].group]
+		case m.sets:
+			return cost[m.lean]
 		}
 		return 0
 	})

@@ -3,6 +3,7 @@
 package scraps
 
 import (
+	"cmp"
 	"math"
 	"reflect"
 	"slices"
@@ -48,37 +49,7 @@ func (b *bin) shortfall(n strip.Count) []Short {
 		return nil
 	}
 	least := b.leastShort(n, longest)
-	add := slices.Clone(least)
-	var found []Short
-	enough := func(add []float64) bool {
-		for _, even := range []bool{false, true} {
-			s := b.adding(add, even)
-			if even && reflect.DeepEqual(s, b.adding(add, false)) {
-				break
-			}
-			if b.makes(s, n) {
-				found = s
-				return true
-			}
-		}
-		return false
-	}
-	step := b.plan.Set.CutSide()
-	for tries := 0; !enough(add); tries++ {
-		any := slices.ContainsFunc(add, func(v float64) bool { return v > 0 })
-		for f := range add {
-			if add[f] > 0 || !any || tries%4 == 3 {
-				add[f] += step
-			}
-		}
-		if tries == mostMore {
-			return nil
-		}
-		if tries%8 == 7 {
-			step *= 2
-		}
-	}
-	best := found
+	add, best := b.more(least, n)
 	for f := range add {
 		low, high := least[f], add[f]
 		for range mostLess {
@@ -87,8 +58,8 @@ func (b *bin) shortfall(n strip.Count) []Short {
 			}
 			try := slices.Clone(add)
 			try[f] = (low + high) / 2
-			if enough(try) {
-				high, best, add = try[f], found, try
+			if short, ok := b.enough(try, n); ok {
+				high, best, add = try[f], short, try
 			} else {
 				low = try[f]
 			}
@@ -97,42 +68,68 @@ func (b *bin) shortfall(n strip.Count) []Short {
 	return best
 }
 
+// more adds to each fabric, in steps that grow, until there is enough; it gives
+// up after a while. Fabrics of which there is enough get something every fourth
+// time.
+func (b *bin) more(add []float64, n strip.Count) ([]float64, []Short) {
+	add = slices.Clone(add)
+	nothing := slices.Max(add) <= 0
+	step := b.plan.Set.CutSide()
+	for tries := 0; ; tries++ {
+		if short, ok := b.enough(add, n); ok {
+			return add, short
+		}
+		if tries == mostMore {
+			return nil, nil
+		}
+		for f := range add {
+			if add[f] > 0 || nothing || tries%4 == 3 {
+				add[f] += step
+			}
+		}
+		nothing = false
+		if tries%8 == 7 {
+			step *= 2
+		}
+	}
+}
+
+// enough returns what is bought so that so much is added, and whether the need
+// is met then.
+func (b *bin) enough(add []float64, n strip.Count) ([]Short, bool) {
+	whole, even := b.adding(add, false), b.adding(add, true)
+	if b.makes(whole, n) {
+		return whole, true
+	}
+	return even, !reflect.DeepEqual(whole, even) && b.makes(even, n)
+}
+
 // leastShort returns, for each fabric, how much the relaxation adds: all
 // together never more than is needed.
 func (b *bin) leastShort(n strip.Count, longest float64) []float64 {
 	cloths := b.cutUp(balanced, n.Total())
-	spec := b.plan.Spec
 	real, _ := b.table(n, max(longest, unticks(longestSet(cloths)))).thin(mostLengths)
-	t := newTask(real, newNeed(n, spec.Angle == 60, spec.MixLeans), cloths)
-	r := t.relax(t.pools(true), nil, 0)
+	t := newTask(real, b.need(n), cloths)
+	r := t.relax(t.promised(), nil, 0)
 	type bought struct {
-		column, cloth int
-		length        float64
+		cloth  int
+		length float64
 	}
-	var all []bought
+	all := map[int]bought{} // by column
 	for c := range cloths {
-		for k, length := range t.lengths {
-			if !geometry.Fits(unticks(length), b.bolt(b.fabrics[c].key)) {
+		for k, ticks := range t.lengths {
+			length := unticks(ticks)
+			if !geometry.Fits(length, b.bolt(b.fabrics[c].key)) {
 				break
 			}
-			col := linear.Column{Cost: unticks(length)}
-			for i, f := range t.families {
-				if f.cloth == c {
-					for class := range k + 1 {
-						col.Row, col.Entry = append(col.Row, int32(r.link(i, class))), append(col.Entry, 1)
-					}
-				}
-			}
-			all = append(all, bought{len(r.Columns), c, unticks(length)})
-			r.Add(col)
-			r.means = append(r.means, meaning{pool: -1})
+			all[len(r.Columns)] = bought{c, length}
+			r.addBought(c, k, length)
 		}
 	}
 	r.run([2]float64{1e-3, 1e-3}, steps(r))
-	levels := r.Levels()
 	out := make([]float64, len(cloths))
-	for _, one := range all {
-		out[one.cloth] += float64(levels[one.column] * one.length)
+	for j, level := range r.Levels() {
+		out[all[j].cloth] += float64(level * all[j].length)
 	}
 	for i := range out {
 		if out[i] < 1e-3 {
@@ -142,34 +139,51 @@ func (b *bin) leastShort(n strip.Count, longest float64) []float64 {
 	return out
 }
 
+// addBought adds a strip of a class of length to a cloth.
+func (r *relaxed) addBought(cloth, k int, cost float64) {
+	col := linear.Column{Cost: cost}
+	for i, f := range r.families {
+		if f.cloth == cloth {
+			for class := range k + 1 {
+				col.Put(r.link(i, class), 1)
+			}
+		}
+	}
+	r.add(col, meaning{})
+}
+
 // adding turns lengths to add into strips: whole ones and a shorter one, or all
 // alike.
 func (b *bin) adding(add []float64, even bool) []Short {
 	var out []Short
-	g := b.grain()
 	for f, v := range add {
 		if v <= geometry.Fit {
 			continue
 		}
 		whole := b.bolt(b.fabrics[f].key)
-		s := Short{Fabric: b.fabrics[f].key, Width: b.fabrics[f].widths[len(b.fabrics[f].widths)-1]}
 		n := int(math.Ceil(v/whole - geometry.Fit))
-		for i := range n {
-			l := whole
-			switch {
-			case even && v-float64(whole*float64(n-1)) < whole/2:
-				l = v / float64(n)
-			case i == n-1:
-				l = v - float64(whole*float64(n-1))
-			}
-			s.Strips = append(s.Strips, min(math.Ceil(l/g-geometry.Fit)*g, whole))
+		last := v - float64(whole*float64(n-1))
+		strips := slices.Repeat([]float64{whole}, n)
+		if strips[n-1] = last; even && last < whole/2 {
+			strips = slices.Repeat([]float64{v / float64(n)}, n)
 		}
-		for _, l := range s.Strips {
-			s.Length += l
-		}
-		out = append(out, s)
+		out = append(out, b.short(f, strips))
 	}
 	return out
+}
+
+// short returns strips of a fabric, rounded up, that have to be added.
+func (b *bin) short(fabric int, strips []float64) Short {
+	f, g := b.fabrics[fabric], b.grain()
+	s := Short{Fabric: f.key, Width: f.widths[len(f.widths)-1], Strips: strips}
+	for i, l := range strips {
+		strips[i] = min(math.Ceil(l/g-geometry.Fit)*g, b.bolt(f.key))
+	}
+	slices.SortFunc(strips, func(a, b float64) int { return cmp.Compare(b, a) })
+	for _, l := range strips {
+		s.Length += l
+	}
+	return s
 }
 
 // added are the scraps together with what is added.
@@ -189,10 +203,8 @@ func (b *bin) makes(short []Short, n strip.Count) bool {
 	if err != nil {
 		return false
 	}
-	spec := b.plan.Spec
 	for p := range policies {
-		cloths := more.cutUp(p, n.Total())
-		t := newTask(more.table(n, unticks(longestSet(cloths))), newNeed(n, spec.Angle == 60, spec.MixLeans), cloths)
+		t := more.task(n, more.cutUp(p, n.Total()))
 		a := answer{bound: 1, any: true, work: shortWork, never: len(t.lengths) == 0}
 		if t.greedy(&a); !a.closed() {
 			t.relaxations(&a)
@@ -201,7 +213,7 @@ func (b *bin) makes(short []Short, n strip.Count) bool {
 			return true
 		}
 		if a.never || t.plain() {
-			return false
+			break
 		}
 	}
 	return false

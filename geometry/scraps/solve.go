@@ -122,18 +122,7 @@ func (t *task) relaxations(a *answer) {
 	coarse, hopeful := *t, *t
 	coarse.table, hopeful.table = real, promise
 	if !a.any || a.tried != nil {
-		root := hopeful.relax(t.pools(true), nil, 0)
-		root.run([2]float64{1, 1}, steps(root))
-		a.raise(wholeBound(root.bound([2]float64{1, 1})))
-		if most := t.mostSets(); a.bound > most {
-			a.never = true
-			a.proof = root.proof(most)
-			return
-		}
-		if !a.any {
-			t.splits(a, root)
-		}
-		if a.closed() {
+		if hopeful.prove(a); a.closed() {
 			return
 		}
 	}
@@ -145,60 +134,83 @@ func (t *task) relaxations(a *answer) {
 	}
 	for dives := range mostDives {
 		d.noise = uint32(dives)
-		// A little more than is needed leaves room for rounding.
-		coarse.need = t.need
-		more := [...]struct{ diamonds, triangles int }{{0, 0}, {0, 1}, {1, 0}, {0, 2}, {1, 2}, {0, 0}}[dives%6]
-		for lean := range 2 {
-			if coarse.need.diamonds[lean] > 0 {
-				coarse.need.diamonds[lean] += more.diamonds
-			}
-		}
-		if coarse.need.uppers[0] > 0 {
-			coarse.need.uppers[0] += more.triangles
-		} else if coarse.need.lowers[0] > 0 {
-			coarse.need.lowers[0] += more.triangles
-		}
-		enough := d.from(stand{t.pools(false), make([][]piece, len(t.cloths))}, min(dives, 1)*mostTurns)
-		if d.left <= 0 || a.closed() || dives == 0 && !enough {
+		coarse.need = t.need.more(dives % 6)
+		enough := d.from(stand{t.pools(), make([][]piece, len(t.cloths))}, min(dives, 1)*mostTurns)
+		if d.done() || dives == 0 && !enough {
 			return
 		}
 	}
 }
 
+// more returns a little more than is needed, which leaves room for rounding,
+// in one of six ways.
+func (n need) more(way int) need {
+	diamonds, triangles := [...]int{0, 0, 1, 0, 1, 0}[way], [...]int{0, 1, 0, 2, 2, 0}[way]
+	for lean := range n.diamonds {
+		if n.diamonds[lean] > 0 {
+			n.diamonds[lean] += diamonds
+		}
+	}
+	switch {
+	case n.uppers[0] > 0:
+		n.uppers[0] += triangles
+	case n.lowers[0] > 0:
+		n.lowers[0] += triangles
+	}
+	return n
+}
+
+// prove raises the bound as far as the relaxation of what could be cut allows,
+// or proves that there is not enough.
+func (t *task) prove(a *answer) {
+	root := t.relax(t.promised(), nil, 0)
+	root.run(oneEach, steps(root))
+	a.bound = max(a.bound, wholeBound(root.bound(oneEach)))
+	if most := t.mostSets(); a.bound > most {
+		a.never, a.proof = true, root.proof(most)
+		return
+	}
+	if t.need.diamonds[0] > 0 && t.need.diamonds[1] > 0 && !t.need.mix && !a.any {
+		a.splits(root)
+	}
+}
+
+// plane is a bound of right-leaning strip sets and left-leaning ones, each with
+// a weight, together.
+type plane struct {
+	weight [2]float64
+	bound  float64
+}
+
+func (p plane) allows(right, left int) bool {
+	return float64(p.weight[0]*float64(right))+float64(p.weight[1]*float64(left)) >= p.bound-1e-6
+}
+
 // splits raises the bound where a strip set holds one lean: every way to divide
 // as many strip sets as the bound between the leans may cost more, at some
 // weights of the leans, than that many.
-func (t *task) splits(a *answer, root *relaxed) {
-	if t.need.diamonds[0] == 0 || t.need.diamonds[1] == 0 || t.need.mix || a.any {
-		return
+func (a *answer) splits(root *relaxed) {
+	var planes []plane
+	open := func(sets int) bool {
+		for right := range sets + 1 {
+			if !slices.ContainsFunc(planes, func(p plane) bool { return !p.allows(right, sets-right) }) {
+				return true
+			}
+		}
+		return false
 	}
-	type plane struct{ right, left, bound float64 }
-	planes := []plane{}
 	for _, w := range [][2]float64{{1, 0}, {0, 1}, {1, 0.5}, {0.5, 1}, {1, 0.75}, {0.75, 1}, {1, 0.25}, {0.25, 1}} {
 		root.cost(w)
 		root.run(w, steps(root))
-		planes = append(planes, plane{w[0], w[1], root.bound(w)})
-		for most := a.bound + 2; a.bound < most; a.bound++ {
-			open := false
-			for right := range a.bound + 1 {
-				cut := false
-				for _, p := range planes {
-					cut = cut || float64(p.right*float64(right))+float64(p.left*float64(a.bound-right)) < p.bound-1e-6
-				}
-				open = open || !cut
-			}
-			if open {
-				break
-			}
+		planes = append(planes, plane{w, root.bound(w)})
+		for most := a.bound + 2; a.bound < most && !open(a.bound); {
+			a.bound++
 		}
 		if a.closed() {
 			return
 		}
 	}
 }
-
-// raise notes a lower bound.
-func (a *answer) raise(bound int) { a.bound = max(a.bound, bound) }
 
 // steps bounds the steps of a relaxation.
 func steps(r *relaxed) int { return 200 + int(mostWork/float64(r.Rows*r.Rows)) }
