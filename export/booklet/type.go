@@ -5,7 +5,7 @@ package booklet
 import (
 	"strings"
 
-	"lozenge/export/pdf"
+	"lozenge/export/draw"
 	"lozenge/export/words"
 )
 
@@ -29,17 +29,15 @@ var (
 const point = 1. / 72 // in inches
 
 // cap returns the height of its capitals, in inches.
-func (s style) cap() float64 { return pdf.TextHeight(s.size) * point }
+func (s style) cap() float64 { return s.size * draw.HelveticaCap * point }
 
 // line returns how far apart its lines stand, in inches.
 func (s style) line() float64 { return s.pitch * point }
 
-// width returns how wide a text is, in inches.
-func (s style) width(text string) float64 { return pdf.TextWidth(text, s.cap(), s.bold) }
+func (s style) face() draw.Face { return draw.HelveticaOf(s.bold) }
 
-// space is how wide a space is: 278/1000 of the size, in Adobe's metrics of
-// Helvetica and of its bold.
-func (s style) space() float64 { return 0.278 * s.size * point }
+// width returns how wide a text is, in inches.
+func (s style) width(text string) float64 { return s.face().Width(text, s.cap()) }
 
 // run is part of a line, all in one style.
 type run struct {
@@ -56,70 +54,33 @@ func say(rest string) text { return text{rest: rest} }
 // wrap breaks a text into lines no wider than room, and where it has a line
 // break of its own.
 func (s style) wrap(t text, room float64) [][]run {
-	type word struct {
-		text string
-		bold bool
-	}
-	var words []word
-	split := func(text string, bold bool) {
-		for i, line := range strings.Split(text, "\n") {
-			if i > 0 {
-				words = append(words, word{"\n", bold})
-			}
-			for _, w := range strings.FieldsFunc(line, func(r rune) bool { return r == ' ' || r == '\t' }) {
-				words = append(words, word{w, bold})
-			}
-		}
-	}
-	split(t.lead, true)
-	split(t.rest, s.bold)
 	var lines [][]run
-	var line []run
-	x := 0.0
-	end := func() {
-		if len(line) > 0 {
-			lines = append(lines, line)
+	line := draw.HelveticaBold.Words(t.lead)
+	for _, part := range strings.Split(t.rest, "\n") {
+		for _, l := range draw.Lines(append(line, s.face().Words(part)...), s.cap(), room) {
+			lines = append(lines, s.runs(l))
 		}
-		line, x = nil, 0
+		line = nil
 	}
-	for _, w := range words {
-		if w.text == "\n" {
-			end()
-			continue
-		}
-		in := style{s.size, s.pitch, w.bold}
-		wide := in.width(w.text)
-		if len(line) > 0 && x+s.space()+wide > room {
-			end()
-		}
-		// A word that fills more than a line is broken anywhere.
-		for wide > room {
-			letters := []rune(w.text)
-			n := len(letters) - 1
-			for n > 1 && in.width(string(letters[:n])) > room {
-				n--
-			}
-			if n < 1 {
-				break
-			}
-			line = append(line, run{0, string(letters[:n]), w.bold})
-			end()
-			w.text = string(letters[n:])
-			wide = in.width(w.text)
-		}
-		if n := len(line); n > 0 {
-			x += s.space()
-			if line[n-1].bold == w.bold {
-				line[n-1].text += " " + w.text
-				x += wide
-				continue
-			}
-		}
-		line = append(line, run{x, w.text, w.bold})
-		x += wide
-	}
-	end()
 	return lines
+}
+
+// runs joins the words of a line that are in one face.
+func (s style) runs(line []draw.Word) []run {
+	var out []run
+	x := 0.0
+	for i, w := range line {
+		if i > 0 {
+			x += w.Face.Width(" ", s.cap())
+		}
+		if n := len(out); n > 0 && line[i-1].Face == w.Face {
+			out[n-1].text += " " + w.Text
+		} else {
+			out = append(out, run{x, w.Text, w.Face == draw.HelveticaBold})
+		}
+		x += w.Face.Width(w.Text, s.cap())
+	}
+	return out
 }
 
 // widest returns the width of the widest word of a text.

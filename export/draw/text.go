@@ -2,14 +2,35 @@
 
 package draw
 
+import (
+	"strings"
+	"unicode/utf8"
+)
+
 // Face is a typeface by which the width of words is reckoned.
 type Face int
 
-// The faces. Which one a reader of an SVG shows is not known.
+// The faces. A reader shows words of an SVG in a face of its own choice, those of
+// a PDF in Helvetica.
 const (
-	Plain Face = iota // any plain sans-serif face, on the generous side
-	Wide              // the widest of them, DejaVu Sans, which is wider by up to a sixth
+	Plain         Face = iota // any plain sans-serif face, on the generous side
+	Wide                      // the widest of them, DejaVu Sans, which is wider by up to a sixth
+	Loose                     // any with the measures of Helvetica: for each kind of letter its widest
+	Helvetica                 // as it is, by Adobe's metrics
+	HelveticaBold             // likewise
 )
+
+// HelveticaOf returns Helvetica or its bold.
+func HelveticaOf(bold bool) Face {
+	if bold {
+		return HelveticaBold
+	}
+	return Helvetica
+}
+
+// HelveticaCap is the height of a capital of Helvetica over the size of the font,
+// in Adobe's metrics.
+const HelveticaCap = 0.718
 
 // advance is how wide a character of a plain sans-serif face is taken to be,
 // on the generous side, per height of its capitals: about 0.55 em of 0.72 em
@@ -17,13 +38,113 @@ const (
 const advance = 0.76
 
 // Width returns the width that a text of the given cap height is taken to need.
+// Of Helvetica it is what a PDF shows, see [Windows1252].
 func (f Face) Width(value string, height float64) float64 {
-	w := float64(len([]rune(value))) * height * advance
-	if f == Wide {
-		return 1.17 * w
+	switch f {
+	case Wide:
+		return 1.17 * Plain.Width(value, height)
+	case Loose:
+		sum := 0
+		for _, r := range value {
+			sum += loose(r)
+		}
+		return float64(sum) * height / 716
+	case Helvetica, HelveticaBold:
+		text, _ := Windows1252(value)
+		sum := 0
+		for _, b := range text {
+			sum += int(helvetica[f-Helvetica][b-' '])
+		}
+		return float64(sum) / 1000 * (height / HelveticaCap)
 	}
-	return w
+	return float64(utf8.RuneCountInString(value)) * height * advance
 }
 
 // TextWidth is the width of a text in a [Plain] face.
 func TextWidth(value string, height float64) float64 { return Plain.Width(value, height) }
+
+func loose(r rune) int {
+	switch {
+	case r == ' ', r == '\u00a0', r == 'i', r == 'j', r == 'l', r >= '\'' && r <= ')', r >= ',' && r <= '/', r == ':', r == ';', r == '!', r == '|':
+		return 334
+	case r >= 'a' && r <= 'z' && r != 'm' && r != 'w', r >= '0' && r <= '9':
+		return 556
+	case r >= 'A' && r <= 'Z' && r != 'M' && r != 'W', r == 'w', r == '+', r == '"', r == '°':
+		return 778
+	}
+	return 1015
+}
+
+// Shorten cuts a text to one line no wider than room, with dots for what is left
+// out.
+func (f Face) Shorten(text string, height, room float64) string {
+	if f.Width(text, height) <= room {
+		return text
+	}
+	letters := []rune(text)
+	for len(letters) > 0 && f.Width(string(letters)+"...", height) > room {
+		letters = letters[:len(letters)-1]
+	}
+	return strings.TrimSpace(string(letters)) + "..."
+}
+
+// Word is a word of a paragraph in its face.
+type Word struct {
+	Text string
+	Face Face
+}
+
+// Words parts a text at its spaces, but not at no-break spaces.
+func (f Face) Words(text string) []Word {
+	var out []Word
+	for _, w := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\t' || r == '\n' }) {
+		out = append(out, Word{w, f})
+	}
+	return out
+}
+
+// Lines breaks words into lines, as many on each as are no wider than room. A word
+// that is wider by itself is broken anywhere; no line is wider, but for a single
+// letter.
+func Lines(words []Word, height, room float64) [][]Word {
+	var out [][]Word
+	x := 0.0
+	for len(words) > 0 {
+		w := words[0]
+		words = words[1:]
+		wide := w.Face.Width(w.Text, height)
+		if wide > room {
+			letters := []rune(w.Text)
+			n := len(letters) - 1
+			for n > 1 && w.Face.Width(string(letters[:n]), height) > room {
+				n--
+			}
+			if n > 0 {
+				words = append([]Word{{string(letters[n:]), w.Face}}, words...)
+				w.Text = string(letters[:n])
+				wide = w.Face.Width(w.Text, height)
+			}
+		}
+		if space := w.Face.Width(" ", height); len(out) > 0 && x+space+wide <= room {
+			out[len(out)-1] = append(out[len(out)-1], w)
+			x += space + wide
+		} else {
+			out = append(out, []Word{w})
+			x = wide
+		}
+	}
+	return out
+}
+
+// Wrap breaks a text of one face into lines, see [Lines].
+func (f Face) Wrap(text string, height, room float64) []string {
+	var out []string
+	for _, line := range Lines(f.Words(text), height, room) {
+		var words []string
+		for _, w := range line {
+			words = append(words, w.Text)
+		}
+		out = append(out, strings.Join(words, " "))
+	}
+	return out
+}

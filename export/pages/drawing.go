@@ -203,7 +203,7 @@ func (d *drawing) frame(r room, words *block, heading string, number, pages int)
 	l := d.layout
 	h := d.in(small)
 	heading = fmt.Sprintf("page %d of %d: %s", number, pages, heading)
-	d.text(geometry.Point{X: l.header.Min.X, Y: l.header.Max.Y - h}, h, shorten(heading, h, l.header.Width()))
+	d.text(geometry.Point{X: l.header.Min.X, Y: l.header.Max.Y - h}, h, draw.Loose.Shorten(heading, h, l.header.Width()))
 	d.scaleBar()
 	d.Square = &draw.CalibrationSquare{At: r.square, Side: l.square, Size: strings.ReplaceAll(geometry.FormatLength(l.square, l.unit), " ", "")}
 	box := geometry.Rect{Min: r.square, Max: r.square.Add(geometry.Point{X: l.square, Y: l.square})}

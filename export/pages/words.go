@@ -5,6 +5,8 @@ package pages
 import (
 	"strings"
 
+	"lozenge/export/draw"
+	"lozenge/export/words"
 	"lozenge/geometry"
 )
 
@@ -17,68 +19,28 @@ const (
 	pitch  = 1.65 // from line to line, over the height of a capital
 )
 
-// width returns at most how wide a text is, for capitals of that height: for
-// each kind of character the widest in Adobe's metrics of Helvetica, whose
-// capitals are 718/1000 high.
-func width(text string, height float64) float64 {
-	sum := 0
-	for _, r := range text {
-		switch {
-		case r == ' ', r == 'i', r == 'j', r == 'l', r >= '\'' && r <= ')', r >= ',' && r <= '/', r == ':', r == ';', r == '!', r == '|':
-			sum += 334
-		case r >= 'a' && r <= 'z' && r != 'm' && r != 'w', r >= '0' && r <= '9':
-			sum += 556
-		case r >= 'A' && r <= 'Z' && r != 'M' && r != 'W', r == 'w', r == '+', r == '"', r == '°':
-			sum += 778
-		default:
-			sum += 1015
-		}
-	}
-	return float64(sum) * height / 716
-}
+// width returns at most how wide a text is, for capitals of that height.
+func width(text string, height float64) float64 { return draw.Loose.Width(text, height) }
 
-// wrap breaks a text into lines no wider than room, at spaces where it can.
+// wrap breaks a text into lines no wider than room, but not within a length:
+// 4 5/8 in (4.619).
 func wrap(text string, height, room float64) []string {
-	var lines []string
-	line := ""
-	for _, word := range fields(text) {
-		if line != "" && width(line+" "+word, height) <= room {
-			line += " " + word
-			continue
+	held := ""
+	for i, w := range strings.Fields(text) {
+		switch {
+		case i == 0:
+		case belongs(held, w):
+			held += words.Hard
+		default:
+			held += " "
 		}
-		if line != "" {
-			lines = append(lines, line)
-		}
-		for width(word, height) > room {
-			letters := []rune(word)
-			n := len(letters) - 1
-			for n > 1 && width(string(letters[:n]), height) > room {
-				n--
-			}
-			if n < 1 {
-				break
-			}
-			lines, word = append(lines, string(letters[:n])), string(letters[n:])
-		}
-		line = word
+		held += w
 	}
-	if line != "" {
-		lines = append(lines, line)
+	lines := draw.Loose.Wrap(held, height, room)
+	for i := range lines {
+		lines[i] = words.Loose(lines[i])
 	}
 	return lines
-}
-
-// fields splits a text at spaces, but not within a length: 4 5/8 in (4.619).
-func fields(text string) []string {
-	var out []string
-	for _, w := range strings.Fields(text) {
-		if n := len(out); n > 0 && belongs(out[n-1], w) {
-			out[n-1] += " " + w
-			continue
-		}
-		out = append(out, w)
-	}
-	return out
 }
 
 func belongs(before, w string) bool {
@@ -87,18 +49,6 @@ func belongs(before, w string) bool {
 		return digit(before[len(before)-1])
 	}
 	return w[0] == '(' && len(w) > 1 && digit(w[1])
-}
-
-// shorten cuts a text to one line no wider than room.
-func shorten(text string, height, room float64) string {
-	if width(text, height) <= room {
-		return text
-	}
-	letters := []rune(text)
-	for len(letters) > 0 && width(string(letters)+"...", height) > room {
-		letters = letters[:len(letters)-1]
-	}
-	return strings.TrimSpace(string(letters)) + "..."
 }
 
 // row is a line of a block of text.
@@ -137,7 +87,7 @@ func (b *block) say(height float64, most int, text string) {
 	lines := wrap(text, height, b.room)
 	if most > 0 && len(lines) > most {
 		rest := strings.Join(lines[most-1:], " ")
-		lines = append(lines[:most-1], shorten(rest, height, b.room))
+		lines = append(lines[:most-1], draw.Loose.Shorten(rest, height, b.room))
 	}
 	for _, l := range lines {
 		b.rows = append(b.rows, row{text: l, height: height})

@@ -11,6 +11,10 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"unicode"
+
+	"codeberg.org/go-pdf/fpdf"
+	"golang.org/x/text/encoding/charmap"
 
 	"lozenge/export/draw"
 	"lozenge/export/outside"
@@ -73,29 +77,33 @@ func TestBookmarksThatLeadNowhere(t *testing.T) {
 	}
 }
 
-// Widths of Helvetica by Adobe's metrics, from memory: H 722, e 556, l 222,
-// o 556; bold H 722, e 556, l 278, o 611.
-func TestTextWidth(t *testing.T) {
-	for _, c := range []struct {
-		text string
-		bold bool
-		want float64
-	}{{"Hello", false, 2.278}, {"Hello", true, 2.445}, {"", false, 0}} {
-		if got := TextWidth(c.text, TextHeight(1), c.bold); math.Abs(got-c.want) > 1e-9 {
-			t.Errorf("%q, bold %v: %v, want %v", c.text, c.bold, got, c.want)
+// The measures that words are laid out by are those of the library.
+func TestWidthsAreTheLibrarys(t *testing.T) {
+	lib := fpdf.NewCustom(&fpdf.InitType{UnitStr: "pt"})
+	for style, face := range map[string]draw.Face{"": draw.Helvetica, "B": draw.HelveticaBold} {
+		lib.SetFont("Helvetica", style, 1)
+		for b := 0x20; b < 0x100; b++ {
+			r := charmap.Windows1252.DecodeByte(byte(b))
+			if r == unicode.ReplacementChar || r == 0x7f || r == '\u00ad' {
+				continue
+			}
+			want := lib.GetStringSymbolWidth(string([]byte{byte(b)}))
+			if got := face.Width(string(r), 1000*draw.HelveticaCap); math.Abs(got-float64(want)) > 1e-9 {
+				t.Errorf("%c is %v wide, not %d", r, got, want)
+			}
 		}
 	}
 }
 
 // Poppler, which has its own metrics of the font, finds each word as wide as
-// TextWidth says, bold or not.
+// it is laid out by, bold or not.
 func TestTextWidthAsPopplerSeesIt(t *testing.T) {
 	tool := outside.Tool(t, "pdftotext")
 	words := []string{"Strip-set", "4½", "WOF,", "(10.453)", "Möwe", "illicit", "MMMM", "Qq@%&"}
 	s := blank()
 	for i, w := range words {
 		for j, bold := range []bool{false, true} {
-			s.Texts = append(s.Texts, draw.Text{At: geometry.Point{X: 1 + 4*float64(j), Y: 10 - float64(i)}, Height: TextHeight(20. / 72), Value: w, Bold: bold})
+			s.Texts = append(s.Texts, draw.Text{At: geometry.Point{X: 1 + 4*float64(j), Y: 10 - float64(i)}, Height: 20 * draw.HelveticaCap / 72, Value: w, Bold: bold})
 		}
 	}
 	out := string(outside.Run(t, tool, "-bbox", save(t, Document{Pages: []*draw.Drawing{s}}), "-"))
@@ -104,7 +112,7 @@ func TestTextWidthAsPopplerSeesIt(t *testing.T) {
 		from, _ := strconv.ParseFloat(m[1], 64)
 		to, _ := strconv.ParseFloat(m[2], 64)
 		word := strings.ReplaceAll(m[3], "&amp;", "&")
-		if want := 72 * TextWidth(word, TextHeight(20./72), from > 200); math.Abs(to-from-want) > 0.05 {
+		if want := draw.HelveticaOf(from > 200).Width(word, 20*draw.HelveticaCap); math.Abs(to-from-want) > 0.05 {
 			t.Errorf("%q is %.3f wide, reckoned as %.3f", word, to-from, want)
 		}
 		found++

@@ -19,9 +19,6 @@ const (
 	maxSide = 200 * pointsPerInch
 	// decimals of coordinates, in points.
 	decimals = 4
-	// capHeight is the height of a capital over the size of the font: 718/1000
-	// in Adobe's metrics of Helvetica.
-	capHeight = 0.718
 )
 
 // Document is what a file holds.
@@ -187,7 +184,7 @@ func (p *page) words() error {
 			last = ink
 		}
 		p.num.Writing("text", i)
-		p.text(p.at(t.At), t.Turn, float64(t.Height*p.scale)/capHeight, t)
+		p.text(p.at(t.At), t.Turn, float64(t.Height*p.scale)/draw.HelveticaCap, t)
 	}
 	return p.num.Err()
 }

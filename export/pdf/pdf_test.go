@@ -351,7 +351,7 @@ func TestEncode(t *testing.T) {
 		{"a\r\n\tb\x00\x1b", `(a   b)`, ""},
 		{"1⁄2 5′ → ≤", `(1/2 5' -> <=)`, ""},
 	} {
-		text, missing := encode(c.text)
+		text, missing := draw.Windows1252(c.text)
 		if got := literal(text); got != c.want || string(missing) != c.missing {
 			t.Errorf("%q: %s, missing %q, want %s, %q", c.text, got, string(missing), c.want, c.missing)
 		}
@@ -363,7 +363,7 @@ func FuzzEncode(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
-		text, _ := encode(s)
+		text, _ := draw.Windows1252(s)
 		out := literal(text)
 		depth := 0
 		for i := 0; i < len(out); i++ {
@@ -438,11 +438,11 @@ func TestTextIsNoWiderThanLaidOut(t *testing.T) {
 	lib := fpdf.New("P", "pt", "A4", "")
 	lib.SetFont("Helvetica", "", 100)
 	for r := rune(' '); r < 0x2100; r++ {
-		text, missing := encode("x" + string(r) + "x")
+		text, missing := draw.Windows1252("x" + string(r) + "x")
 		if len(missing) > 0 {
 			continue
 		}
-		x := draw.Text{Value: "x" + string(r) + "x", Height: 100 * capHeight}
+		x := draw.Text{Value: "x" + string(r) + "x", Height: 100 * draw.HelveticaCap}
 		if got, room := lib.GetStringWidth(string(text)), pages.Box(x).Width(); got > room*1.003 && len(text) == 3 {
 			t.Errorf("%q is %.1f wide, laid out as %.1f", r, got, room)
 		}

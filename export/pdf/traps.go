@@ -10,6 +10,7 @@ import (
 	"regexp"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"codeberg.org/go-pdf/fpdf"
@@ -83,7 +84,8 @@ func (c *canvas) op(s string) { c.lib.RawWriteStr(s) }
 // text writes one line of text, its baseline beginning or centred at at. The
 // font's size may be rounded; its place is written here.
 func (c *canvas) text(at geometry.Point, turn geometry.Angle, size float64, t draw.Text) {
-	text, _ := encode(t.Value)
+	value := strings.TrimSpace(t.Value)
+	text, _ := draw.Windows1252(value)
 	if t.Bold != c.bold {
 		c.lib.SetFontStyle(map[bool]string{true: "B"}[t.Bold])
 		c.bold = t.Bold
@@ -91,8 +93,7 @@ func (c *canvas) text(at geometry.Point, turn geometry.Angle, size float64, t dr
 	c.lib.SetFontSize(size)
 	sin, cos := turn.SinCos()
 	if t.Centred {
-		// The library's measure ends at a zero byte; encode leaves none.
-		half := c.lib.GetStringWidth(string(text)) / 2
+		half := draw.HelveticaOf(t.Bold).Width(value, size*draw.HelveticaCap) / 2
 		at = at.Sub(geometry.Point{X: float64(cos * half), Y: float64(sin * half)})
 	}
 	c.buf = append(c.buf[:0], "BT "...)

@@ -4,7 +4,6 @@ package sheet
 
 import (
 	"fmt"
-	"strings"
 
 	"lozenge/export/draw"
 	"lozenge/export/words"
@@ -126,19 +125,11 @@ func pileLabel(p *quilt.Plan, o *sewing.Order, piles []sewing.Pile) []string {
 	for _, pile := range piles {
 		k := o.Kinds[pile.Kind].Piece
 		n := len(pile.Pieces)
-		words := strings.Fields(fmt.Sprintf("%d %s:", n, words.Piece(p.Spec, k.Shape, k.Lean, n)))
+		text := fmt.Sprintf("%d %s:", n, words.Piece(p.Spec, k.Shape, k.Lean, n))
 		for _, piece := range pile.Pieces {
-			words = append(words, o.Label(piece))
+			text += " " + o.Label(piece)
 		}
-		line := words[0]
-		for _, word := range words[1:] {
-			if draw.TextWidth(line+" "+word, 1) > width {
-				lines, line = append(lines, line), word
-				continue
-			}
-			line += " " + word
-		}
-		lines = append(lines, line)
+		lines = append(lines, draw.Plain.Wrap(text, 1, width)...)
 	}
 	if len(lines) > labelLines {
 		lines = append(lines[:labelLines-1], "and more: see sewing.txt")
