@@ -208,12 +208,12 @@ func (c *composer) templates() {
 // bind puts the pages together and numbers them.
 func (c *composer) bind() *Booklet {
 	all := len(c.pages) + c.skip
-	c.finish(all)
+	own := c.finish(all)
 	b := &Booklet{Title: c.spec().Name, Author: c.spec().Designer, Bookmarks: c.marks, figures: c.figures}
-	b.Pages = append(b.Pages, c.pages[:c.front]...)
+	b.Pages = append(b.Pages, own[:c.front]...)
 	for _, g := range c.groups {
 		b.Pages = append(b.Pages, g.book.Draw(len(b.Pages)+1, all)...)
 	}
-	b.Pages = append(b.Pages, c.pages[c.front:]...)
+	b.Pages = append(b.Pages, own[c.front:]...)
 	return b
 }

@@ -420,7 +420,7 @@ func TestTrueProportion(t *testing.T) {
 				i := 0
 				fmt.Sscanf(f.key, kind+" %d", &i)
 				size := sizes[i].Plan
-				shown := window(size)
+				shown := viewOf(size).shown
 				if !has(shown.Polygon()) {
 					t.Fatalf("figure %s does not have the shape of the quilt, %v", f.key, size.Finished)
 				}

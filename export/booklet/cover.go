@@ -4,7 +4,6 @@ package booklet
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"lozenge/export/draw"
@@ -134,72 +133,111 @@ func (c *composer) sizesTable() (t *table, under []text) {
 // of its pieces, and the file would grow beyond all measure.
 const mostColumns, mostRows = 80, 100
 
-// window returns what is shown of a quilt: all of it, or its bottom left
-// corner.
-func window(p *quilt.Plan) geometry.Rect {
-	frame := p.Frame()
-	frame.Max.X = min(frame.Max.X, (float64(mostColumns)-0.5)*p.ColumnStep)
-	frame.Max.Y = min(frame.Max.Y, float64(mostRows+1)*p.RowStep)
-	return frame
+// view is what is shown of a quilt: all of it, or its bottom left corner.
+type view struct {
+	plan   *quilt.Plan
+	shown  geometry.Rect
+	whole  bool
+	around []geometry.Rect // the outlines of the borders, inside to outside; none where only a corner is shown
+	out    geometry.Rect   // shown, with the borders
 }
 
-// around is how far the borders reach beyond the squared-up quilt, each.
-func bordersAround(p *quilt.Plan) []float64 {
-	var out []float64
-	sum := 0.0
+func viewOf(p *quilt.Plan) view {
+	shown := p.Frame()
+	shown.Max.X = min(shown.Max.X, (float64(mostColumns)-0.5)*p.ColumnStep)
+	shown.Max.Y = min(shown.Max.Y, float64(mostRows+1)*p.RowStep)
+	s := view{plan: p, shown: shown, whole: shown == p.Frame(), out: shown}
+	if s.whole {
+		s.around = borders(p)
+	}
+	if n := len(s.around); n > 0 {
+		s.out = s.around[n-1]
+	}
+	return s
+}
+
+// borders returns the outlines of the quilt with each of its borders.
+func borders(p *quilt.Plan) []geometry.Rect {
+	var out []geometry.Rect
+	far := 0.0
 	for _, b := range p.Spec.Borders {
-		sum += b.Cut - 2*p.Spec.Seam
-		out = append(out, sum)
+		far += b.Cut - 2*p.Spec.Seam
+		out = append(out, p.Frame().Inset(-far))
 	}
 	return out
+}
+
+// part returns what is shown of polygons.
+func (s view) part(polygons []geometry.Polygon) []geometry.Polygon {
+	var out []geometry.Polygon
+	for _, g := range polygons {
+		// Beside the quilt the picture shows its fabrics.
+		if b := g.Bounds(); b.Max.Y <= geometry.Fit || b.Min.X >= s.shown.Max.X || b.Min.Y >= s.shown.Max.Y {
+			continue
+		}
+		if !s.whole {
+			g = g.Within(s.shown)
+		}
+		if g != nil {
+			out = append(out, g)
+		}
+	}
+	return out
+}
+
+// line draws what is shown of a line.
+func (s view) line(d *pen, role draw.Role, thin bool, l geometry.Segment) {
+	if part, ok := s.shown.Clip(l); ok {
+		d.path(role, thin, false, part.A, part.B)
+	}
+}
+
+// rims draws the seams between pieces, the quilt's outline and its borders,
+// butted, sides first, or mitred.
+func (s view) rims(d *pen, role draw.Role) {
+	for _, seam := range s.plan.Seams() {
+		s.line(d, role, true, seam)
+	}
+	d.outline(s.shown.Polygon())
+	before := s.shown
+	for i, out := range s.around {
+		d.outline(out.Polygon())
+		for _, l := range corners(before, out, s.plan.Spec.Borders[i].Corners) {
+			d.path(draw.Mark, false, false, l.A, l.B)
+		}
+		before = out
+	}
+}
+
+// corners returns the seams at the four corners of a border.
+func corners(inner, out geometry.Rect, kind quilt.Corners) []geometry.Segment {
+	var lines []geometry.Segment
+	for _, k := range []int{0, 3, 1, 2} {
+		a, b := inner.Polygon()[k], out.Polygon()[k]
+		if kind == quilt.Butted {
+			b.Y = a.Y
+		}
+		lines = append(lines, geometry.Segment{A: a, B: b})
+	}
+	return lines
 }
 
 // picture draws a quilt in colour, with its borders; numbers leaves so much
 // room at its left, in inches, and numbers the rows there.
 func (c *composer) picture(p *quilt.Plan, wide, high, numbers float64) *figure {
-	shown := window(p)
-	whole := shown == p.Frame()
-	out := shown
-	around := bordersAround(p)
-	if whole && len(around) > 0 {
-		far := around[len(around)-1]
-		out = out.Inset(-far)
-	}
-	f := fit(out, wide, high, margins{left: numbers + 0.02, right: 0.02, low: 0.02, high: 0.02})
+	s := viewOf(p)
+	f := fit(s.out, wide, high, margins{left: numbers + 0.02, right: 0.02, low: 0.02, high: 0.02})
 	fills := c.pictureOf(p)
 	f.draw = func(d *pen) {
-		if whole {
-			for i := len(around) - 1; i >= 0; i-- {
-				d.fill(c.colourOf(p, p.Spec.Borders[i].Fabric), shown.Inset(-around[i]).Polygon())
-			}
+		for i := len(s.around) - 1; i >= 0; i-- {
+			d.fill(c.colourOf(p, p.Spec.Borders[i].Fabric), s.around[i].Polygon())
 		}
 		for _, fill := range fills {
-			var part []geometry.Polygon
-			for _, g := range fill.Polygons {
-				// Beside the quilt the picture shows its fabrics.
-				if b := g.Bounds(); b.Max.Y <= geometry.Fit || b.Min.X >= shown.Max.X || b.Min.Y >= shown.Max.Y {
-					continue
-				}
-				if !whole {
-					g = g.Within(shown)
-				}
-				if g != nil {
-					part = append(part, g)
-				}
-			}
-			d.fill(fill.Colour, part...)
+			d.fill(fill.Colour, s.part(fill.Polygons)...)
 		}
-		for _, s := range p.Seams() {
-			if part, ok := shown.Clip(s); ok {
-				d.path(draw.Mark, true, false, part.A, part.B)
-			}
-		}
-		d.outline(shown.Polygon())
-		if whole {
-			c.borderLines(d, p, shown, around)
-		}
+		s.rims(d, draw.Mark)
 		if numbers > 0 {
-			c.rowNumbers(d, p, shown, out)
+			rowNumbers(d, s)
 		}
 	}
 	return f
@@ -218,31 +256,10 @@ func (c *composer) pictureOf(p *quilt.Plan) []draw.Fill {
 	return fills
 }
 
-// borderLines draws the seams of the borders: butted, sides first, or mitred.
-func (c *composer) borderLines(d *pen, p *quilt.Plan, inner geometry.Rect, around []float64) {
-	for i, far := range around {
-		out := inner.Inset(-far)
-		before := inner
-		if i > 0 {
-			before = inner.Inset(-around[i-1])
-		}
-		d.outline(out.Polygon())
-		for _, x := range []float64{0, 1} {
-			for _, y := range []float64{0, 1} {
-				a, b := at(before, x, y), at(out, x, y)
-				if p.Spec.Borders[i].Corners == quilt.Butted {
-					b.Y = a.Y
-				}
-				d.path(draw.Mark, false, false, a, b)
-			}
-		}
-	}
-}
-
 // rowNumbers numbers the rows at the left, as many of them as there is room
 // for.
-func (c *composer) rowNumbers(d *pen, p *quilt.Plan, shown, out geometry.Rect) {
-	step := p.RowStep * d.scale
+func rowNumbers(d *pen, s view) {
+	step := s.plan.RowStep * d.scale
 	every := 1
 	for _, n := range []int{1, 2, 5, 10, 20, 50} {
 		every = n
@@ -250,13 +267,13 @@ func (c *composer) rowNumbers(d *pen, p *quilt.Plan, shown, out geometry.Rect) {
 			break
 		}
 	}
-	for row := 0; row < p.Rows; row++ {
-		y := float64(row+1) * p.RowStep
+	for row := range s.plan.Rows {
+		y := float64(row+1) * s.plan.RowStep
 		first := row == 0 && float64(every-1)*step > 0.16
-		if (row+1)%every != 0 && !first || y > shown.Max.Y {
+		if (row+1)%every != 0 && !first || y > s.shown.Max.Y {
 			continue
 		}
-		d.label(geometry.Point{X: out.Min.X, Y: y}, toLeft, fmt.Sprint(row+1))
+		d.label(geometry.Point{X: s.out.Min.X, Y: y}, toLeft, fmt.Sprint(row+1))
 	}
 }
 
@@ -268,9 +285,4 @@ func (c *composer) colourOf(p *quilt.Plan, key string) string {
 		}
 	}
 	return "#ffffff"
-}
-
-// at returns a corner of a rectangle: 0 is its least x or y, 1 its greatest.
-func at(r geometry.Rect, x, y float64) geometry.Point {
-	return geometry.Point{X: r.Min.X + math.Round(x)*r.Width(), Y: r.Min.Y + math.Round(y)*r.Height()}
 }

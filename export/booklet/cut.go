@@ -533,7 +533,7 @@ func (c *composer) tipCloseUp() *figure {
 				words.X = d.at.X + d.width - label - 0.08
 			}
 			d.labelOn(words, where, c.length(way.v))
-			d.paper(draw.Mark, true, false, words, arrow)
+			d.Path(draw.Mark, false, words, arrow).Thin = true
 		}
 	}
 	return f

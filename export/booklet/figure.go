@@ -39,50 +39,42 @@ func fit(bounds geometry.Rect, wide, high float64, m margins) *figure {
 // pen draws a figure on a page. Points are in the pattern's unit where
 // nothing else is said; sizes for the eye are inches.
 type pen struct {
-	sheet  *draw.Drawing
-	at     geometry.Point // lower left corner of the figure on the page
-	width  float64        // of the figure, inches
-	scale  float64
-	origin geometry.Point
+	*draw.Pen                // of the page
+	at        geometry.Point // lower left corner of the figure on the page
+	width     float64        // of the figure, inches
+	scale     float64
+	origin    geometry.Point
 }
 
 // on returns a point of the drawing on the page.
 func (d *pen) on(p geometry.Point) geometry.Point { return p.Mul(d.scale).Add(d.origin).Add(d.at) }
 
-func (d *pen) path(role draw.Role, thin, closed bool, points ...geometry.Point) {
+func (d *pen) all(points []geometry.Point) []geometry.Point {
 	out := make([]geometry.Point, len(points))
 	for i, p := range points {
 		out[i] = d.on(p)
 	}
-	d.paper(role, thin, closed, out...)
+	return out
 }
 
-// paper draws a line that is given on the page.
-func (d *pen) paper(role draw.Role, thin, closed bool, points ...geometry.Point) {
-	d.sheet.Paths = append(d.sheet.Paths, draw.Path{Role: role, Points: points, Closed: closed, Thin: thin})
+func (d *pen) path(role draw.Role, thin, closed bool, points ...geometry.Point) {
+	d.Path(role, closed, d.all(points)...).Thin = thin
 }
 
 // outline draws a thin closed line, strong one that is to be seen first.
 func (d *pen) outline(g geometry.Polygon) { d.path(draw.Figure, true, true, g...) }
 func (d *pen) strong(s geometry.Segment)  { d.path(draw.Figure, false, false, s.A, s.B) }
-func (d *pen) thin(s geometry.Segment)    { d.path(draw.Figure, true, false, s.A, s.B) }
 func (d *pen) dashed(s geometry.Segment)  { d.path(draw.Sew, true, false, s.A, s.B) }
 
 // fill lays a colour under all lines; later ones lie on earlier ones.
 func (d *pen) fill(colour string, polygons ...geometry.Polygon) {
 	var out []geometry.Polygon
 	for _, g := range polygons {
-		h := make(geometry.Polygon, len(g))
-		for i, p := range g {
-			h[i] = d.on(p)
-		}
-		if len(h) > 2 {
-			out = append(out, h)
+		if len(g) > 2 {
+			out = append(out, d.all(g))
 		}
 	}
-	if len(out) > 0 {
-		d.sheet.Fills = append(d.sheet.Fills, draw.Fill{Colour: colour, Polygons: out})
-	}
+	d.Fill(colour, out)
 }
 
 // side is where a label lies to its point.
@@ -124,7 +116,7 @@ func (d *pen) labelOn(at geometry.Point, where side, value string) {
 		}
 		p.Y += (n - 1 - float64(i)) * s.line()
 		p.X = max(min(p.X, d.at.X+d.width-wide), d.at.X)
-		d.sheet.Texts = append(d.sheet.Texts, draw.Text{At: p, Height: s.cap(), Value: l})
+		d.Text(p, s.cap(), l)
 	}
 }
 
@@ -141,35 +133,32 @@ func (d *pen) measure(a, b geometry.Point, off float64) (words geometry.Point) {
 	if math.Abs(off) > 0.08 {
 		// Thin lines lead from what is measured to the arrow.
 		for _, e := range []geometry.Point{p, q} {
-			d.paper(draw.Mark, true, false, e.Add(aside.Mul(0.2)), e.Add(aside.Mul(1+0.03/math.Abs(off))))
+			d.Path(draw.Mark, false, e.Add(aside.Mul(0.2)), e.Add(aside.Mul(1+0.03/math.Abs(off)))).Thin = true
 		}
 	}
 	p, q = p.Add(aside), q.Add(aside)
-	d.paper(draw.Figure, true, false, p, q)
-	d.head(p, q)
-	d.head(q, p)
+	d.arrowOn(p, q, true)
 	if off != 0 {
 		aside = aside.Mul(0.03 / math.Abs(off))
 	}
 	return p.Add(q).Mul(0.5).Add(aside)
 }
 
-// arrow draws an arrow that leads to b.
-func (d *pen) arrow(a, b geometry.Point) {
-	p, q := d.on(a), d.on(b)
-	d.paper(draw.Figure, true, false, p, q)
-	d.head(p, q)
-}
+// arrow draws an arrow that leads to b, or both ways.
+func (d *pen) arrow(a, b geometry.Point, both bool) { d.arrowOn(d.on(a), d.on(b), both) }
 
-// head draws the head of an arrow that ends at q on the page.
-func (d *pen) head(p, q geometry.Point) {
-	back := p.Sub(q)
-	if back.Len() < 1e-6 {
+// arrowOn draws an arrow that leads from p to q on the page, or both ways.
+func (d *pen) arrowOn(p, q geometry.Point, both bool) {
+	s := geometry.Segment{A: p, B: q}
+	d.Segment(draw.Figure, s).Thin = true
+	head := min(0.08, q.Sub(p).Len()/3)
+	if head < 1e-6 {
 		return
 	}
-	back = back.Mul(min(0.08, back.Len()/3) / back.Len())
-	side := geometry.Point{X: -back.Y, Y: back.X}.Mul(0.4)
-	d.paper(draw.Figure, true, false, q.Add(back).Add(side), q, q.Add(back).Sub(side))
+	d.Head(draw.Figure, s, head, 0.4*head).Thin = true
+	if both {
+		d.Head(draw.Figure, geometry.Segment{A: q, B: p}, head, 0.4*head).Thin = true
+	}
 }
 
 // tint mixes a colour with white: share is how much of it is left.

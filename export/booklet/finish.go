@@ -103,12 +103,11 @@ func (c *composer) borders() {
 func (c *composer) borderFigure(corner quilt.Corners) *figure {
 	p := c.p
 	i := slices.IndexFunc(p.Spec.Borders, func(b quilt.Border) bool { return b.Corners == corner })
-	around := bordersAround(p)
-	inner := p.Frame()
+	around := borders(p)
+	inner, out := p.Frame(), around[i]
 	if i > 0 {
-		inner = inner.Inset(-around[i-1])
+		inner = around[i-1]
 	}
-	out := p.Frame().Inset(-around[i])
 	f := fit(out, 2.3, 2.4, margins{left: 0.03, right: 0.03, low: 0.03, high: 0.03})
 	f.key = "border " + corner.String()
 	f.caption = fmt.Sprintf("Border %d, %s corners.", i+1, corner)
@@ -117,17 +116,10 @@ func (c *composer) borderFigure(corner quilt.Corners) *figure {
 		d.fill("#ffffff", inner.Polygon())
 		d.outline(inner.Polygon())
 		d.outline(out.Polygon())
-		for _, x := range []float64{0, 1} {
-			for _, y := range []float64{0, 1} {
-				a, b := at(inner, x, y), at(out, x, y)
-				if corner == quilt.Butted {
-					b.Y = a.Y
-				}
-				d.strong(geometry.Segment{A: a, B: b})
-			}
+		for _, l := range corners(inner, out, corner) {
+			d.strong(l)
 		}
-		mid := geometry.Point{Y: (out.Min.Y + out.Max.Y) / 2}
-		d.label(geometry.Point{X: (out.Min.X + out.Max.X) / 2, Y: mid.Y}, centre, "quilt top")
+		d.label(out.Centre(), centre, "quilt top")
 	}
 	return f
 }
@@ -312,47 +304,20 @@ func (c *composer) colouring() {
 
 // lineDrawing draws a quilt in lines.
 func (c *composer) lineDrawing(p *quilt.Plan) *figure {
-	shown := window(p)
-	whole := shown == p.Frame()
-	out := shown
-	around := bordersAround(p)
-	if whole && len(around) > 0 {
-		out = out.Inset(-around[len(around)-1])
-	}
-	f := fit(out, c.room(), c.low()-topMargin-1.1, margins{left: 0.02, right: 0.02, low: 0.02, high: 0.02})
+	s := viewOf(p)
+	f := fit(s.out, c.room(), c.low()-topMargin-1.1, margins{left: 0.02, right: 0.02, low: 0.02, high: 0.02})
 	f.draw = func(d *pen) {
-		d.fill("#ffffff", out.Polygon())
-		type kind struct {
-			shape  geometry.Shape
-			lean   geometry.Lean
-			turned bool
-		}
-		standing := map[kind]quilt.Standing{}
+		d.fill("#ffffff", s.out.Polygon())
+		standing := p.Standings()
 		for _, pl := range p.Pieces {
-			k := kind{pl.Shape, pl.Lean, pl.Turned}
-			st, ok := standing[k]
-			if !ok {
-				st = p.Standing(pl)
-				standing[k] = st
-			}
-			at := p.Centre(pl)
-			for i := 1; i < len(st.Patches); i++ {
-				if s, ok := shared(st.Patches[i-1], st.Patches[i]); ok {
-					if part, ok := shown.Clip(s.Move(at)); ok {
-						d.path(draw.Mark, false, false, part.A, part.B)
-					}
+			patches, at := standing(pl).Patches, p.Centre(pl)
+			for i := 1; i < len(patches); i++ {
+				if seam, ok := shared(patches[i-1], patches[i]); ok {
+					s.line(d, draw.Mark, false, seam.Move(at))
 				}
 			}
 		}
-		for _, s := range p.Seams() {
-			if part, ok := shown.Clip(s); ok {
-				d.thin(part)
-			}
-		}
-		d.outline(shown.Polygon())
-		if whole {
-			c.borderLines(d, p, shown, around)
-		}
+		s.rims(d, draw.Figure)
 	}
 	return f
 }

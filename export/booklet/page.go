@@ -25,7 +25,7 @@ const (
 type writer struct {
 	title         string
 	width, height float64 // of the paper
-	pages         []*draw.Drawing
+	pages         []*draw.Pen
 	sections      []string // of each page, for its header
 	y             float64  // how far down the page is filled
 	marks         []pdf.Bookmark
@@ -78,15 +78,14 @@ func (w *writer) ref(key string) string {
 	return "page" + words.Hard + "0"
 }
 
-func (w *writer) sheet() *draw.Drawing { return w.pages[len(w.pages)-1] }
+// page returns the pen for the page that is written.
+func (w *writer) page() *draw.Pen { return w.pages[len(w.pages)-1] }
 
 // breakPage begins a new page.
 func (w *writer) breakPage() {
-	s := &draw.Drawing{
-		Title: w.title, Unit: geometry.Inch, Scale: 1, Line: lineWidth,
-		Page: geometry.Rect{Max: geometry.Point{X: w.width, Y: w.height}},
-	}
-	w.pages = append(w.pages, s)
+	p := draw.NewPen(geometry.Inch, w.title, "")
+	p.Line, p.Page.Max = lineWidth, geometry.Point{X: w.width, Y: w.height}
+	w.pages = append(w.pages, p)
 	w.sections = append(w.sections, w.section)
 	w.y, w.fresh = topMargin, false
 }
@@ -161,9 +160,7 @@ func (w *writer) gap(points float64) {
 // put sets a line of text with its baseline down at y.
 func (w *writer) put(x, y float64, line []run, s style) {
 	for _, r := range line {
-		w.sheet().Texts = append(w.sheet().Texts, draw.Text{
-			At: geometry.Point{X: x + r.x, Y: w.height - y}, Height: s.cap(), Value: r.text, Bold: r.bold,
-		})
+		w.page().Put(draw.Text{At: geometry.Point{X: x + r.x, Y: w.height - y}, Height: s.cap(), Value: r.text, Bold: r.bold})
 	}
 }
 
@@ -257,7 +254,7 @@ func (w *writer) caption(f *figure, room float64) [][]run {
 // caption below it.
 func (w *writer) draw(f *figure, x, y float64, caption [][]run) {
 	at := geometry.Point{X: x, Y: w.height - y - f.h}
-	d := &pen{sheet: w.sheet(), at: at, width: f.w, scale: f.scale, origin: f.origin}
+	d := &pen{Pen: w.page(), at: at, width: f.w, scale: f.scale, origin: f.origin}
 	f.draw(d)
 	w.figures = append(w.figures, figureAt{f.key, len(w.pages) - 1 + w.skip, geometry.Rect{Min: at, Max: at.Add(geometry.Point{X: f.w, Y: f.h})}, f.scale})
 	w.lines(x, y+f.h+captionGap, caption, captionStyle)
@@ -299,27 +296,25 @@ func (w *writer) leave(n int) {
 	w.front, w.skip, w.fresh = len(w.pages), n, true
 }
 
-// finish writes headers and page numbers; all is the number of pages of the
-// whole booklet.
-func (w *writer) finish(all int) {
+// finish writes headers and page numbers and returns the pages; all is the number
+// of those of the whole booklet.
+func (w *writer) finish(all int) []*draw.Drawing {
 	h := smallStyle
-	for i, s := range w.pages {
+	var out []*draw.Drawing
+	for i, p := range w.pages {
 		number := i + 1
 		if i >= w.front {
 			number += w.skip
 		}
-		s.Note = fmt.Sprintf("Page %d of %d.", number, all)
-		words := fmt.Sprintf("page %d of %d: %s", number, all, w.title)
+		p.Note = fmt.Sprintf("Page %d of %d.", number, all)
+		header := fmt.Sprintf("page %d of %d: %s", number, all, w.title)
 		if i > 0 && w.sections[i] != "" {
-			words += ", " + w.sections[i]
+			header += ", " + w.sections[i]
 		}
-		for h.width(words) > w.room() {
-			r := []rune(words)
-			words = string(r[:len(r)-4]) + "..."
-		}
-		s.Texts = append(s.Texts, draw.Text{At: geometry.Point{X: w.left(), Y: w.height - headerAt}, Height: h.cap(), Value: words})
-		s.Paths = append(s.Paths, draw.Path{Role: draw.Mark, Thin: true, Points: []geometry.Point{
-			{X: w.left(), Y: w.height - headerAt - 0.07}, {X: w.right(), Y: w.height - headerAt - 0.07},
-		}})
+		y := w.height - headerAt
+		p.Text(geometry.Point{X: w.left(), Y: y}, h.cap(), h.shorten(header, w.room()))
+		p.Path(draw.Mark, false, geometry.Point{X: w.left(), Y: y - 0.07}, geometry.Point{X: w.right(), Y: y - 0.07}).Thin = true
+		out = append(out, p.Drawing)
 	}
+	return out
 }

@@ -237,6 +237,5 @@ func (d *pen) grainArrow(st quilt.Standing, raw geometry.Polygon) {
 	}
 	half *= 0.45
 	a, b := mid.Sub(along.Mul(half)), mid.Add(along.Mul(half))
-	d.arrow(a, b)
-	d.arrow(b, a)
+	d.arrow(a, b, true)
 }

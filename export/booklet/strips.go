@@ -141,7 +141,7 @@ func (c *composer) foldFigure() *figure {
 			}
 			x += w
 		}
-		d.arrow(geometry.Point{X: x * 1.1, Y: 0.15 * high}, geometry.Point{X: x * 1.1, Y: 0.6 * high})
+		d.arrow(geometry.Point{X: x * 1.1, Y: 0.15 * high}, geometry.Point{X: x * 1.1, Y: 0.6 * high}, false)
 		d.label(geometry.Point{X: bounds.Max.X, Y: high}.Add(geometry.Point{X: -smallStyle.width("selvages") / 2 / d.scale}), above, "selvages")
 		d.label(geometry.Point{X: bounds.Max.X / 2}, below, "fold")
 	}
@@ -257,10 +257,7 @@ func (c *composer) stripSetFigure() *figure {
 	names, widest := []string{}, 0.0
 	for i := range p.Spec.Strips {
 		name := fmt.Sprintf("%d: %s", i+1, c.fabricName(i))
-		for smallStyle.width(name) > 1.1 && len([]rune(name)) > 6 {
-			r := []rune(name)
-			name = string(r[:len(r)-4]) + "..."
-		}
+		name = smallStyle.shorten(name, 1.1)
 		names = append(names, name)
 		widest = max(widest, smallStyle.width(name))
 	}
@@ -281,7 +278,7 @@ func (c *composer) stripSetFigure() *figure {
 		x := d.on(geometry.Point{X: long}).X
 		for i, y := range apart(at, 0.165) {
 			if math.Abs(y-at[i]) > 0.01 {
-				d.paper(draw.Mark, true, false, geometry.Point{X: x, Y: at[i]}, geometry.Point{X: x + 0.14, Y: y})
+				d.Path(draw.Mark, false, geometry.Point{X: x, Y: at[i]}, geometry.Point{X: x + 0.14, Y: y}).Thin = true
 			}
 			d.labelOn(geometry.Point{X: x + 0.12, Y: y}, toRight, names[i])
 		}

@@ -147,9 +147,7 @@ func (s *setTable) measure(r row, st style) measured {
 func (s *setTable) set(m measured, head bool) {
 	top := s.y
 	rule := func(y float64, thin bool) {
-		s.sheet().Paths = append(s.sheet().Paths, draw.Path{Role: draw.Mark, Thin: thin, Points: []geometry.Point{
-			{X: s.left(), Y: s.height - y}, {X: s.left() + s.all, Y: s.height - y},
-		}})
+		s.page().Path(draw.Mark, false, geometry.Point{X: s.left(), Y: s.height - y}, geometry.Point{X: s.left() + s.all, Y: s.height - y}).Thin = thin
 	}
 	if head {
 		rule(top, false)
@@ -161,8 +159,8 @@ func (s *setTable) set(m measured, head bool) {
 	if m.row.swatch != "" {
 		y := s.height - top - 2*point - m.style.line()/2
 		box := rect(x, y-swatchBox/2, x+swatchBox, y+swatchBox/2)
-		s.sheet().Fills = append(s.sheet().Fills, draw.Fill{Colour: m.row.swatch, Polygons: []geometry.Polygon{box}})
-		s.sheet().Paths = append(s.sheet().Paths, draw.Path{Role: draw.Figure, Closed: true, Thin: true, Points: box})
+		s.page().Fill(m.row.swatch, []geometry.Polygon{box})
+		s.page().Path(draw.Figure, true, box...).Thin = true
 		x += swatchBox + 0.06
 	}
 	s.lines(x, top+2*point, m.label, m.style)

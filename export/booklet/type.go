@@ -39,6 +39,11 @@ func (s style) face() draw.Face { return draw.HelveticaOf(s.bold) }
 // width returns how wide a text is, in inches.
 func (s style) width(text string) float64 { return s.face().Width(text, s.cap()) }
 
+// shorten cuts a text to one line no wider than room.
+func (s style) shorten(text string, room float64) string {
+	return s.face().Shorten(text, s.cap(), room)
+}
+
 // run is part of a line, all in one style.
 type run struct {
 	x    float64 // from the line's left end

@@ -27,6 +27,22 @@ type Text struct {
 	Faint   bool   // on a screen: about what is done already
 }
 
+// Outline returns the corners of the box around a text in a face, the lower left
+// one first. It reaches so far below the baseline, in heights of a capital.
+func (t Text) Outline(face Face, below float64) geometry.Polygon {
+	left, wide := 0.0, face.Width(t.Value, t.Height)
+	if t.Centred {
+		left = -wide / 2
+	}
+	box := geometry.Rect{Min: geometry.Point{X: left, Y: -below * t.Height}, Max: geometry.Point{X: left + wide, Y: t.Height}}
+	sin, cos := t.Turn.SinCos()
+	out := box.Polygon()
+	for i, p := range out {
+		out[i] = t.At.Add(geometry.Point{X: float64(p.X*cos) - float64(p.Y*sin), Y: float64(p.X*sin) + float64(p.Y*cos)})
+	}
+	return out
+}
+
 // Fill is polygons of one colour under the lines. SVG, PDF and PNG show them;
 // DXF does not.
 type Fill struct {

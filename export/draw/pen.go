@@ -65,35 +65,27 @@ func (p *Pen) Centred(at geometry.Point, height float64, value string) {
 
 // Put puts a text.
 func (p *Pen) Put(t Text) {
-	left, w := t.At.X, TextWidth(t.Value, t.Height)
-	if t.Centred {
-		left -= w / 2
-	}
-	sin, cos := t.Turn.SinCos()
-	for _, x := range []float64{left - t.At.X, left - t.At.X + w} {
-		for _, y := range []float64{-t.Height / 3, t.Height} {
-			p.Box = p.Box.Grow(geometry.Point{
-				X: t.At.X + float64(x*cos) - float64(y*sin),
-				Y: t.At.Y + float64(x*sin) + float64(y*cos),
-			})
-		}
-	}
+	p.Box = p.Box.Grow(t.Outline(Plain, 1./3)...)
 	p.Texts = append(p.Texts, t)
 }
 
-// Arrow draws an arrow on the Mark role with a head at its end, or at both.
-func (p *Pen) Arrow(s geometry.Segment, both bool) {
+// Arrow draws an arrow on the Mark role with a head so long at its end, or at
+// both.
+func (p *Pen) Arrow(s geometry.Segment, head float64, both bool) {
 	p.Segment(Mark, s)
-	ends := []geometry.Segment{s}
+	p.Head(Mark, s, head, head/2)
 	if both {
-		ends = append(ends, geometry.Segment{A: s.B, B: s.A})
+		p.Head(Mark, geometry.Segment{A: s.B, B: s.A}, head, head/2)
 	}
-	for _, e := range ends {
-		back := e.A.Sub(e.B)
-		back = back.Mul(p.In(0.14) / back.Len())
-		side := geometry.Point{X: -back.Y / 2, Y: back.X / 2}
-		p.Path(Mark, false, e.B.Add(back).Add(side), e.B, e.B.Add(back).Sub(side))
-	}
+}
+
+// Head draws the head of an arrow at the end of a line, so long and to both sides
+// so wide.
+func (p *Pen) Head(role Role, s geometry.Segment, long, wide float64) *Path {
+	back := s.A.Sub(s.B)
+	back = back.Mul(1 / back.Len())
+	foot, side := s.B.Add(back.Mul(long)), geometry.Point{X: -back.Y, Y: back.X}.Mul(wide)
+	return p.Path(role, false, foot.Add(side), s.B, foot.Sub(side))
 }
 
 // SquareSide is the side of the calibration square: 4 in, or 10 cm.

@@ -175,18 +175,18 @@ func (l *layout) partHeight(p part, room float64) float64 {
 
 // gauge draws parts of scales, hanging from the top of r.
 func (d *drawing) gauge(parts []part, r geometry.Rect) {
-	l, h, top := d.layout, d.in(small), r.Max.Y
+	l, h, top := d.layout, d.In(small), r.Max.Y
 	for _, p := range parts {
 		t := l.title(p, r.Width())
 		d.block(geometry.Rect{Min: r.Min, Max: geometry.Point{X: r.Max.X, Y: top}}, t.rows)
-		y := top - t.high() - d.in(0.2)
+		y := top - t.high() - d.In(0.2)
 		x := r.Min.X - p.from
 		d.line(draw.Mark, x+p.from, y, x+p.to, y)
-		levels := p.levels(d.in(0.05), h)
+		levels := p.levels(d.In(0.05), h)
 		for i, m := range p.marks {
-			low := y - d.in(0.1) - float64(levels[i]+1)*pitch*h
+			low := y - d.In(0.1) - float64(levels[i]+1)*pitch*h
 			d.line(draw.Mark, x+m.at, y, x+m.at, low)
-			d.text(geometry.Point{X: x + m.at + d.in(0.05), Y: low}, h, m.label)
+			d.Text(geometry.Point{X: x + m.at + d.In(0.05), Y: low}, h, m.label)
 		}
 		top -= l.partHeight(p, r.Width())
 	}

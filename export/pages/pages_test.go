@@ -117,7 +117,7 @@ func TestPages(t *testing.T) {
 				}
 			}
 			for i, x := range s.Texts {
-				b := Box(x)
+				b := x.Outline(draw.Loose, 0).Bounds()
 				if !inside(b.Min) || !inside(b.Max) {
 					t.Fatalf("page %d: %q reaches beyond the margin", n+1, x.Value)
 				}
@@ -133,7 +133,7 @@ func TestPages(t *testing.T) {
 					}
 				}
 				for _, y := range s.Texts[:i] {
-					c := Box(y)
+					c := y.Outline(draw.Loose, 0).Bounds()
 					if b.Min.X < c.Max.X && c.Min.X < b.Max.X && b.Min.Y < c.Max.Y && c.Min.Y < b.Max.Y {
 						t.Fatalf("page %d: %q and %q lie on each other", n+1, x.Value, y.Value)
 					}

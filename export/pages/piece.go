@@ -158,14 +158,14 @@ func (t template) draw(d *drawing, g grid, w tile, r geometry.Rect, p *quilt.Pla
 	view := w.window.Move(shift)
 	outline := t.piece.Outline.Move(shift)
 	for _, c := range clip(outline, view) {
-		d.path(draw.Cut, c.closed, c.points...)
+		d.Path(draw.Cut, c.closed, c.points...)
 	}
 	for _, c := range clip(t.piece.Finished.Move(shift), view) {
-		d.path(draw.Sew, c.closed, c.points...)
+		d.Path(draw.Sew, c.closed, c.points...)
 	}
 	for _, s := range t.piece.Seams {
 		if part, ok := view.Clip(s.Move(shift)); ok {
-			d.path(draw.Sew, false, part.A, part.B).Thin = true
+			d.Path(draw.Sew, false, part.A, part.B).Thin = true
 		}
 	}
 	if tiled {
@@ -184,10 +184,10 @@ func (t template) draw(d *drawing, g grid, w tile, r geometry.Rect, p *quilt.Pla
 		name += ", cut " + t.cut
 	}
 	if tiled {
-		d.place(w.name(), d.in(0.3), mid, far, view, nil)
+		d.place(w.name(), d.In(0.3), mid, far, view, nil)
 	}
 	for _, h := range []float64{middle, small} {
-		if d.place(name, d.in(h), mid, far, view, seen) {
+		if d.place(name, d.In(h), mid, far, view, seen) {
 			break
 		}
 	}
@@ -198,13 +198,13 @@ func (t template) draw(d *drawing, g grid, w tile, r geometry.Rect, p *quilt.Pla
 			continue
 		}
 		along := trim.B.Sub(trim.A)
-		out := geometry.Point{X: along.Y, Y: -along.X}.Mul(d.in(0.3) / along.Len())
+		out := geometry.Point{X: along.Y, Y: -along.X}.Mul(d.In(0.3) / along.Len())
 		// A template that fills its window leaves room on the page around it.
 		around := view
 		if !tiled {
 			around = r
 		}
-		d.place("tip trim", d.in(small), at.Add(out), d.in(0.6), around, nil)
+		d.place("tip trim", d.In(small), at.Add(out), d.In(0.6), around, nil)
 	}
 }
 
@@ -222,7 +222,7 @@ func (t template) fabrics(d *drawing, p *quilt.Plan, view geometry.Rect, seen ge
 		box := part.Bounds()
 		name := words.Fabric(p.Spec, p.Spec.Strips[i].Fabric)
 		for _, h := range []float64{middle, small} {
-			if d.place(name, d.in(h), part.Middle(), max(box.Width(), box.Height())/2, box, part) {
+			if d.place(name, d.In(h), part.Middle(), max(box.Width(), box.Height())/2, box, part) {
 				break
 			}
 		}
@@ -234,10 +234,10 @@ func (t template) fabrics(d *drawing, p *quilt.Plan, view geometry.Rect, seen ge
 func (t template) grain(d *drawing, p *quilt.Plan, view geometry.Rect, seen geometry.Polygon, shift geometry.Point) {
 	box := seen.Bounds()
 	var best geometry.Segment
-	length := d.in(0.5) // shorter would be no arrow
+	length := d.In(0.5) // shorter would be no arrow
 	for _, band := range p.Set.Bands() {
 		low, high := max(band[0]+shift.Y, box.Min.Y), min(band[1]+shift.Y, box.Max.Y)
-		if high-low < d.in(0.25) {
+		if high-low < d.In(0.25) {
 			continue // the arrow would lie on a seam
 		}
 		if s, ok := seen.Across((low + high) / 2); ok && s.B.X-s.A.X > length {
@@ -254,7 +254,7 @@ func (t template) grain(d *drawing, p *quilt.Plan, view geometry.Rect, seen geom
 // window's corners, and the neighbours' names outside it.
 func (d *drawing) glue(g grid, w tile, view geometry.Rect, shift geometry.Point) {
 	core := w.core.Move(shift)
-	tick := d.in(0.15)
+	tick := d.In(0.15)
 	for _, x := range []float64{view.Min.X, view.Max.X} {
 		for _, y := range []float64{view.Min.Y, view.Max.Y} {
 			dx, dy := tick, tick
@@ -264,7 +264,7 @@ func (d *drawing) glue(g grid, w tile, view geometry.Rect, shift geometry.Point)
 			if y == view.Max.Y {
 				dy = -tick
 			}
-			d.path(draw.Mark, false, geometry.Point{X: x + dx, Y: y}, geometry.Point{X: x, Y: y}, geometry.Point{X: x, Y: y + dy})
+			d.Path(draw.Mark, false, geometry.Point{X: x + dx, Y: y}, geometry.Point{X: x, Y: y}, geometry.Point{X: x, Y: y + dy})
 		}
 	}
 	// Where no page follows, a cross stands a little inside the window, at
@@ -275,34 +275,34 @@ func (d *drawing) glue(g grid, w tile, view geometry.Rect, shift geometry.Point)
 		}
 		return core
 	}
-	away := d.in(0.3)
+	away := d.In(0.3)
 	low, high := end(core.Min.Y, view.Min.Y, away), end(core.Max.Y, view.Max.Y, -away)
 	left, right := end(core.Min.X, view.Min.X, away), end(core.Max.X, view.Max.X, -away)
-	h := d.in(small)
+	h := d.In(small)
 	mid := view.Centre()
 	name := func(col, row int) string { return "glue line: " + tile{col: col, row: row}.name() }
 	if g.printed(w.col-1, w.row) {
 		d.line(draw.Mark, core.Min.X, view.Min.Y, core.Min.X, view.Max.Y)
 		d.cross(core.Min.X, low)
 		d.cross(core.Min.X, high)
-		d.upward(geometry.Point{X: view.Min.X - d.in(0.05), Y: mid.Y}, h, name(w.col-1, w.row))
+		d.upward(geometry.Point{X: view.Min.X - d.In(0.05), Y: mid.Y}, h, name(w.col-1, w.row))
 	}
 	if g.printed(w.col+1, w.row) {
 		d.line(draw.Mark, core.Max.X, view.Min.Y, core.Max.X, view.Max.Y)
 		d.cross(core.Max.X, low)
 		d.cross(core.Max.X, high)
-		d.upward(geometry.Point{X: view.Max.X + d.in(0.05) + h, Y: mid.Y}, h, name(w.col+1, w.row))
+		d.upward(geometry.Point{X: view.Max.X + d.In(0.05) + h, Y: mid.Y}, h, name(w.col+1, w.row))
 	}
 	if g.printed(w.col, w.row+1) {
 		d.line(draw.Mark, view.Min.X, core.Min.Y, view.Max.X, core.Min.Y)
 		d.cross(left, core.Min.Y)
 		d.cross(right, core.Min.Y)
-		d.put(draw.Text{At: geometry.Point{X: mid.X, Y: view.Min.Y - d.in(0.05) - h}, Height: h, Value: name(w.col, w.row+1), Centred: true})
+		d.Centred(geometry.Point{X: mid.X, Y: view.Min.Y - d.In(0.05) - h}, h, name(w.col, w.row+1))
 	}
 	if g.printed(w.col, w.row-1) {
 		d.line(draw.Mark, view.Min.X, core.Max.Y, view.Max.X, core.Max.Y)
 		d.cross(left, core.Max.Y)
 		d.cross(right, core.Max.Y)
-		d.put(draw.Text{At: geometry.Point{X: mid.X, Y: view.Max.Y + d.in(0.05)}, Height: h, Value: name(w.col, w.row-1), Centred: true})
+		d.Centred(geometry.Point{X: mid.X, Y: view.Max.Y + d.In(0.05)}, h, name(w.col, w.row-1))
 	}
 }

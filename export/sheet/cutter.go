@@ -84,7 +84,7 @@ func (d *pen) piece(piece geometry.Piece, p *quilt.Plan) {
 	}
 	if s, ok := piece.Outline.Across(y); ok {
 		quarter := s.B.Sub(s.A).Mul(0.25)
-		d.Arrow(geometry.Segment{A: s.A.Add(quarter), B: s.B.Sub(quarter)}, true)
+		d.Arrow(geometry.Segment{A: s.A.Add(quarter), B: s.B.Sub(quarter)}, d.In(0.14), true)
 	}
 }
 

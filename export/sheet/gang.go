@@ -30,7 +30,7 @@ func Die(p *quilt.Plan, s nest.Sheet, what string, c Cutting) *draw.Drawing {
 		}
 	}
 	y := rows.Min.Y - d.In(0.4)
-	d.Arrow(geometry.Segment{A: geometry.Point{X: rows.Min.X, Y: y}, B: geometry.Point{X: rows.Min.X + d.In(2), Y: y}}, true)
+	d.Arrow(geometry.Segment{A: geometry.Point{X: rows.Min.X, Y: y}, B: geometry.Point{X: rows.Min.X + d.In(2), Y: y}}, d.In(0.14), true)
 	d.Text(geometry.Point{X: rows.Min.X + d.In(2.2), Y: y - d.In(0.08)}, d.In(0.16), "along the strip")
 	words := []string{
 		"die for " + what,

@@ -46,7 +46,7 @@ func (d *pen) stripSet(p *quilt.Plan, like quilt.Like, top float64) float64 {
 	title := matTitle(p, like, row)
 	d.Text(geometry.Point{Y: top - big}, big, title)
 	x, y := draw.TextWidth(title, big)+d.In(0.8), top-d.In(0.12)
-	d.Arrow(geometry.Segment{A: geometry.Point{X: x, Y: y}, B: geometry.Point{X: x + d.In(2), Y: y}}, true)
+	d.Arrow(geometry.Segment{A: geometry.Point{X: x, Y: y}, B: geometry.Point{X: x + d.In(2), Y: y}}, d.In(0.14), true)
 	d.Text(geometry.Point{X: x + d.In(2.2), Y: y - d.In(0.08)}, d.In(0.16), "along the strips")
 
 	low := top - d.In(0.8) - row.Set.Width

@@ -102,27 +102,16 @@ func usedFabrics(s quilt.Spec) []quilt.Fabric {
 
 // fills adds what shows of every strip in every piece, one Fill a colour.
 func (d *pen) fills(p *quilt.Plan, frame geometry.Rect) {
-	type like struct {
-		shape  geometry.Shape
-		lean   geometry.Lean
-		turned bool
-	}
-	standing := map[like]quilt.Standing{}
+	standing := p.Standings()
 	colours := make([][]quilt.Colour, max(len(p.Fewest.Layouts), 1))
 	for k := range colours {
 		colours[k] = p.Colours(k)
 	}
 	byColour := map[quilt.Colour][]geometry.Polygon{}
 	for _, pl := range p.Pieces {
-		key := like{pl.Shape, pl.Lean, pl.Turned}
-		st, ok := standing[key]
-		if !ok {
-			st = p.Standing(pl)
-			standing[key] = st
-		}
 		at := p.Centre(pl)
 		side := pl.Column == 0 || pl.Column == p.Columns-1
-		for i, patch := range st.Patches {
+		for i, patch := range standing(pl).Patches {
 			g := patch.Move(at)
 			if side {
 				g = g.Within(frame)

@@ -25,14 +25,12 @@ const (
 
 // look is what pieces that bear their label at the same place have in common.
 type look struct {
-	shape  geometry.Shape
-	lean   geometry.Lean
-	turned bool
-	side   int // -1 and 1: the squared-up side cuts it
+	quilt.Stand
+	side int // -1 and 1: the squared-up side cuts it
 }
 
 func lookOf(p *quilt.Plan, pl quilt.Placement) look {
-	l := look{pl.Shape, pl.Lean, pl.Turned, 0}
+	l := look{Stand: pl.Stand()}
 	odd := pl.Row&1 != 0
 	switch {
 	case pl.Column == 0 && !odd:
@@ -103,68 +101,13 @@ func (l *labels) find(pl quilt.Placement) spot {
 		if seen == nil {
 			continue
 		}
-		middle, height := roomFor(seen, l.widest)
+		middle, height := draw.LargestBox(seen, l.widest)
 		if best.strip < 0 || height > best.height+geometry.Fit {
 			best = spot{i, middle.Sub(at), height}
 		}
 	}
 	best.height *= 0.8 // some air around it
 	return best
-}
-
-// roomFor returns the height of the largest box, so many times as wide as
-// high, that lies in a convex polygon, and its middle. The largest one touches
-// three sides; where several do so alike, the middle between them is taken.
-func roomFor(g geometry.Polygon, wide float64) (middle geometry.Point, height float64) {
-	type side struct{ nx, ny, d, k float64 } // inside: n·p <= d - k height
-	var sides []side
-	for i, p := range g {
-		q := g[(i+1)%len(g)]
-		along := q.Sub(p)
-		n := along.Len()
-		if n < geometry.Fit {
-			continue
-		}
-		nx, ny := along.Y/n, -along.X/n
-		sides = append(sides, side{nx, ny, float64(nx*p.X) + float64(ny*p.Y), (float64(math.Abs(nx)*wide) + math.Abs(ny)) / 2})
-	}
-	height = -1
-	var found []geometry.Point
-	for i, a := range sides {
-		for j, b := range sides[:i] {
-			for _, c := range sides[:j] {
-				// Three equations for x, y and the height, by Cramer's rule.
-				det := func(ax, ay, ak, bx, by, bk, cx, cy, ck float64) float64 {
-					return float64(ax*(float64(by*ck)-float64(bk*cy))) - float64(ay*(float64(bx*ck)-float64(bk*cx))) + float64(ak*(float64(bx*cy)-float64(by*cx)))
-				}
-				d := det(a.nx, a.ny, a.k, b.nx, b.ny, b.k, c.nx, c.ny, c.k)
-				if math.Abs(d) < 1e-12 {
-					continue
-				}
-				x := det(a.d, a.ny, a.k, b.d, b.ny, b.k, c.d, c.ny, c.k) / d
-				y := det(a.nx, a.d, a.k, b.nx, b.d, b.k, c.nx, c.d, c.k) / d
-				h := det(a.nx, a.ny, a.d, b.nx, b.ny, b.d, c.nx, c.ny, c.d) / d
-				fits := h > 0
-				for _, s := range sides {
-					fits = fits && float64(s.nx*x)+float64(s.ny*y)+float64(s.k*h) <= s.d+geometry.Fit
-				}
-				switch {
-				case !fits || h < height-geometry.Fit:
-				case h > height+geometry.Fit:
-					height, found = h, []geometry.Point{{X: x, Y: y}}
-				default:
-					found = append(found, geometry.Point{X: x, Y: y})
-				}
-			}
-		}
-	}
-	for _, p := range found {
-		middle = middle.Add(p)
-	}
-	if len(found) > 0 {
-		middle = middle.Mul(1 / float64(len(found)))
-	}
-	return middle, max(height, 0)
 }
 
 // write labels every piece, in ink that can be read on the strip behind it.

@@ -105,10 +105,7 @@ func (d *sewingPen) up(x, y float64) {
 	run := geometry.Point{X: float64(cos * 0.32 * d.paper), Y: float64(sin * 0.32 * d.paper)}
 	from := geometry.Point{X: x, Y: y - run.Y/3}
 	to := from.Add(run)
-	d.Segment(draw.Mark, geometry.Segment{A: from, B: to})
-	back := run.Mul(-0.3)
-	side := geometry.Point{X: -back.Y, Y: back.X}.Mul(0.5)
-	d.Path(draw.Mark, false, to.Add(back).Add(side), to, to.Add(back).Sub(side))
+	d.Arrow(geometry.Segment{A: from, B: to}, 0.3*run.Len(), false)
 	d.Text(geometry.Point{X: to.X + 0.1*d.paper, Y: y}, 0.075*d.paper, "up on the design wall")
 }
 

@@ -93,6 +93,29 @@ func (p *Plan) Standing(pl Placement) Standing {
 	return out
 }
 
+// Stand is what pieces that share a [Standing] have in common.
+type Stand struct {
+	Shape  geometry.Shape
+	Lean   geometry.Lean
+	Turned bool
+}
+
+// Stand returns how a piece stands.
+func (pl Placement) Stand() Stand { return Stand{pl.Shape, pl.Lean, pl.Turned} }
+
+// Standings returns [Plan.Standing], worked out once for each way to stand.
+func (p *Plan) Standings() func(Placement) Standing {
+	known := map[Stand]Standing{}
+	return func(pl Placement) Standing {
+		s, ok := known[pl.Stand()]
+		if !ok {
+			s = p.Standing(pl)
+			known[pl.Stand()] = s
+		}
+		return s
+	}
+}
+
 // Frame returns the squared-up finished quilt.
 func (p *Plan) Frame() geometry.Rect {
 	return geometry.Rect{Max: geometry.Point{X: p.Finished.Width, Y: p.Finished.Height}}

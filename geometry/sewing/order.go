@@ -88,17 +88,12 @@ func (o *Order) layRows(p *quilt.Plan) {
 		next[i] = first
 		first += r.Number
 	}
-	type stands struct {
-		shape  geometry.Shape
-		lean   geometry.Lean
-		turned bool
-	}
-	kinds := map[stands]int{}
+	kinds := map[quilt.Stand]int{}
 	o.Pieces = make([]Piece, len(p.Pieces))
 	// The plan lists pieces from the bottom up, and a diagonal row has one piece
 	// in each row of the lattice.
 	for _, pl := range p.Pieces {
-		key := stands{pl.Shape, pl.Lean, pl.Turned}
+		key := pl.Stand()
 		kind, ok := kinds[key]
 		if !ok {
 			kind = len(o.Kinds)

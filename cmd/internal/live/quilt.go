@@ -66,14 +66,9 @@ func pictureOf(p *quilt.Plan, quad onmat.Quad, filled []bool) *picture {
 		a, b, c := quad.Matrix[3*row], quad.Matrix[3*row+1], quad.Matrix[3*row+2]
 		out.Matrix[3*row], out.Matrix[3*row+1], out.Matrix[3*row+2] = a*k, -b*l, b*quad.High+c
 	}
-	type like struct {
-		shape  geometry.Shape
-		lean   geometry.Lean
-		turned bool
-	}
-	kinds := map[like]int{}
+	kinds := map[quilt.Stand]int{}
 	for i, pl := range p.Pieces {
-		key := like{pl.Shape, pl.Lean, pl.Turned}
+		key := pl.Stand()
 		kind, ok := kinds[key]
 		if !ok {
 			kind = len(out.Shapes)
