@@ -104,30 +104,10 @@ func (c *composer) leanFigure(lean geometry.Lean) *figure {
 	f.key = "lean " + lean.String()
 	f.caption = fmt.Sprintf("%s-leaning: cuts run up to the %s.", words.Capital(lean.String()), lean)
 	f.draw = func(d *pen) {
-		all := bounds.Polygon()
-		d.fill(waste, all)
-		for i := range row.Pieces {
-			d.bands(p, row.Piece(i).Outline, cloth)
-		}
-		d.outline(all)
-		for _, cut := range row.Cuts() {
-			if cut.Kind != strip.TipTrimCut {
-				d.strong(cut.Line)
-			}
-		}
+		d.cutRow(p, row, bounds)
 		for i, pl := range row.Pieces {
-			mid := centroid(row.Piece(i).Outline)
-			d.label(geometry.Point{X: mid.X, Y: 0}, below, words.Shape(pl.Shape))
+			d.label(geometry.Point{X: row.Piece(i).Outline.Middle().X}, below, words.Shape(pl.Shape))
 		}
 	}
 	return f
-}
-
-// centroid returns the mean of an outline's corners.
-func centroid(g geometry.Polygon) geometry.Point {
-	var sum geometry.Point
-	for _, p := range g {
-		sum = sum.Add(p)
-	}
-	return sum.Mul(1 / float64(len(g)))
 }

@@ -221,18 +221,6 @@ func (c *composer) drawRuler(d *pen, g geometry.Polygon, over geometry.Polygon, 
 	}
 }
 
-// bandsOnly draws the colours of the strips without their seams.
-func (d *pen) bandsOnly(p *quilt.Plan, g geometry.Polygon, share float64) {
-	box := g.Bounds()
-	colours := clothColours(p, share)
-	for i, band := range p.Set.Bands() {
-		box.Min.Y, box.Max.Y = band[0], band[1]
-		if part := g.Within(box); part != nil {
-			d.fill(colours[i], part)
-		}
-	}
-}
-
 // angleLine is the height at which the ruler's angle line lies: on the seam
 // nearest the middle, or on the strip's edge.
 func (c *composer) angleLine() float64 {
@@ -266,7 +254,7 @@ func (c *composer) startFigure(lean geometry.Lean) *figure {
 	long := max(cut.A.X, cut.B.X) + 1.35*p.Set.CutSide()
 	fabric := rect(0, 0, long, w)
 	r := ruler(cut, 1.15*w, false, 0.2, 0.2)
-	f := fit(rulerBounds(fabric, r), stepWide, 2.3, margins{left: 0.02, right: 0.02, low: 0.04, high: 0.04})
+	f := fit(rulerBounds(fabric, r), stepWide, 2.3, margins{0.02, 0.02, 0.04, 0.04})
 	f.key = "start " + lean.String()
 	f.caption = fmt.Sprintf("The starting cut, and the ruler with its %s line on %s.%s", degrees(p.Set.Angle), map[bool]string{true: "a seam line", false: "the strip's edge"}[c.sewn()], c.drawnFor())
 	f.draw = func(d *pen) {
@@ -297,7 +285,7 @@ func (c *composer) slideFigure(lean geometry.Lean) *figure {
 		low, high, off, where = 0.3, 0.06, 0.14, above
 	}
 	r := ruler(second, 1.2*w, true, low, high)
-	m := margins{left: 0.02, right: 0.02, low: 0.04, high: 0.04}
+	m := margins{0.02, 0.02, 0.04, 0.04}
 	if lean == geometry.Left {
 		m.high = 0.22 + c.marked()
 	} else {
@@ -357,10 +345,9 @@ func (c *composer) triangleFigure(lean geometry.Lean) *figure {
 	if err != nil {
 		panic(err) // "DLU" can always be laid out
 	}
-	cuts := row.Cuts()
 	edge := 0.15 * p.Set.Width
 	left, right := 0.0, row.Length
-	for _, cut := range cuts {
+	for _, cut := range row.Cuts() {
 		left, right = min(left, cut.Line.A.X, cut.Line.B.X), max(right, cut.Line.A.X, cut.Line.B.X)
 	}
 	bounds := geometry.Rect{Min: geometry.Point{X: left - edge}, Max: geometry.Point{X: right + edge, Y: p.Set.Width}}
@@ -368,17 +355,7 @@ func (c *composer) triangleFigure(lean geometry.Lean) *figure {
 	f.key = "triangles " + lean.String()
 	f.caption = fmt.Sprintf("A diamond and two edge triangles, the wide side of one nearest you, that of the next at the far edge.%s", c.drawnFor())
 	f.draw = func(d *pen) {
-		all := bounds.Polygon()
-		d.fill(waste, all)
-		for i := range row.Pieces {
-			d.bands(p, row.Piece(i).Outline, cloth)
-		}
-		d.outline(all)
-		for _, cut := range cuts {
-			if cut.Kind != strip.TipTrimCut {
-				d.strong(cut.Line)
-			}
-		}
+		d.cutRow(p, row, bounds)
 		for i := range row.Pieces {
 			for _, y := range []float64{0, p.Set.Width} {
 				a, b, ok := wideCuts(row, i, y)
@@ -447,7 +424,7 @@ func (c *composer) tipFigure() *figure {
 	move := geometry.Point{X: pointed.Outline.Bounds().Max.X + apart - pointedTriangle.Outline.Bounds().Min.X}
 	triangle, pointedTriangle = triangle.Move(move), pointedTriangle.Move(move)
 	bounds := pointed.Outline.Bounds().Union(pointedTriangle.Outline.Bounds())
-	f := fit(bounds, stepWide+0.2, 2.2, margins{left: 0.02, right: 0.02, low: 0.02, high: 0.02})
+	f := fit(bounds, stepWide+0.2, 2.2, allRound(0.02))
 	f.key = "tips"
 	f.caption = "A diamond and an edge triangle as they are cut. Dashed: where the seams will run when the quilt is sewn." + c.drawnFor()
 	if p.Set.Tips == geometry.Matched {

@@ -10,6 +10,7 @@ import (
 	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
+	"lozenge/geometry/strip"
 )
 
 // figure is a drawing that explains, with its words. What it shows is given
@@ -26,6 +27,8 @@ type figure struct {
 
 // margins is room around what is drawn, in inches, for labels.
 type margins struct{ left, right, low, high float64 }
+
+func allRound(m float64) margins { return margins{m, m, m, m} }
 
 // fit returns a figure that shows bounds as large as wide and high, in inches,
 // allow with the margins.
@@ -190,6 +193,16 @@ func clothColours(p *quilt.Plan, share float64) []string {
 // bands draws what shows of each strip inside a convex outline that lies as
 // on the mat.
 func (d *pen) bands(p *quilt.Plan, g geometry.Polygon, share float64) {
+	d.bandsOnly(p, g, share)
+	for _, y := range p.Set.Seams {
+		if s, ok := g.Across(y); ok {
+			d.dashed(s)
+		}
+	}
+}
+
+// bandsOnly draws the colours of the strips without their seams.
+func (d *pen) bandsOnly(p *quilt.Plan, g geometry.Polygon, share float64) {
 	box := g.Bounds()
 	colours := clothColours(p, share)
 	for i, band := range p.Set.Bands() {
@@ -198,9 +211,18 @@ func (d *pen) bands(p *quilt.Plan, g geometry.Polygon, share float64) {
 			d.fill(colours[i], part)
 		}
 	}
-	for _, y := range p.Set.Seams {
-		if s, ok := g.Across(y); ok {
-			d.dashed(s)
+}
+
+// cutRow draws a row of cut lines on its cloth, of which the rest is left over.
+func (d *pen) cutRow(p *quilt.Plan, row strip.Row, on geometry.Rect) {
+	d.fill(waste, on.Polygon())
+	for i := range row.Pieces {
+		d.bands(p, row.Piece(i).Outline, cloth)
+	}
+	d.outline(on.Polygon())
+	for _, c := range row.Cuts() {
+		if c.Kind != strip.TipTrimCut {
+			d.strong(c.Line)
 		}
 	}
 }

@@ -36,7 +36,7 @@ func (c *composer) squareFigure() *figure {
 		bounds = bounds.Grow(p.Standing(pl).Raw.Move(p.Centre(pl))...)
 	}
 	trim := p.Frame().Inset(-p.Set.Seam)
-	f := fit(bounds, stepWide, 2.8, margins{left: 0.03, right: 0.03, low: 0.06, high: 0.06})
+	f := fit(bounds, stepWide, 2.8, margins{0.03, 0.03, 0.06, 0.06})
 	f.key = "square up"
 	f.caption = "Thick: cut here. Dashed: the finished edge, through the points of the notches." + c.drawnSmall(p)
 	f.draw = func(d *pen) {
@@ -108,7 +108,7 @@ func (c *composer) borderFigure(corner quilt.Corners) *figure {
 	if i > 0 {
 		inner = around[i-1]
 	}
-	f := fit(out, 2.3, 2.4, margins{left: 0.03, right: 0.03, low: 0.03, high: 0.03})
+	f := fit(out, 2.3, 2.4, allRound(0.03))
 	f.key = "border " + corner.String()
 	f.caption = fmt.Sprintf("Border %d, %s corners.", i+1, corner)
 	f.draw = func(d *pen) {
@@ -195,7 +195,7 @@ func (c *composer) layersFigure() *figure {
 	}
 	back, batting, top := size(p.Backing.Width, p.Backing.Height), size(p.Batting.Width, p.Batting.Height), size(p.Outer.Width, p.Outer.Height)
 	bounds := back.Union(batting)
-	f := fit(bounds, 2.4, 2.4, margins{left: 0.03, right: 0.03, low: 0.03, high: 0.03})
+	f := fit(bounds, 2.4, 2.4, allRound(0.03))
 	f.key = "layers"
 	f.caption = "Top on batting on backing; dashed: seams of the backing." + c.forFirst()
 	f.draw = func(d *pen) {
@@ -234,7 +234,7 @@ func (c *composer) bindingFigure() *figure {
 	// comes along its top edge from the left.
 	apart := 1.7 * w
 	bounds := geometry.Rect{Min: geometry.Point{X: -long, Y: -2.4 * w}, Max: geometry.Point{X: long + apart, Y: 1.3 * w}}
-	f := fit(bounds, 2.7, 1.7, margins{left: 0.03, right: 0.03, low: 0.03, high: 0.03})
+	f := fit(bounds, 2.7, 1.7, allRound(0.03))
 	f.key = "binding corner"
 	f.caption = "At a corner the binding is folded straight up (left), then down along the next side (right). Dashed: the seam."
 	f.draw = func(d *pen) {
@@ -305,7 +305,7 @@ func (c *composer) colouring() {
 // lineDrawing draws a quilt in lines.
 func (c *composer) lineDrawing(p *quilt.Plan) *figure {
 	s := viewOf(p)
-	f := fit(s.out, c.room(), c.low()-topMargin-1.1, margins{left: 0.02, right: 0.02, low: 0.02, high: 0.02})
+	f := fit(s.out, c.room(), c.low()-topMargin-1.1, allRound(0.02))
 	f.draw = func(d *pen) {
 		d.fill("#ffffff", s.out.Polygon())
 		standing := p.Standings()

@@ -163,9 +163,9 @@ func (c *composer) diagonalFigure() *figure {
 			pl := o.Pieces[row.First].Placement
 			box := p.Standing(pl).Finished.Move(p.Centre(pl).Add(off(pl))).Bounds()
 			if pl.Row < 0 {
-				d.label(geometry.Point{X: (box.Min.X + box.Max.X) / 2, Y: box.Min.Y}, below, row.Letters)
+				d.label(geometry.Point{X: box.Centre().X, Y: box.Min.Y}, below, row.Letters)
 			} else {
-				d.label(geometry.Point{X: box.Min.X, Y: (box.Min.Y + box.Max.Y) / 2}, toLeft, row.Letters)
+				d.label(geometry.Point{X: box.Min.X, Y: box.Centre().Y}, toLeft, row.Letters)
 			}
 		}
 	}
@@ -195,7 +195,7 @@ func (c *composer) grainFigure() *figure {
 		bounds = bounds.Grow(st.Raw.Move(move)...)
 		x += box.Width() + 0.35*p.Set.Width
 	}
-	f := fit(bounds, 2.3, 2.2, margins{left: 0.05, right: 0.05, low: 0.03, high: 0.03})
+	f := fit(bounds, 2.3, 2.2, margins{0.05, 0.05, 0.03, 0.03})
 	f.key = "grain"
 	f.caption = "Thick: edges on the grain. Dashed: bias edges. The arrows run along the strips."
 	f.draw = func(d *pen) {
@@ -230,7 +230,7 @@ func (d *pen) grainArrow(st quilt.Standing, raw geometry.Polygon) {
 	}
 	along := raw[(k+1)%len(raw)].Sub(raw[k])
 	along = along.Mul(1 / along.Len())
-	mid := centroid(raw)
+	mid := raw.Middle()
 	half := 0.0
 	for _, p := range raw {
 		half = max(half, along.Dot(p.Sub(mid)))

@@ -198,7 +198,7 @@ func (c *composer) cornerFigure() *figure {
 // about its middle.
 func (d *pen) standing(p *quilt.Plan, pl quilt.Placement, off geometry.Point, shrink float64) {
 	st, at := p.Standing(pl), p.Centre(pl).Add(off)
-	mid := centroid(st.Finished)
+	mid := st.Finished.Middle()
 	place := func(g geometry.Polygon) geometry.Polygon {
 		out := make(geometry.Polygon, len(g))
 		for i, q := range g {

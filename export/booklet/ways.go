@@ -5,6 +5,7 @@ package booklet
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 
 	"lozenge/export/draw"
@@ -141,7 +142,7 @@ func (c *composer) wayFigure(w way) *figure {
 	for _, b := range cloths {
 		bounds = bounds.Union(b)
 	}
-	f := fit(bounds, c.room(), 2.2, margins{left: 0.02, right: 0.02, low: 0.2, high: 0.2})
+	f := fit(bounds, c.room(), 2.2, margins{0.02, 0.02, 0.2, 0.2})
 	lean := words.Lean(w.like.Layout)
 	f.caption = fmt.Sprintf("Way %s, %s, from the left: %s. It takes %s of %s.", w.name, lean, c.rowWords(w.like.Layout), c.length(p.Set.Uses(w.like.Layout)), c.length(p.Yield.Length))
 	if len(c.groups) > 1 {
@@ -163,35 +164,42 @@ func (c *composer) wayFigure(w way) *figure {
 		for _, b := range cloths {
 			d.path(draw.Mark, false, true, b.Polygon()...)
 		}
-		var low, high []float64 // where the labels end
-		k := 0
+		number := cutNumbers{pen: d, below: math.Inf(-1), above: math.Inf(-1)}
 		for _, cut := range rowOf.Cuts() {
 			if cut.Kind == strip.TipTrimCut {
 				continue
 			}
-			line, ok := bounds.Clip(cut.Line.Move(at))
-			if !ok {
-				continue
-			}
-			k++
-			d.strong(line)
-			text := fmt.Sprint(k)
-			wide := smallStyle.width(text) + 0.05
-			for _, end := range []struct {
-				taken *[]float64
-				p     geometry.Point
-				where side
-			}{{&low, geometry.Point{X: line.A.X, Y: bounds.Min.Y}, below}, {&high, geometry.Point{X: line.B.X, Y: bounds.Max.Y}, above}} {
-				x := d.on(end.p).X
-				x = min(max(x, d.at.X+wide/2), d.at.X+f.w-wide/2)
-				if n := len(*end.taken); n > 0 && x-wide/2 < (*end.taken)[n-1] {
-					continue
-				}
-				*end.taken = append(*end.taken, x+wide/2)
-				d.labelOn(geometry.Point{X: x, Y: d.on(end.p).Y}, end.where, text)
-				break
+			if line, ok := bounds.Clip(cut.Line.Move(at)); ok {
+				d.strong(line)
+				number.put(geometry.Point{X: line.A.X, Y: bounds.Min.Y}, geometry.Point{X: line.B.X, Y: bounds.Max.Y})
 			}
 		}
 	}
 	return f
+}
+
+// cutNumbers counts the cuts of a strip set from the left, each below or above it
+// where there is room.
+type cutNumbers struct {
+	*pen
+	n            int
+	below, above float64 // where the labels end, on the page
+}
+
+func (c *cutNumbers) put(low, high geometry.Point) {
+	c.n++
+	text := fmt.Sprint(c.n)
+	wide := smallStyle.width(text) + 0.05
+	for _, end := range []struct {
+		taken *float64
+		p     geometry.Point
+		where side
+	}{{&c.below, c.on(low), below}, {&c.above, c.on(high), above}} {
+		x := min(max(end.p.X, c.at.X+wide/2), c.at.X+c.width-wide/2)
+		if x-wide/2 >= *end.taken {
+			*end.taken = x + wide/2
+			c.labelOn(geometry.Point{X: x, Y: end.p.Y}, end.where, text)
+			return
+		}
+	}
 }

@@ -105,6 +105,24 @@ func (f *formatter) WriteFloat(num int, val float64) {
 	f.out = append(f.num.AppendPoint(f.out, val), lineEnd...)
 }
 
+// tags writes group codes and what they hold, in turn: a string, an int or a
+// float64.
+func (f *formatter) tags(pairs ...any) {
+	for i := 0; i < len(pairs); i += 2 {
+		code := pairs[i].(int)
+		switch v := pairs[i+1].(type) {
+		case string:
+			f.WriteString(code, v)
+		case int:
+			f.WriteInt(code, v)
+		case float64:
+			f.WriteFloat(code, v)
+		default:
+			panic("dxf: a tag of another kind")
+		}
+	}
+}
+
 // vertex writes a point as WriteFloat would, with group codes 10 and 20.
 func (f *formatter) vertex(p geometry.Point) {
 	if len(f.out) > spillAt {

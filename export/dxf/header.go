@@ -12,44 +12,23 @@ import "lozenge/geometry"
 // that find none take the drawing to be in metres, and those that do not know
 // a variable skip it.
 func (c *content) header(f *formatter, version string, last func()) {
-	point := func(name string, coords ...float64) {
-		f.WriteString(9, name)
-		for i, v := range coords {
-			f.WriteFloat(10*(i+1), v)
-		}
-	}
-	number := func(name string, code, v int) {
-		f.WriteString(9, name)
-		f.WriteInt(code, v)
-	}
-	text := func(name string, code int, v string) {
-		f.WriteString(9, name)
-		f.WriteString(code, v)
-	}
 	metric := 0
 	if c.unit == geometry.Centimetre {
 		metric = 1
 	}
-	f.WriteString(0, "SECTION")
-	f.WriteString(2, "HEADER")
-	// First of all: without it a reader takes the file for R12
-	// (tarikjabiri/js-dxf#3).
-	text("$ACADVER", 1, version)
-	text("$DWGCODEPAGE", 3, "ANSI_1252")
-	point("$INSBASE", 0, 0, 0)
-	point("$EXTMIN", c.extents.Min.X, c.extents.Min.Y, 0)
-	point("$EXTMAX", c.extents.Max.X, c.extents.Max.Y, 0)
-	point("$LIMMIN", c.page.Min.X, c.page.Min.Y)
-	point("$LIMMAX", c.page.Max.X, c.page.Max.Y)
-	f.WriteString(9, "$LTSCALE")
-	f.WriteFloat(40, 1)
-	text("$TEXTSTYLE", 7, textStyle)
-	number("$LUNITS", 70, 2) // decimal
-	number("$LUPREC", 70, 4)
-	number("$MEASUREMENT", 70, metric)
-	number("$INSUNITS", 70, c.insUnit)
-	last()
-	f.WriteString(0, "ENDSEC")
+	f.section("HEADER", func() {
+		// First of all: without it a reader takes the file for R12
+		// (tarikjabiri/js-dxf#3).
+		f.tags(9, "$ACADVER", 1, version, 9, "$DWGCODEPAGE", 3, "ANSI_1252", 9, "$INSBASE", 10, 0.0, 20, 0.0, 30, 0.0,
+			9, "$EXTMIN", 10, c.extents.Min.X, 20, c.extents.Min.Y, 30, 0.0,
+			9, "$EXTMAX", 10, c.extents.Max.X, 20, c.extents.Max.Y, 30, 0.0,
+			9, "$LIMMIN", 10, c.page.Min.X, 20, c.page.Min.Y,
+			9, "$LIMMAX", 10, c.page.Max.X, 20, c.page.Max.Y,
+			9, "$LTSCALE", 40, 1.0, 9, "$TEXTSTYLE", 7, textStyle,
+			9, "$LUNITS", 70, 2, 9, "$LUPREC", 70, 4, // decimal
+			9, "$MEASUREMENT", 70, metric, 9, "$INSUNITS", 70, c.insUnit)
+		last()
+	})
 }
 
 const textStyle = "Standard"

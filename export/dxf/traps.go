@@ -137,8 +137,7 @@ func (e *entities) SetHandle(v *int) {
 // Format writes to a *formatter of this package.
 func (e *entities) Format(to format.Formatter) {
 	f := to.(*formatter)
-	f.WriteString(0, "SECTION")
-	f.WriteString(2, "ENTITIES")
+	f.tags(0, "SECTION", 2, "ENTITIES")
 	h := e.first
 	shapes := make([][2]polylineShape, len(e.layers))
 	for i, l := range e.layers {
