@@ -4,12 +4,12 @@ package frames
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"lozenge/calibrate"
 	"lozenge/export/words"
 	"lozenge/geometry"
-	"lozenge/geometry/fabric"
 	"lozenge/geometry/quilt"
 )
 
@@ -52,124 +52,76 @@ func Strips(p *quilt.Plan, m *calibrate.Map, layers int) ([]Frame, error) {
 	return assemble("strips", groups, m, p.Spec.Unit)
 }
 
-// widths returns the widths of the strips to be cut of the first colour of a
-// fabric, which needs as many as any, in inches, lowest strip first.
-func widths(p *quilt.Plan, c quilt.Cloth) []float64 {
-	n := len(c.Fabric.Colours)
-	if n == 0 {
-		n = 1
+// ofFabric returns the runs for one fabric: one for each way in which whole
+// pieces of it are cut. Colours of which as many are cut alike share a run.
+func ofFabric(p *quilt.Plan, c quilt.Cloth, layers int) []*run {
+	alike := func(a, b quilt.Whole) bool {
+		return a.Times == b.Times && slices.EqualFunc(a.Strips, b.Strips, func(a, b quilt.StripCut) bool { return a.Strip == b.Strip && a.Full == b.Full })
 	}
-	sets := (len(p.Fewest.Layouts) + n - 1) / n
-	var out []float64
-	seen := map[float64]bool{}
-	for _, s := range p.Spec.Strips {
-		if s.Fabric != c.Key || seen[s.Cut] {
+	var ways []quilt.Whole
+	var colours [][]int // of each way, numbered from 1
+	for _, w := range p.Cutting {
+		if w.Fabric != c.Key {
 			continue
 		}
-		seen[s.Cut] = true
-		pieces := 0
-		for _, other := range p.Spec.Strips {
-			if other.Fabric == c.Key && other.Cut == s.Cut {
-				pieces += sets
-			}
+		i := slices.IndexFunc(ways, func(o quilt.Whole) bool { return alike(o, w) })
+		if i < 0 {
+			i = len(ways)
+			ways, colours = append(ways, w), append(colours, nil)
 		}
-		for range (pieces + c.PerStrip - 1) / c.PerStrip {
-			out = append(out, p.Spec.Unit.Inches(s.Cut))
-		}
-	}
-	return out
-}
-
-// ofFabric returns the runs for one fabric: one, or for fat quarters one for
-// each way in which they are cut.
-func ofFabric(p *quilt.Plan, c quilt.Cloth, layers int) []*run {
-	u := p.Spec.Unit
-	all := widths(p, c)
-	room := u.Inches(c.Length) + 1
-	if c.From == quilt.FatQuarters {
-		room = u.Inches(fabric.FatQuarterWidth(u))
+		colours[i] = append(colours[i], w.Number+1)
 	}
 	var runs []*run
-	var before []float64
-	for len(all) > 0 {
-		n, used := 0, 0.0
-		for n < len(all) && (n == 0 || geometry.Fits(used+all[n], room)) {
-			used += all[n]
-			n++
+	for i, w := range ways {
+		r := acrossFabric(p, w, layers)
+		switch n := len(colours[i]); {
+		case len(c.ByColour) == 1:
+		case n == len(c.ByColour):
+			r.title += fmt.Sprintf(" of each of %d colours", n)
+		case n == 1:
+			r.title += fmt.Sprintf(" of colour %d", w.Number+1)
+		default:
+			r.title += " of each of " + words.Numbers("colour", colours[i])
 		}
-		if now := all[:n]; equal(now, before) {
-			runs[len(runs)-1].again++
-		} else {
-			runs = append(runs, acrossFabric(p, c, now, layers))
+		if w.Times > 1 {
+			r.title += fmt.Sprintf(" from each of %d fat quarters", w.Times)
 		}
-		before, all = all[:n], all[n:]
-	}
-	for _, r := range runs {
-		if c.From == quilt.FatQuarters && r.again > 1 {
-			r.title += fmt.Sprintf(" from each of %d fat quarters", r.again)
-		}
+		runs = append(runs, r)
 	}
 	return runs
 }
 
-func equal(a, b []float64) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	for i := range a {
-		if a[i] != b[i] {
-			return false
-		}
-	}
-	return true
-}
-
 var foldWords = map[int]string{1: "single", 2: "folded once", 4: "folded twice"}
 
-func acrossFabric(p *quilt.Plan, c quilt.Cloth, widths []float64, layers int) *run {
+// acrossFabric returns the run for a whole piece.
+func acrossFabric(p *quilt.Plan, w quilt.Whole, layers int) *run {
 	u := p.Spec.Unit
-	whole := p.Spec.UsableWidth
-	if c.StripLength > 0 {
-		whole = c.StripLength
-	}
-	r := &run{height: u.Inches(whole)/float64(layers) + pastSelvage, name: "fabric", again: 1, left: -rawEnd}
+	r := &run{height: u.Inches(w.Length)/float64(layers) + pastSelvage, name: "fabric", again: w.Times, left: -rawEnd}
 	x := 0.0
-	at := func(n int) cut {
-		return cut{n, geometry.Segment{A: geometry.Point{X: x}, B: geometry.Point{X: x, Y: r.height}}}
+	line := func() {
+		r.across = append(r.across, cut{len(r.across) + 1, geometry.Segment{A: geometry.Point{X: x}, B: geometry.Point{X: x, Y: r.height}}})
 	}
-	r.across = []cut{at(1)}
+	line()
 	var said []string
-	for i := 0; i < len(widths); {
-		n := i
-		for n < len(widths) && widths[n] == widths[i] {
-			n++
-		}
-		said = append(said, fmt.Sprintf("%s cut %s wide", words.Count(n-i, "strip"), length(widths[i], u)))
-		for ; i < n; i++ {
+	for _, s := range w.Strips {
+		said = append(said, fmt.Sprintf("%s cut %s wide", words.Count(s.Full, "strip"), length(u.Inches(s.Cut), u)))
+		for range s.Full {
 			from := x
-			x += widths[i]
-			r.across = append(r.across, at(i+2))
+			x += u.Inches(s.Cut)
+			line()
 			r.pieces = append(r.pieces, piece{name: "strip", low: from, high: x})
 		}
 	}
 	r.bands = []float64{r.height / 4}
 	r.rims = []geometry.Segment{{A: geometry.Point{X: -rawEnd}, B: geometry.Point{X: x + 2}}}
 
-	r.title = fmt.Sprintf("%s, %s: %s", words.Fabric(p.Spec, c.Key), foldWords[layers], strings.Join(said, ", "))
-	if n := len(c.ByColour); n > 1 {
-		r.title += fmt.Sprintf(" of each of %d colours", n)
-		if few := len(p.Fewest.Layouts) % n; few != 0 {
-			r.more = fmt.Sprintf("The last %d of the colours are for one strip set fewer.", n-few)
-		}
-	}
+	r.title = fmt.Sprintf("%s, %s: %s", words.Fabric(p.Spec, w.Fabric), foldWords[layers], strings.Join(said, ", "))
 	edge := "fold"
 	if layers == 1 {
 		edge = "selvage"
 	}
 	r.foot = edge
 	r.lay = fmt.Sprintf("Lay the %s along the thin line nearest you, the raw end to the left of cut 1, which squares it. Cut on past the selvages.", edge)
-	if r.more == "" {
-		r.more = "Square the end again when a strip bends at the fold."
-	}
+	r.more = "Square the end again when a strip bends at the fold."
 	return r
 }

@@ -4,6 +4,8 @@ package frames_test
 
 import (
 	"math"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -121,6 +123,76 @@ func TestStripsFromFatQuarters(t *testing.T) {
 	for i := range all {
 		if strings.Contains(all[i].Covers, "sand") {
 			t.Errorf("%s is for strips that are bought", all[i].Covers)
+		}
+	}
+}
+
+// covered adds up the strips that the titles of the frames tell, by fabric,
+// and the whole pieces that they are cut from.
+func covered(t *testing.T, all []frames.Frame) (strips, pieces map[string]int) {
+	t.Helper()
+	strips, pieces = map[string]int{}, map[string]int{}
+	number := func(s string) int {
+		n, err := strconv.Atoi(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return n
+	}
+	seen := map[string]bool{}
+	for _, f := range all {
+		_, title, _ := strings.Cut(f.Covers, ": ")
+		if title == "" || seen[f.Covers[strings.Index(f.Covers, ","):]] {
+			continue
+		}
+		seen[f.Covers[strings.Index(f.Covers, ","):]] = true
+		times := 1
+		if m := regexp.MustCompile(`of each of (\d+) colours`).FindStringSubmatch(title); m != nil {
+			times = number(m[1])
+		} else if m := regexp.MustCompile(`of each of colours (\d+) (and|to) (\d+)`).FindStringSubmatch(title); m != nil {
+			times = number(m[3]) - number(m[1]) + 1
+		}
+		if m := regexp.MustCompile(`from each of (\d+) fat quarters`).FindStringSubmatch(title); m != nil {
+			times *= number(m[1])
+		}
+		name, _, _ := strings.Cut(f.Covers, ",")
+		pieces[name] += times
+		for _, m := range regexp.MustCompile(`(\d+) strips? cut`).FindAllStringSubmatch(title, -1) {
+			strips[name] += times * number(m[1])
+		}
+	}
+	return strips, pieces
+}
+
+// As many strips are cut as the plan says: in the order of bands, in which
+// colours are not sewn in turn, and of two widths that share fat quarters, out
+// of no more of those than are bought.
+func TestStripsAreThoseOfThePlan(t *testing.T) {
+	m, _ := home.calibrate(t)
+	for name, change := range map[string]func(*quilt.Spec){
+		"bands": func(s *quilt.Spec) {
+			s.ColourOrder, s.Columns, s.Rows = quilt.Bands, 7, 10
+			s.Fabrics[0].Colours = make([]quilt.Colour, 3)
+		},
+		"gradient": func(s *quilt.Spec) {
+			s.Columns, s.Rows = 7, 10
+			s.Fabrics[0].Colours, s.Fabrics[1].Colours = make([]quilt.Colour, 5), make([]quilt.Colour, 3)
+		},
+		"fat quarters": func(s *quilt.Spec) {
+			s.Strips = []quilt.Strip{{Cut: 2.5, Fabric: "tide"}, {Cut: 6.5, Fabric: "tide"}}
+			s.Fabrics[0].From, s.Fabrics[0].StripLength = quilt.FatQuarters, 21
+		},
+	} {
+		p := planOf(t, change)
+		all, err := frames.Strips(p, m, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		strips, pieces := covered(t, all)
+		for _, c := range p.Cloth {
+			if strips[c.Key] != c.Strips || c.From == quilt.FatQuarters && float64(pieces[c.Key]) != c.Buy {
+				t.Errorf("%s: %d strips of %s from %d pieces, the plan has %d and buys %v", name, strips[c.Key], c.Key, pieces[c.Key], c.Strips, c.Buy)
+			}
 		}
 	}
 }
