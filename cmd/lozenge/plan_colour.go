@@ -27,12 +27,11 @@ func (t *text) colours(p *quilt.Plan) {
 		return
 	}
 	t.section("The colours of the strip sets")
-	order := p.Spec.ColourOrder
+	order, turns := p.Spec.ColourOrder, words.ColourTurns(p.Spec.ColourOrder, "strip set")
 	if order == quilt.Bands {
-		t.paragraph("  -", "Each band of the quilt keeps to one colour; from band to band a fabric's colours come round in turn. So these colours are sewn together:")
-	} else {
-		t.paragraph("  -", "Strip set 1 takes the first colour of each fabric, strip set 2 the second and so on; after a fabric's last colour comes its first again.")
+		turns += " So these colours are sewn together:"
 	}
+	t.paragraph("  -", turns)
 	if len(ways) <= mostColourways || order == quilt.Bands {
 		for _, w := range ways {
 			t.paragraph("  -", fmt.Sprintf("%s: %s.", words.StripSetList(w.StripSets), words.Colours(p, w.StripSets[0])))
@@ -74,13 +73,12 @@ func (t *text) places(p *quilt.Plan, ways []quilt.Colourway) {
 
 // placeWords says how the order lays the pieces.
 func placeWords(p *quilt.Plan) string {
+	said := words.ColourOrder(p.Spec)
 	switch p.Spec.ColourOrder {
 	case quilt.Gradient:
-		return "The colours shade into one another from the bottom row, where the darker end lies, to the top. Edge triangles come from all strip sets and shade from left to right."
+		said += " Edge triangles come from all strip sets and shade from left to right."
 	case quilt.Scattered:
-		said := "The colours are mixed evenly over the quilt."
-		sets, colours := p.Touching()
-		switch {
+		switch sets, colours := p.Touching(); {
 		case sets+colours == 0:
 			said += " No piece touches another of the same strip set or of the same colours."
 		case sets == 0:
@@ -88,14 +86,8 @@ func placeWords(p *quilt.Plan) string {
 		default:
 			said += fmt.Sprintf(" %s of touching pieces come from the same strip set.", words.Count(sets, "pair"))
 		}
-		return said
 	}
-	way := map[quilt.Setting]string{
-		quilt.Zigzag:  "climb the quilt",
-		quilt.Chevron: "run across the quilt",
-		quilt.OneWay:  "run along the diagonal rows",
-	}[p.Spec.Setting]
-	return "The bands of one colour each " + way + "."
+	return said
 }
 
 // stretch is pieces side by side from one strip set.

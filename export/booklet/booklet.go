@@ -172,6 +172,7 @@ func (c *composer) compose() {
 	c.shopping()
 	c.cutStrips()
 	c.sewStripSets()
+	c.coloursOfStripSets()
 	c.cutPieces()
 	c.wall()
 	c.sewRows()

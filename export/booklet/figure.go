@@ -184,7 +184,7 @@ const (
 // lowest first, softened so that lines and letters are seen on them.
 func clothColours(p *quilt.Plan, share float64) []string {
 	var out []string
-	for _, c := range p.Spec.Colours(0) {
+	for _, c := range p.Colours(0) {
 		out = append(out, tint(c, share))
 	}
 	return out

@@ -56,6 +56,16 @@ func clothOf(p *quilt.Plan, key string) (quilt.Cloth, bool) {
 	return p.Cloth[i], true
 }
 
+// boughtOf writes what to buy of one colour of a fabric, nothing where it isn't
+// needed.
+func (c *composer) boughtOf(p *quilt.Plan, key string, number int) string {
+	cl, _ := clothOf(p, key)
+	if one, ok := cl.Colour(number); ok {
+		return c.bought(one.Purchase)
+	}
+	return ""
+}
+
 // shopping says what to buy.
 func (c *composer) shopping() {
 	s := c.spec()
@@ -66,8 +76,12 @@ func (c *composer) shopping() {
 	}
 	intro += ". It is what the strips take, rounded up to what shops cut. Nothing is added for fabric that shrinks before you cut it or for a slip of the blade: if you wash your fabrics first, or want to be on the safe side, buy a little more."
 	c.para(say(intro))
-	if slices.ContainsFunc(s.Strips, func(st quilt.Strip) bool { return s.Colourful(st.Fabric) }) {
-		c.para(say(fmt.Sprintf("Some fabrics come in several colours or prints. The first %s takes the first colour of each fabric, the second takes the second, and so on; after a fabric's last colour comes its first again. A sample stands before each.", c.set())))
+	if s.AnyColourful() {
+		colours := words.ColourTurns(s.ColourOrder, c.set())
+		if s.ColourOrder == quilt.Bands {
+			colours += fmt.Sprintf(" %s says which colours belong together.", words.Capital(c.ref("colours")))
+		}
+		c.para(say("Some fabrics come in several colours or prints. " + colours + " A sample stands before each."))
 	}
 	t := c.newTable("buy", "What to buy", 1.95)
 	c.each(t, "Finished size", func(p *quilt.Plan) string { return c.squareCell(p.Outer) })
@@ -124,10 +138,7 @@ func (c *composer) clothRows(t *table, key string) {
 		t.add(name)
 		for k, colour := range c.colours(key) {
 			c.eachWith(t, row{label: fmt.Sprintf("colour %d", k+1), swatch: colour.String(), inset: true}, func(p *quilt.Plan) string {
-				if cl, ok := clothOf(p, key); ok && k < len(cl.ByColour) {
-					return c.bought(cl.ByColour[k].Purchase)
-				}
-				return ""
+				return c.boughtOf(p, key, k)
 			})
 		}
 	}
@@ -222,10 +233,7 @@ func (c *composer) fatQuarters() {
 		t.add(words.Fabric(c.spec(), cl.Key))
 		for k, colour := range c.colours(cl.Key) {
 			t.rows = append(t.rows, row{label: fmt.Sprintf("colour %d", k+1), swatch: colour.String(), inset: true, cells: of(func(p *quilt.Plan) string {
-				if one, ok := clothOf(p, cl.Key); ok && k < len(one.ByColour) {
-					return c.bought(one.ByColour[k].Purchase)
-				}
-				return ""
+				return c.boughtOf(p, cl.Key, k)
 			})})
 		}
 	}

@@ -68,7 +68,7 @@ func (c *composer) cutStrips() {
 	}
 	c.each(t, "Binding, "+c.length(c.bindingCut())+" wide", func(p *quilt.Plan) string { return fmt.Sprint(p.Binding.Strips) })
 	c.table(t)
-	if slices.ContainsFunc(s.Strips, func(st quilt.Strip) bool { return s.Colourful(st.Fabric) }) {
+	if s.AnyColourful() {
 		c.para(say(fmt.Sprintf("How many of each colour, %s says.", c.ref("buy"))))
 	}
 }
@@ -213,11 +213,43 @@ func (c *composer) millimetres(v float64) string { return fmt.Sprintf("%g%smm", 
 
 // colourWords says which colours go into which strip set.
 func (c *composer) colourWords() string {
-	s := c.spec()
-	if !slices.ContainsFunc(s.Strips, func(st quilt.Strip) bool { return s.Colourful(st.Fabric) }) {
+	switch s := c.spec(); {
+	case !s.AnyColourful():
 		return "All strip sets are alike."
+	case s.ColourOrder == quilt.Bands:
+		return fmt.Sprintf("Only colours that belong together are sewn together: %s says which.", c.ref("colours"))
 	}
-	return "Strip set 1 takes the first colour of each fabric, strip set 2 the second, and so on round."
+	return words.ColourTurns(c.spec().ColourOrder, c.set())
+}
+
+// coloursOfStripSets lists which strip sets of each size take which colours, in the order
+// of bands, in which they don't take them in turn.
+func (c *composer) coloursOfStripSets() {
+	if s := c.spec(); !s.AnyColourful() || s.ColourOrder != quilt.Bands {
+		return
+	}
+	t := c.newTable("colours", words.Capital(c.set())+"s by their colours", 2.3)
+	seen := map[string]bool{}
+	for _, size := range c.sizes {
+		ways, _ := size.Plan.Colourways()
+		for _, w := range ways {
+			label := words.ColourNumbers(size.Plan, w.StripSets[0])
+			if seen[label] {
+				continue
+			}
+			seen[label] = true
+			c.each(t, label, func(p *quilt.Plan) string {
+				var sets []int
+				for k := range p.Fewest.Layouts {
+					if words.ColourNumbers(p, k) == label {
+						sets = append(sets, k+1)
+					}
+				}
+				return words.NumberList(sets)
+			})
+		}
+	}
+	c.table(t)
 }
 
 func (c *composer) staggered() bool {

@@ -4,7 +4,7 @@ package booklet
 
 import (
 	"fmt"
-	"slices"
+	"strings"
 
 	"lozenge/export/words"
 	"lozenge/geometry"
@@ -87,7 +87,7 @@ func (c *composer) wall() {
 	}
 	c.table(t)
 
-	if slices.ContainsFunc(s.Strips, func(st quilt.Strip) bool { return s.Colourful(st.Fabric) }) {
+	if s.AnyColourful() {
 		c.para(say(c.orderWords()))
 	}
 	c.maps()
@@ -131,13 +131,10 @@ func (c *composer) mapOf(i int, wide, high, numbers float64) *figure {
 
 // orderWords says how the colours lie over the quilt.
 func (c *composer) orderWords() string {
-	switch c.spec().ColourOrder {
-	case quilt.Scattered:
+	if c.spec().ColourOrder == quilt.Scattered {
 		return "The colours are mixed: the drawings below show one way, and any other will do as long as every piece has its lean."
-	case quilt.Bands:
-		return fmt.Sprintf("The pieces of %s 1 begin at the bottom, those of the next follow, so that the colours come round again: see the drawings.", c.set())
 	}
-	return "The first colours lie at the bottom, the last at the top: see the drawings."
+	return strings.TrimSuffix(words.ColourOrder(c.spec()), ".") + ": see the drawings."
 }
 
 // rim returns the edge triangles of the bottom or of the top edge.

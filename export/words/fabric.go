@@ -3,7 +3,6 @@
 package words
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -48,26 +47,4 @@ func AnyFabric(s quilt.Spec) string {
 		}
 	}
 	return Either(names)
-}
-
-// Colours names the colours of strip set k, from 0: "Tide blues colour 2
-// (#2f7f9a), Ash colour 1 (#d8d4cc)". Fabrics of one colour are left out.
-func Colours(p *quilt.Plan, k int) string {
-	numbers, colours := p.ColourNumbers(k), p.Colours(k)
-	var parts []string
-	for i, st := range p.Spec.Strips {
-		name := Fabric(p.Spec, st.Fabric)
-		switch {
-		case numbers[i] < 0:
-			name += fmt.Sprintf(" %s", colours[i])
-		case p.Spec.Colourful(st.Fabric):
-			name += fmt.Sprintf(" colour %d (%s)", numbers[i]+1, colours[i])
-		default:
-			continue
-		}
-		if !slices.Contains(parts, name) {
-			parts = append(parts, name)
-		}
-	}
-	return strings.Join(parts, ", ")
 }

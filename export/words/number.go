@@ -62,7 +62,11 @@ func list[T any](items []T, last string) string {
 // Numbers writes a noun with the numbers of those that are meant, which rise:
 // "cut 3", "strip sets 1 to 4 and 9".
 func Numbers(noun string, n []int) string {
-	noun = Noun(len(n), noun) + " "
+	return Noun(len(n), noun) + " " + NumberList(n)
+}
+
+// NumberList is Numbers without the noun, "" for none.
+func NumberList(n []int) string {
 	var parts []string
 	for i := 0; i < len(n); {
 		k := 1
@@ -75,7 +79,7 @@ func Numbers(noun string, n []int) string {
 		parts = append(parts, Span(n[i], n[i+k-1]))
 		i += k
 	}
-	return noun + List(parts)
+	return List(parts)
 }
 
 // Span writes the numbers from first to last: "3", "1 and 2", "1 to 11".

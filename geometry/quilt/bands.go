@@ -46,7 +46,7 @@ type group struct {
 // group divides what the quilt needs, spares included, by colours. There is
 // one group unless the order is bands and a fabric has several colours.
 func (p *Plan) group() []group {
-	if p.Spec.ColourOrder != Bands || p.Spec.oneColourEach() {
+	if p.Spec.ColourOrder != Bands || !p.Spec.AnyColourful() {
 		return []group{{need: p.Need.With(p.Spec.Spare)}}
 	}
 	var out []group

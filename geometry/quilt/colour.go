@@ -95,6 +95,14 @@ func (s Spec) colourCount(key string) int {
 	return max(len(f.Colours), 1)
 }
 
+// FirstColour returns the first colour of a fabric, black for one without.
+func (s Spec) FirstColour(key string) Colour {
+	if f, ok := s.fabric(key); ok && len(f.Colours) > 0 {
+		return f.Colours[0]
+	}
+	return Colour{}
+}
+
 // Colours returns the colour of each strip, lowest first, in a piece cut from
 // strip set k, from 0 in cutting order.
 func (p *Plan) Colours(k int) []Colour {
@@ -103,10 +111,6 @@ func (p *Plan) Colours(k int) []Colour {
 	}
 	return p.Spec.coloured(p.ColourNumbers(k))
 }
-
-// Colours returns the colour of each strip, lowest first, in strip set k of a
-// plan that sews them in turn: colour k mod n of a fabric with n colours.
-func (s Spec) Colours(k int) []Colour { return s.coloured(s.colourNumbers(k, nil)) }
 
 // coloured returns the colours with these numbers.
 func (s Spec) coloured(numbers []int) []Colour {

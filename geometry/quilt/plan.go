@@ -217,7 +217,7 @@ func (s Spec) fabric(key string) (Fabric, bool) {
 // notes says what the setting does with the strips.
 func (s Spec) notes() []string {
 	var out []string
-	if s.Setting == OneWay && s.oneColourEach() {
+	if s.Setting == OneWay && !s.AnyColourful() {
 		out = append(out, "One-way with one colour a fabric only sews the strips back together: give a fabric several colours, or choose zigzag or chevron.")
 	}
 	if n := len(s.Strips); n > 2 && s.Setting != OneWay {
@@ -243,8 +243,9 @@ func (p *Plan) packingNotes() (out []string) {
 	return out
 }
 
-func (s Spec) oneColourEach() bool {
-	return !slices.ContainsFunc(s.Strips, func(st Strip) bool { return s.Colourful(st.Fabric) })
+// AnyColourful reports whether any fabric of the strips has several colours.
+func (s Spec) AnyColourful() bool {
+	return slices.ContainsFunc(s.Strips, func(st Strip) bool { return s.Colourful(st.Fabric) })
 }
 
 // Colourful reports whether a fabric has more than one colour.

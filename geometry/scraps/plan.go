@@ -214,8 +214,9 @@ func (b *bin) left(c *cutPlan) []Left {
 
 // colours returns the colour of each strip of a strip set.
 func (b *bin) colours(s StripSet) []quilt.Colour {
-	out := slices.Clone(b.plan.Spec.Colours(0))
+	out := make([]quilt.Colour, len(s.Strips))
 	for i, cut := range s.Strips {
+		out[i] = b.plan.Spec.FirstColour(b.plan.Spec.Strips[i].Fabric)
 		if c := b.scraps[cut.Scrap].Colour; c != nil {
 			out[i] = *c
 		}

@@ -1,0 +1,82 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package booklet
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"lozenge/export/pages"
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+)
+
+// three returns a plan of three strips with fabrics of several colours.
+func three(t *testing.T, order quilt.ColourOrder) *quilt.Plan {
+	t.Helper()
+	p, err := quilt.New(quilt.Spec{
+		Name: "Meadow", Unit: geometry.Centimetre, Angle: 60, Seam: 0.75, UsableWidth: 107, Setting: quilt.Chevron, Columns: 6, Rows: 8,
+		Strips: []quilt.Strip{{Cut: 5, Fabric: "moss"}, {Cut: 4, Fabric: "butter"}, {Cut: 5, Fabric: "clover"}},
+		Fabrics: []quilt.Fabric{
+			{Key: "moss", Colours: []quilt.Colour{{0x4f, 0x6b, 0x3a}, {0x7c, 0x93, 0x58}}},
+			{Key: "butter", From: quilt.FatQuarters, StripLength: 53, Colours: []quilt.Colour{{0xf0, 0xdc, 0x9a}}},
+			{Key: "clover", Colours: []quilt.Colour{{0xb8, 0x57, 0x7a}, {0xd8, 0x8a, 0xa4}}},
+		},
+		ColourOrder: order,
+		Backing:     struct{ UsableWidth, Extra float64 }{107, 10},
+		Binding:     struct{ Cut, Extra float64 }{6.5, 25},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+// bookText returns all words of a booklet of one size, blanks between them.
+func bookText(t *testing.T, p *quilt.Plan) string {
+	t.Helper()
+	paper, _ := pages.Named("a4", p.Spec.Unit)
+	b, err := Make([]Size{{Plan: p}}, Options{Paper: paper})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var all []string
+	for _, s := range b.Pages {
+		all = append(all, pageWords(s))
+	}
+	return strings.Join(strings.Fields(strings.ReplaceAll(strings.Join(all, " "), "\u00a0", " ")), " ")
+}
+
+// The booklet tells the colours that the plan sews together, and where they
+// lie: in the order of bands, as strip set by strip set in turn.
+func TestBookletTellsThePlansColours(t *testing.T) {
+	p := three(t, quilt.Bands)
+	said := bookText(t, p)
+	for _, wrong := range []string{"the second of each", "2 the second", "begin at the bottom"} {
+		if strings.Contains(said, wrong) {
+			t.Errorf("bands: %q", wrong)
+		}
+	}
+	ways, _ := p.Colourways()
+	if len(ways) != 4 {
+		t.Fatalf("%d colourways", len(ways))
+	}
+	for _, w := range ways {
+		numbers := p.ColourNumbers(w.StripSets[0])
+		want := fmt.Sprintf("Moss colour %d, clover colour %d %d to %d", numbers[0]+1, numbers[2]+1, w.StripSets[0]+1, w.StripSets[len(w.StripSets)-1]+1)
+		if !strings.Contains(strings.ToLower(said), strings.ToLower(want)) {
+			t.Errorf("bands: nothing of %q", want)
+		}
+	}
+	if want := "The bands of one colour each run across the quilt"; !strings.Contains(said, want) {
+		t.Errorf("bands: nothing of %q", want)
+	}
+	p = three(t, quilt.Gradient)
+	said = bookText(t, p)
+	for _, want := range []string{"Strip set 1 takes the first colour of each fabric, strip set 2 the second", "from the bottom row, where the darker end lies, to the top"} {
+		if !strings.Contains(said, want) {
+			t.Errorf("gradient: nothing of %q", want)
+		}
+	}
+}

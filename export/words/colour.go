@@ -1,0 +1,67 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package words
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"lozenge/geometry/quilt"
+)
+
+// ColourTurns says how strip sets, called set, come by their colours.
+func ColourTurns(order quilt.ColourOrder, set string) string {
+	if order == quilt.Bands {
+		return "Each band of the quilt keeps to one colour; from band to band a fabric's colours come round in turn."
+	}
+	return fmt.Sprintf("%s 1 takes the first colour of each fabric, %s 2 the second and so on; after a fabric's last colour comes its first again.", Capital(set), set)
+}
+
+// ColourOrder says how the colours lie over the quilt.
+func ColourOrder(s quilt.Spec) string {
+	switch s.ColourOrder {
+	case quilt.Gradient:
+		return "The colours shade into one another from the bottom row, where the darker end lies, to the top."
+	case quilt.Scattered:
+		return "The colours are mixed evenly over the quilt."
+	}
+	return "The bands of one colour each " + map[quilt.Setting]string{
+		quilt.Zigzag:  "climb the quilt",
+		quilt.Chevron: "run across the quilt",
+		quilt.OneWay:  "run along the diagonal rows",
+	}[s.Setting] + "."
+}
+
+// Colours names the colours of strip set k, from 0: "Tide blues colour 2
+// (#2f7f9a), Ash colour 1 (#d8d4cc)". Fabrics of one colour are left out.
+func Colours(p *quilt.Plan, k int) string {
+	colours := p.Colours(k)
+	return coloursOf(p, k, func(i int) string { return fmt.Sprintf(" (%s)", colours[i]) })
+}
+
+// ColourNumbers is Colours without what they look like: "Tide blues colour 2,
+// Ash colour 1".
+func ColourNumbers(p *quilt.Plan, k int) string {
+	return coloursOf(p, k, func(int) string { return "" })
+}
+
+func coloursOf(p *quilt.Plan, k int, looks func(strip int) string) string {
+	numbers := p.ColourNumbers(k)
+	var parts []string
+	for i, st := range p.Spec.Strips {
+		name := Fabric(p.Spec, st.Fabric)
+		switch {
+		case numbers[i] < 0:
+			name += fmt.Sprintf(" %s", p.Colours(k)[i])
+		case p.Spec.Colourful(st.Fabric):
+			name += fmt.Sprintf(" colour %d", numbers[i]+1) + looks(i)
+		default:
+			continue
+		}
+		if !slices.Contains(parts, name) {
+			parts = append(parts, name)
+		}
+	}
+	return strings.Join(parts, ", ")
+}
