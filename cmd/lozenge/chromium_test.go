@@ -16,7 +16,6 @@ import (
 	"lozenge/export/pages"
 	"lozenge/export/sheet"
 	"lozenge/geometry"
-	"lozenge/geometry/nest"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/strip"
 )
@@ -386,13 +385,7 @@ func (c *chromium) laid(f cutterFlags) (out []*draw.Drawing) {
 		}
 		return out
 	}
-	need := c.plan.Need.With(c.plan.Spec.Spare)
-	var sheets []nest.Sheet
-	if w.cutting.StripSets {
-		sheets, err = nest.StripSets(c.plan.Set, need, beds, c.plan.Yield.Length, c.plan.Spec.MixLeans)
-	} else {
-		sheets, err = nest.Pieces(c.plan.Set, need, beds)
-	}
+	sheets, _, err := w.nested()
 	if err != nil {
 		c.t.Fatal(err)
 	}

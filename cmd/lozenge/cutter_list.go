@@ -17,20 +17,28 @@ import (
 	"lozenge/geometry/strip"
 )
 
-// laySheets lays all pieces that are needed on sheets.
-func (w *cutterWork) laySheets() error {
+// nested lays all pieces that are needed on sheets; stripSets is how many
+// strip sets their lengths take.
+func (w *cutterWork) nested() (sheets []nest.Sheet, stripSets int, err error) {
 	p := w.plan
 	need := p.Need.With(p.Spec.Spare)
-	var sheets []nest.Sheet
-	var err error
-	if w.cutting.StripSets {
-		if !p.Fewest.OK() {
-			return &answerNo{tooShort(p)}
-		}
-		sheets, err = nest.StripSets(p.Set, need, w.beds, p.Yield.Length, p.Spec.MixLeans)
-	} else {
+	if !w.cutting.StripSets {
 		sheets, err = nest.Pieces(p.Set, need, w.beds)
+		return sheets, 0, err
 	}
+	if !p.Fewest.OK() {
+		return nil, 0, &answerNo{tooShort(p)}
+	}
+	ways, _ := p.Colourways()
+	return nest.OutOf(nest.Sewn{
+		Set: p.Set, Layouts: p.Fewest.Layouts, Length: p.SewnLength(), Alike: len(ways) == 1, MixLeans: p.Spec.MixLeans,
+	}, need, w.beds)
+}
+
+// laySheets writes the sheets and lists them.
+func (w *cutterWork) laySheets() error {
+	p := w.plan
+	sheets, stripSets, err := w.nested()
 	if err != nil {
 		return err
 	}
@@ -48,7 +56,7 @@ func (w *cutterWork) laySheets() error {
 			return err
 		}
 	}
-	w.listFoot(sheets)
+	w.listFoot(sheets, stripSets)
 	return nil
 }
 
@@ -179,7 +187,7 @@ func lies(turn geometry.Angle) string {
 
 func percent(share float64) string { return fmt.Sprintf("%.0f %%", 100*share) }
 
-func (w *cutterWork) listFoot(sheets []nest.Sheet) {
+func (w *cutterWork) listFoot(sheets []nest.Sheet, stripSets int) {
 	t, p := &w.list, w.plan
 	pieces, all, length := 0.0, 0.0, 0.0
 	for _, s := range sheets {
@@ -193,6 +201,9 @@ func (w *cutterWork) listFoot(sheets []nest.Sheet) {
 	t.row("pieces cover", "%s of all sheets together", percent(pieces/all))
 	if w.cutting.StripSets {
 		t.row("strip set", "in all %s", t.length(length))
+		if plan := len(p.Fewest.Layouts); stripSets > plan {
+			t.row("note", "these lengths take %s, %d more than the plan sews: no sheet holds the whole length of one", words.Count(stripSets, "strip set"), stripSets-plan)
+		}
 	} else {
 		t.row("fabric", "%s", words.AnyFabric(p.Spec))
 	}

@@ -83,6 +83,24 @@ func merge(needs []Need) []Need {
 	return out
 }
 
+// Fewest returns into how few lengths of the room these go, end to end: the
+// least for up to three different ones. Each of them fits.
+func Fewest(lengths []float64, room float64) (n int) {
+	var needs []Need
+	for _, l := range lengths {
+		needs = append(needs, Need{l, 1})
+	}
+	var items []item
+	for _, x := range merge(needs) {
+		items = append(items, item{x.Width, x.Number})
+	}
+	fills, _ := pack(items, room)
+	for _, f := range fills {
+		n += f.times
+	}
+	return n
+}
+
 // wholes returns the whole pieces from which the needs, the widest first, are
 // cut, so many lengths out of each strip; least is a number of pieces below
 // which there is no way.

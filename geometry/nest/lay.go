@@ -142,6 +142,11 @@ func (b Bed) lay(set strip.Set, need strip.Count, w bedWork) []Sheet {
 			rows[i].Word = min(rows[i].Word, halfRound(rows[i].Word))
 		}
 	}
+	return b.sheets(set, rows)
+}
+
+// sheets fills one sheet after the other with rows.
+func (b Bed) sheets(set strip.Set, rows []strip.Layout) []Sheet {
 	each := b.rows(set.Width)
 	var out []Sheet
 	for len(rows) > 0 {

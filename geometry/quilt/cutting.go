@@ -145,3 +145,14 @@ func (p *Plan) StripCuts(c Cloth) []StripCut {
 	slices.SortFunc(out, func(a, b StripCut) int { return a.Strip - b.Strip })
 	return out
 }
+
+// SewnLength returns how long strip sets can be sewn from the strips of the
+// bill of cutting, end trim off: those of a fabric that gives two lengths from
+// each strip are half as long as it.
+func (p *Plan) SewnLength() float64 {
+	length := p.Yield.Length
+	for _, c := range p.Cloth {
+		length = min(length, p.Spec.bolt(c.Key).Strip/float64(c.PerStrip)-p.Spec.EndTrim)
+	}
+	return length
+}
