@@ -308,9 +308,9 @@ func (c *composer) lineDrawing(p *quilt.Plan) *figure {
 	f := fit(s.out, c.room(), c.low()-topMargin-1.1, allRound(0.02))
 	f.draw = func(d *pen) {
 		d.fill("#ffffff", s.out.Polygon())
-		standing := p.Standings()
-		for _, pl := range p.Pieces {
-			patches, at := standing(pl).Patches, p.Centre(pl)
+		kinds, of := p.Standings()
+		for k, pl := range p.Pieces {
+			patches, at := kinds[of[k]].Patches, p.Centre(pl)
 			for i := 1; i < len(patches); i++ {
 				if seam, ok := shared(patches[i-1], patches[i]); ok {
 					s.line(d, draw.Mark, false, seam.Move(at))

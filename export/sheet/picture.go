@@ -102,16 +102,16 @@ func usedFabrics(s quilt.Spec) []quilt.Fabric {
 
 // fills adds what shows of every strip in every piece, one Fill a colour.
 func (d *pen) fills(p *quilt.Plan, frame geometry.Rect) {
-	standing := p.Standings()
+	kinds, of := p.Standings()
 	colours := make([][]quilt.Colour, max(len(p.Fewest.Layouts), 1))
 	for k := range colours {
 		colours[k] = p.Colours(k)
 	}
 	byColour := map[quilt.Colour][]geometry.Polygon{}
-	for _, pl := range p.Pieces {
+	for k, pl := range p.Pieces {
 		at := p.Centre(pl)
 		side := pl.Column == 0 || pl.Column == p.Columns-1
-		for i, patch := range standing(pl).Patches {
+		for i, patch := range kinds[of[k]].Patches {
 			g := patch.Move(at)
 			if side {
 				g = g.Within(frame)

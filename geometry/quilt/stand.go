@@ -74,6 +74,7 @@ func (s stance) polygon(g geometry.Polygon) geometry.Polygon {
 // Standing is a piece as it stands in the quilt, its diamond's centre at
 // (0, 0): everything that pieces of one lean, shape and turn share.
 type Standing struct {
+	Turned   bool
 	Piece    geometry.Piece     // in the strip frame
 	Finished geometry.Polygon   // corners
 	Raw      geometry.Polygon   // the outline
@@ -84,7 +85,7 @@ type Standing struct {
 func (p *Plan) Standing(pl Placement) Standing {
 	piece := p.Set.Piece(pl.Shape, pl.Lean)
 	s := p.stanceOf(pl)
-	out := Standing{Piece: piece, Finished: s.polygon(piece.Finished), Raw: s.polygon(piece.Outline)}
+	out := Standing{Turned: pl.Turned, Piece: piece, Finished: s.polygon(piece.Finished), Raw: s.polygon(piece.Outline)}
 	box := piece.Finished.Bounds()
 	for _, band := range p.Set.Bands() {
 		box.Min.Y, box.Max.Y = band[0], band[1]
@@ -103,17 +104,21 @@ type Stand struct {
 // Stand returns how a piece stands.
 func (pl Placement) Stand() Stand { return Stand{pl.Shape, pl.Lean, pl.Turned} }
 
-// Standings returns [Plan.Standing], worked out once for each way to stand.
-func (p *Plan) Standings() func(Placement) Standing {
-	known := map[Stand]Standing{}
-	return func(pl Placement) Standing {
-		s, ok := known[pl.Stand()]
+// Standings returns how the pieces stand: each kind once, in the order in which
+// the plan lists the first of it, and the kind of each piece.
+func (p *Plan) Standings() (kinds []Standing, of []int) {
+	known := map[Stand]int{}
+	of = make([]int, len(p.Pieces))
+	for i, pl := range p.Pieces {
+		kind, ok := known[pl.Stand()]
 		if !ok {
-			s = p.Standing(pl)
-			known[pl.Stand()] = s
+			kind = len(kinds)
+			known[pl.Stand()] = kind
+			kinds = append(kinds, p.Standing(pl))
 		}
-		return s
+		of[i] = kind
 	}
+	return kinds, of
 }
 
 // Frame returns the squared-up finished quilt.

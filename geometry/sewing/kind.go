@@ -44,8 +44,7 @@ func (e Edge) Tip(end int) bool { return e.Corner[end] < 90-1e-6 }
 // Kind is what all pieces that stand alike share.
 type Kind struct {
 	quilt.Standing
-	Turned bool
-	Edges  []Edge // in the order of Finished: Edges[i] begins at Finished[i]
+	Edges []Edge // in the order of Finished: Edges[i] begins at Finished[i]
 }
 
 // Edge returns the edge on that side, if the kind has one.
@@ -67,8 +66,8 @@ func (k *Kind) FirstStrip() float64 {
 }
 
 // newKind reads the edges of a standing piece off its raw outline.
-func newKind(p *quilt.Plan, pl quilt.Placement) Kind {
-	k := Kind{Standing: p.Standing(pl), Turned: pl.Turned}
+func newKind(p *quilt.Plan, s quilt.Standing) Kind {
+	k := Kind{Standing: s}
 	n := len(k.Finished)
 	for i, a := range k.Finished {
 		b := k.Finished[(i+1)%n]

@@ -88,21 +88,17 @@ func (o *Order) layRows(p *quilt.Plan) {
 		next[i] = first
 		first += r.Number
 	}
-	kinds := map[quilt.Stand]int{}
+	kinds, of := p.Standings()
+	for _, s := range kinds {
+		o.Kinds = append(o.Kinds, newKind(p, s))
+	}
 	o.Pieces = make([]Piece, len(p.Pieces))
 	// The plan lists pieces from the bottom up, and a diagonal row has one piece
 	// in each row of the lattice.
-	for _, pl := range p.Pieces {
-		key := pl.Stand()
-		kind, ok := kinds[key]
-		if !ok {
-			kind = len(o.Kinds)
-			kinds[key] = kind
-			o.Kinds = append(o.Kinds, newKind(p, pl))
-		}
+	for j, pl := range p.Pieces {
 		i := pl.DiagonalRow() - least
 		r := &o.Rows[i]
-		o.Pieces[next[i]] = Piece{pl, i, next[i] - r.First + 1, kind}
+		o.Pieces[next[i]] = Piece{pl, i, next[i] - r.First + 1, of[j]}
 		next[i]++
 		if pl.Shape == geometry.Diamond {
 			r.Diamonds++

@@ -66,21 +66,17 @@ func pictureOf(p *quilt.Plan, quad onmat.Quad, filled []bool) *picture {
 		a, b, c := quad.Matrix[3*row], quad.Matrix[3*row+1], quad.Matrix[3*row+2]
 		out.Matrix[3*row], out.Matrix[3*row+1], out.Matrix[3*row+2] = a*k, -b*l, b*quad.High+c
 	}
-	kinds := map[quilt.Stand]int{}
-	for i, pl := range p.Pieces {
-		key := pl.Stand()
-		kind, ok := kinds[key]
-		if !ok {
-			kind = len(out.Shapes)
-			kinds[key] = kind
-			var shape [][]float64
-			for _, patch := range p.Standing(pl).Patches {
-				shape = append(shape, flat(patch))
-			}
-			out.Shapes = append(out.Shapes, shape)
+	kinds, of := p.Standings()
+	for _, k := range kinds {
+		var shape [][]float64
+		for _, patch := range k.Patches {
+			shape = append(shape, flat(patch))
 		}
+		out.Shapes = append(out.Shapes, shape)
+	}
+	for i, pl := range p.Pieces {
 		at := p.Centre(pl)
-		c := cell{Kind: kind, X: pixel(at.X), Y: pixel(at.Y), Done: filled[i]}
+		c := cell{Kind: of[i], X: pixel(at.X), Y: pixel(at.Y), Done: filled[i]}
 		if c.Done {
 			for _, colour := range p.Colours(pl.StripSet) {
 				c.Colours = append(c.Colours, colour.String())
