@@ -15,6 +15,7 @@ type Face int
 const (
 	Plain         Face = iota // any plain sans-serif face, on the generous side
 	Wide                      // the widest of them, DejaVu Sans, which is wider by up to a sixth
+	Running                   // lines of English in that widest one, on average
 	Loose                     // any with the measures of Helvetica: for each kind of letter its widest
 	Helvetica                 // as it is, by Adobe's metrics
 	HelveticaBold             // likewise
@@ -43,6 +44,8 @@ func (f Face) Width(value string, height float64) float64 {
 	switch f {
 	case Wide:
 		return 1.17 * Plain.Width(value, height)
+	case Running:
+		return float64(utf8.RuneCountInString(value)) * (height / 0.73) * 0.6
 	case Loose:
 		sum := 0
 		for _, r := range value {

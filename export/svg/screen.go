@@ -20,7 +20,7 @@ func WriteScreen(w io.Writer, s *draw.Screen) error {
 }
 
 func writeScreen(w io.Writer, p *draw.Screen) error {
-	ground, err := colour(p.Ground)
+	ground, err := Colour(p.Ground)
 	if err != nil {
 		return fmt.Errorf("the ground: %w", err)
 	}
@@ -46,7 +46,7 @@ func writeScreen(w io.Writer, p *draw.Screen) error {
 }
 
 func (c *canvas) layer(l draw.Layer) error {
-	ink, err := colour(l.Colour)
+	ink, err := Colour(l.Colour)
 	if err != nil {
 		return err
 	}

@@ -110,7 +110,7 @@ func (d *drawing) fills() error {
 	}
 	d.group("fill", attr("stroke-width", d.half), attr("stroke-linejoin", "round"))
 	for i, fill := range d.from.Fills {
-		c, err := colour(fill.Colour)
+		c, err := Colour(fill.Colour)
 		if err != nil {
 			return fmt.Errorf("fill %d: %w", i+1, err)
 		}
@@ -192,7 +192,7 @@ func (d *drawing) label(i int, t draw.Text) error {
 		attrs = append(attrs, attr("text-anchor", "middle"))
 	}
 	if t.Colour != "" {
-		ink, err := colour(t.Colour)
+		ink, err := Colour(t.Colour)
 		if err != nil {
 			return fmt.Errorf("text %d: %w", i+1, err)
 		}

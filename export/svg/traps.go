@@ -121,7 +121,11 @@ func (c *canvas) text(x, y, degrees, size float64, value string, attrs ...string
 
 // attr returns name="value", escaped. The library escapes the content of
 // elements only.
-func attr(name, value string) string { return name + `="` + escape.Replace(oneLine(value)) + `"` }
+func attr(name, value string) string { return name + `="` + Escape(value) + `"` }
+
+// Escape makes a text fit for an attribute or the content of an element of XML
+// 1.0, on one line.
+func Escape(s string) string { return escape.Replace(oneLine(s)) }
 
 var escape = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;")
 
@@ -143,8 +147,8 @@ func oneLine(s string) string {
 // grey returns a grey as a colour.
 func grey(v uint8) string { return fmt.Sprintf("#%02[1]x%02[1]x%02[1]x", v) }
 
-// colour returns a colour as it may stand in a file, or an error.
-func colour(s string) (string, error) {
+// Colour returns a colour as it may stand in a file, or an error.
+func Colour(s string) (string, error) {
 	ok := len(s) == 7 && s[0] == '#'
 	for i := 1; ok && i < len(s); i++ {
 		c := s[i] | 0x20

@@ -47,11 +47,8 @@ const cellsAcross, cellsDown = 64, 36
 // are marked. Lengths are in u.
 func ErrorMap(m *calibrate.Map, points []calibrate.Point, u geometry.Unit) *draw.Drawing {
 	d := mapDrawing{
-		Drawing: &draw.Drawing{
-			Title: "How far off a line may land",
-			Note:  "Over the calibrated area of the mat, at true size: 19 of 20 lines land within what the shade says.",
-			Unit:  u, Scale: 1,
-		},
+		Pen: draw.NewPen(u, "How far off a line may land",
+			"Over the calibrated area of the mat, at true size: 19 of 20 lines land within what the shade says."),
 		m: m, bands: bands(u),
 	}
 	_, mat := m.Area()
@@ -64,7 +61,7 @@ func ErrorMap(m *calibrate.Map, points []calibrate.Point, u geometry.Unit) *draw
 	d.Line = d.size / 12
 	used := d.shade()
 	d.grid()
-	d.Paths = append(d.Paths, draw.Path{Role: draw.Mark, Points: d.area, Closed: true})
+	d.Path(draw.Mark, true, d.area...)
 	d.crosses(points)
 	d.worst()
 	d.key(used)
@@ -72,7 +69,7 @@ func ErrorMap(m *calibrate.Map, points []calibrate.Point, u geometry.Unit) *draw
 }
 
 type mapDrawing struct {
-	*draw.Drawing
+	*draw.Pen
 	m     *calibrate.Map
 	bands []band
 	area  geometry.Polygon
@@ -81,10 +78,7 @@ type mapDrawing struct {
 }
 
 // at returns a place of the mat, in inches, in the sheet's unit.
-func (d *mapDrawing) at(p geometry.Point) geometry.Point { return p.Mul(d.per()) }
-
-// per is how many of the sheet's unit make an inch.
-func (d *mapDrawing) per() float64 { return d.Unit.FromInches(1) }
+func (d *mapDrawing) at(p geometry.Point) geometry.Point { return p.Mul(d.In(1)) }
 
 func (d *mapDrawing) pixel(p geometry.Point) geometry.Point {
 	x, y := d.m.ToMat(p.X, p.Y)
@@ -107,7 +101,7 @@ func (d *mapDrawing) shade() []bool {
 			X: box.Min.X + float64(box.Width()*float64(i)/cellsAcross),
 			Y: box.Min.Y + float64(box.Height()*float64(j)/cellsDown),
 		}
-		return node{p, d.m.LocalErrorAt(p.X, p.Y) * d.per()}
+		return node{p, d.m.LocalErrorAt(p.X, p.Y) * d.In(1)}
 	}
 	for j := range cellsDown {
 		var low, high []node // of cells side by side in one band
@@ -137,7 +131,7 @@ func (d *mapDrawing) shade() []bool {
 	used := make([]bool, len(d.bands))
 	for i, f := range fills {
 		if used[i] = len(f) > 0; used[i] {
-			d.Fills = append(d.Fills, draw.Fill{Colour: d.bands[i].colour, Polygons: f})
+			d.Fill(d.bands[i].colour, f)
 		}
 	}
 	return used
@@ -185,11 +179,7 @@ func between(a, b node, t float64) node {
 }
 
 func (d *mapDrawing) line(a, b geometry.Point, thin bool) {
-	d.Paths = append(d.Paths, draw.Path{Role: draw.Mark, Points: []geometry.Point{a, b}, Thin: thin})
-}
-
-func (d *mapDrawing) words(at geometry.Point, value string, centred bool) {
-	d.Texts = append(d.Texts, draw.Text{At: at, Height: d.size, Value: value, Centred: centred})
+	d.Path(draw.Mark, false, a, b).Thin = thin
 }
 
 // grid draws the mat's own lines, every 6 in or 10 cm, with their numbers.
@@ -200,13 +190,13 @@ func (d *mapDrawing) grid() {
 	for i := math.Ceil(b.Min.X / step); i*step <= b.Max.X; i++ {
 		x := i * step
 		d.line(geometry.Point{X: x, Y: b.Min.Y - d.size}, geometry.Point{X: x, Y: b.Max.Y}, true)
-		d.words(geometry.Point{X: x, Y: b.Min.Y - 2.5*d.size}, fmt.Sprint(x+0), true)
+		d.Centred(geometry.Point{X: x, Y: b.Min.Y - 2.5*d.size}, d.size, fmt.Sprint(x+0))
 	}
 	for i := math.Ceil(b.Min.Y / step); i*step <= b.Max.Y; i++ {
 		y := i * step
 		d.line(geometry.Point{X: b.Min.X - d.size, Y: y}, geometry.Point{X: b.Max.X, Y: y}, true)
 		text := fmt.Sprint(y + 0)
-		d.words(geometry.Point{X: b.Min.X - 1.5*d.size - draw.TextWidth(text, d.size), Y: y - d.size/2}, text, false)
+		d.Text(geometry.Point{X: b.Min.X - 1.5*d.size - draw.TextWidth(text, d.size), Y: y - d.size/2}, d.size, text)
 	}
 }
 
@@ -240,7 +230,7 @@ func (d *mapDrawing) crosses(points []calibrate.Point) {
 		if p.Y < middle.Y-geometry.Fit {
 			where.Y = p.Y + 0.5*d.size
 		}
-		d.words(where, text, false)
+		d.Text(where, d.size, text)
 	}
 }
 
@@ -256,24 +246,24 @@ func (d *mapDrawing) worst() {
 		sin, cos := geometry.Angle(15 * i).SinCos()
 		ring = append(ring, at.Add(geometry.Point{X: cos, Y: sin}.Mul(1.4*d.size)))
 	}
-	d.Paths = append(d.Paths, draw.Path{Role: draw.Mark, Points: ring, Closed: true})
+	d.Path(draw.Mark, true, ring...)
 }
 
 // key says what the shades mean, and sets the page.
 func (d *mapDrawing) key(used []bool) {
 	b, s := d.box, d.size
 	top := b.Max.Y + 2*s
-	d.words(geometry.Point{X: b.Min.X, Y: top + 2*s}, "How far off a cut line may land: 19 of 20 land within", false)
+	d.Text(geometry.Point{X: b.Min.X, Y: top + 2*s}, d.size, "How far off a cut line may land: 19 of 20 land within")
 	x := b.Min.X
 	for i, use := range used {
 		if !use {
 			continue
 		}
 		low := geometry.Point{X: x, Y: top - s/4}
-		box := geometry.Polygon{low, low.Add(geometry.Point{X: 2 * s}), low.Add(geometry.Point{X: 2 * s, Y: 1.5 * s}), low.Add(geometry.Point{Y: 1.5 * s})}
-		d.Fills = append(d.Fills, draw.Fill{Colour: d.bands[i].colour, Polygons: []geometry.Polygon{box}})
-		d.Paths = append(d.Paths, draw.Path{Role: draw.Mark, Points: box, Closed: true, Thin: true})
-		d.words(geometry.Point{X: x + 2.5*s, Y: top}, d.bands[i].words, false)
+		box := geometry.Rect{Min: low, Max: low.Add(geometry.Point{X: 2 * s, Y: 1.5 * s})}
+		d.Fill(d.bands[i].colour, []geometry.Polygon{box.Polygon()})
+		d.Rect(draw.Mark, box).Thin = true
+		d.Text(geometry.Point{X: x + 2.5*s, Y: top}, d.size, d.bands[i].words)
 		x += 4*s + draw.TextWidth(d.bands[i].words, s)
 	}
 	foot := "the outline is the calibrated area; the ring marks its worst place"
@@ -281,7 +271,7 @@ func (d *mapDrawing) key(used []bool) {
 		foot += "; y may have been read downwards"
 	}
 	low := b.Min.Y - 5*s
-	d.words(geometry.Point{X: b.Min.X, Y: low}, foot, false)
+	d.Text(geometry.Point{X: b.Min.X, Y: low}, d.size, foot)
 	wide := max(b.Max.X, x, b.Min.X+draw.TextWidth(foot, s))
 	d.Page = geometry.Rect{
 		Min: geometry.Point{X: b.Min.X - 6*s, Y: low - 2*s},

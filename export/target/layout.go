@@ -5,10 +5,9 @@ package target
 import (
 	"math"
 	"strconv"
-	"strings"
-	"unicode/utf8"
 
 	"lozenge/calibrate"
+	"lozenge/export/draw"
 	"lozenge/geometry"
 )
 
@@ -34,14 +33,16 @@ type line struct {
 	right bool // it ends at u
 }
 
-// The generous width of a character, and the height of a capital, as parts of
-// the font's size: 0.60 is the mean of English text in DejaVu Sans, the widest
-// of the common sans-serif faces; 0.73 its capitals. A digit has 0.64.
+// How far capitals and what hangs below the line reach, as parts of the font's
+// size, in DejaVu Sans, the widest of the common sans-serif faces.
 const (
-	advance   = 0.60
 	capital   = 0.73
 	descender = 0.24
 )
+
+// width is how wide a text of a font of that size is taken to be. A digit has 0.64
+// of it.
+func width(text string, size float64) float64 { return draw.Running.Width(text, size*capital) }
 
 // The sizes of text as parts of the shorter side of the screen. 0.031 is 33
 // pixels on a screen 1080 high, about 5/8 in on a mat.
@@ -56,7 +57,7 @@ const (
 
 // box returns what the text may cover.
 func (l line) box() geometry.Rect {
-	wide := float64(utf8.RuneCountInString(l.value)) * l.size * advance
+	wide := width(l.value, l.size)
 	left := l.u
 	if l.right {
 		left -= wide
@@ -125,7 +126,7 @@ func (l *layout) write(s calibrate.Screen, left float64, gaps []span, title stri
 	most := math.Floor(max(leastText, mostText*float64(min(s.Width, s.Height))))
 	for size := most; size >= leastText; size-- {
 		for _, across := range []int{mostAcross, crowded} {
-			characters := min(across, int(room/(size*advance)))
+			characters := min(across, inLine(room, size))
 			paragraphs := [][]string{wrap(title, characters)}
 			for _, w := range words {
 				paragraphs = append(paragraphs, wrap(w, characters))
@@ -139,22 +140,24 @@ func (l *layout) write(s calibrate.Screen, left float64, gaps []span, title stri
 				widest = max(widest, one.box().Width())
 			}
 			for i := range lines {
-				// Whole pixels keep small letters clear.
-				lines[i].u = math.Round(left + (room-widest)/2)
+				// Whole pixels keep small letters clear; a half goes up.
+				lines[i].u = math.Round(left + (room-widest)/2 + geometry.Fit)
 				lines[i].v = math.Round(lines[i].v)
 			}
 			l.lines, l.whole = lines, true
 			return
 		}
 	}
-	characters := int(room / (leastText * advance))
-	if lines, ok := flow([][]string{wrap(title, characters)}, gaps, leastText); ok {
+	if lines, ok := flow([][]string{wrap(title, inLine(room, leastText))}, gaps, leastText); ok {
 		for i := range lines {
 			lines[i].u = left
 		}
 		l.lines = lines
 	}
 }
+
+// inLine is how many characters have room in a line.
+func inLine(room, size float64) int { return int(room/width("x", size) + geometry.Fit) }
 
 // flow stands the paragraphs in the gaps. One that a gap has no room for
 // begins in the next, and is only parted when none holds it.
@@ -185,29 +188,7 @@ func flow(paragraphs [][]string, gaps []span, size float64) (lines []line, ok bo
 	return lines, true
 }
 
-// wrap parts a text at its spaces, not the no-break ones, into lines of at
-// most so many characters; a longer word has a line of its own and is cut off
-// there.
+// wrap parts a text into lines of at most so many characters.
 func wrap(text string, most int) []string {
-	most = max(most, 1)
-	var lines []string
-	now := ""
-	for _, w := range strings.Split(text, " ") {
-		if utf8.RuneCountInString(w) > most {
-			w = string([]rune(w)[:most-1]) + "…"
-		}
-		switch {
-		case now == "":
-			now = w
-		case utf8.RuneCountInString(now)+1+utf8.RuneCountInString(w) <= most:
-			now += " " + w
-		default:
-			lines = append(lines, now)
-			now = w
-		}
-	}
-	if now != "" {
-		lines = append(lines, now)
-	}
-	return lines
+	return draw.Running.Wrap(text, 1, (float64(max(most, 1))+0.5)*draw.Running.Width("x", 1))
 }

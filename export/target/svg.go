@@ -4,13 +4,14 @@ package target
 
 import (
 	"bufio"
+	"cmp"
 	"fmt"
 	"io"
 	"strings"
-	"unicode"
 
 	"lozenge/calibrate"
 	"lozenge/export"
+	"lozenge/export/svg"
 )
 
 // Sheet is the picture of the crosses.
@@ -61,11 +62,11 @@ type drawing struct {
 func (d *drawing) printf(format string, a ...any) { fmt.Fprintf(d.out, format, a...) }
 
 func (d *drawing) write(s Sheet, l layout) error {
-	ground, err := colour(s.Ground, darkGround)
+	ground, err := svg.Colour(cmp.Or(s.Ground, darkGround))
 	if err != nil {
 		return err
 	}
-	ink, err := colour(s.Line, lightLine)
+	ink, err := svg.Colour(cmp.Or(s.Line, lightLine))
 	if err != nil {
 		return err
 	}
@@ -73,7 +74,7 @@ func (d *drawing) write(s Sheet, l layout) error {
 	f := d.num.Format
 	d.printf("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n")
 	d.printf("<svg width=\"%d\" height=\"%d\" viewBox=\"0 0 %d %d\" xmlns=\"http://www.w3.org/2000/svg\">\n", w, h, w, h)
-	d.printf("<title>%s</title>\n<desc>%s</desc>\n", clean(s.Title), clean(strings.Join(s.Words, " ")))
+	d.printf("<title>%s</title>\n<desc>%s</desc>\n", svg.Escape(s.Title), svg.Escape(strings.Join(s.Words, " ")))
 	d.printf("<rect id=\"ground\" width=\"%d\" height=\"%d\" fill=\"%s\"/>\n", w, h, ground)
 	d.printf("<g id=\"frame\" fill=\"none\" stroke=\"%s\" stroke-width=\"%s\">\n", ink, f(l.stroke))
 	d.printf("<rect x=\"%s\" y=\"%s\" width=\"%s\" height=\"%s\"/>\n</g>\n",
@@ -105,31 +106,5 @@ func (d *drawing) text(l line) {
 	if l.right {
 		end = ` text-anchor="end"`
 	}
-	d.printf("<text x=\"%s\" y=\"%s\" font-size=\"%s\"%s>%s</text>\n", d.num.Format(l.u), d.num.Format(l.v), d.num.Format(l.size), end, clean(l.value))
-}
-
-var escape = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;")
-
-// clean makes a text fit for the content of an XML 1.0 element, on one line.
-func clean(s string) string {
-	return escape.Replace(strings.Map(func(r rune) rune {
-		switch {
-		case r == '\n', r == '\t', r == '\r':
-			return ' '
-		case unicode.IsControl(r), r == 0xfffe, r == 0xffff:
-			return -1
-		}
-		return r
-	}, s))
-}
-
-// colour returns s, or other when s is empty; an error when it is no colour.
-func colour(s, other string) (string, error) {
-	if s == "" {
-		return other, nil
-	}
-	if len(s) != 7 || s[0] != '#' || strings.Trim(strings.ToLower(s[1:]), "0123456789abcdef") != "" {
-		return "", fmt.Errorf("colour %q is not of the form #1f5f7a", s)
-	}
-	return s, nil
+	d.printf("<text x=\"%s\" y=\"%s\" font-size=\"%s\"%s>%s</text>\n", d.num.Format(l.u), d.num.Format(l.v), d.num.Format(l.size), end, svg.Escape(l.value))
 }
