@@ -17,9 +17,10 @@ import (
 	"testing"
 	"time"
 
-	"golang.org/x/image/draw"
+	scale "golang.org/x/image/draw"
 
 	"lozenge/calibrate"
+	"lozenge/export/draw"
 	"lozenge/export/frames"
 	"lozenge/export/outside"
 	"lozenge/export/outside/browser"
@@ -124,9 +125,9 @@ func (q *person) straightOn(img image.Image, m *calibrate.Map, number int) {
 		q.t.Fatal(err)
 	}
 	var cut geometry.Segment
-	for _, l := range all[0].Lines {
-		if l.Role == frames.Cut && l.Number == number {
-			cut = l.Segment
+	for _, p := range all[0].Paths {
+		if p.Role == draw.Cut && p.Number == number {
+			cut = p.Segments()[0]
 		}
 	}
 	at := func(t float64) geometry.Point { return cut.A.Add(cut.B.Sub(cut.A).Mul(t)) }
@@ -175,10 +176,10 @@ func (q *person) straightOn(img image.Image, m *calibrate.Map, number int) {
 
 // crossed reports whether another line of the frame runs near there.
 func crossed(f frames.Frame, p geometry.Point) bool {
-	for _, l := range f.Lines {
-		d := l.B.Sub(l.A)
-		t := min(1, max(0, p.Sub(l.A).Dot(d)/d.Dot(d)))
-		if (l.Role == frames.Sew || l.Role == frames.Mark) && p.Sub(l.A.Add(d.Mul(t))).Len() < 0.15 {
+	for _, l := range f.Paths {
+		a, d := l.Points[0], l.Points[1].Sub(l.Points[0])
+		t := min(1, max(0, p.Sub(a).Dot(d)/d.Dot(d)))
+		if (l.Role == draw.Sew || l.Role == draw.Mark) && p.Sub(a.Add(d.Mul(t))).Len() < 0.15 {
 			return true
 		}
 	}
@@ -370,7 +371,7 @@ func TestReadmeScreenshot(t *testing.T) {
 	}
 	shot := q.sees("readme")
 	small := image.NewRGBA(image.Rect(0, 0, 960, 540))
-	draw.CatmullRom.Scale(small, small.Bounds(), shot, shot.Bounds(), draw.Src, nil)
+	scale.CatmullRom.Scale(small, small.Bounds(), shot, shot.Bounds(), scale.Src, nil)
 	if *update {
 		var b bytes.Buffer
 		if err := (&png.Encoder{CompressionLevel: png.BestCompression}).Encode(&b, small); err != nil {

@@ -24,6 +24,7 @@ type Text struct {
 	Centred bool
 	Colour  string // #rrggbb; "": that of all lettering. DXF has the one only
 	Bold    bool   // in PDF and SVG
+	Number  int    // of the cut at whose line it stands; 0: none
 	Faint   bool   // on a screen: about what is done already
 }
 

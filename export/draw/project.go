@@ -119,14 +119,14 @@ func ProjectPath(p Path, on Surface) (traces []Trace, whole bool) {
 			continue
 		}
 		parts := on.Clip(s)
-		whole = whole && len(parts) == 1 && parts[0] == s
+		whole = whole && len(parts) == 1 && same(parts[0].A, s.A) && same(parts[0].B, s.B)
 		for _, part := range parts {
 			points, ok := on.Polyline(part, step)
 			if !ok {
 				whole = false
 				continue
 			}
-			if len(trace.Points) > 0 && part.A == end {
+			if len(trace.Points) > 0 && same(part.A, end) {
 				points = points[1:]
 			} else {
 				finish()
@@ -140,6 +140,10 @@ func ProjectPath(p Path, on Surface) (traces []Trace, whole bool) {
 	finish()
 	return traces, whole
 }
+
+// same reports whether places are the same but for rounding: clipping a line that
+// was clipped before may find its ends anew.
+func same(a, b geometry.Point) bool { return a.Sub(b).Len() <= geometry.Fit }
 
 // ProjectText lays a text, in inches, on a surface, upright along x whatever the
 // projector does. The line of text is as long there as [Wide] takes it to be, its

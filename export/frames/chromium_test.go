@@ -138,7 +138,7 @@ func cutLines(p *quilt.Plan, like quilt.Like) map[int]geometry.Segment {
 // vertices of its outline, and land a side and a diagonal apart.
 func checkSquare(t *testing.T, f *frames.Frame, l browser.Line, p projector) {
 	t.Helper()
-	for _, c := range []geometry.Point{f.Square.Min, {X: f.Square.Max.X, Y: f.Square.Min.Y}, f.Square.Max, {X: f.Square.Min.X, Y: f.Square.Max.Y}} {
+	for _, c := range f.Square.Rect().Polygon() {
 		best := math.Inf(1)
 		for _, q := range l.Points {
 			x, y := p.land(q[0], q[1])
@@ -148,8 +148,8 @@ func checkSquare(t *testing.T, f *frames.Frame, l browser.Line, p projector) {
 			t.Errorf("%s: a corner of the check square is %.5f in off", f.Name, best)
 		}
 	}
-	if w, h := f.Square.Width(), f.Square.Height(); math.Abs(w-h) > 1e-9 || f.Size != fmt.Sprintf("%g in", w) && f.Size != fmt.Sprintf("%g cm", math.Round(w*2.54*1e9)/1e9) {
-		t.Errorf("%s: the check square of %s is %v by %v", f.Name, f.Size, w, h)
+	if w, size := f.Square.Side, f.Square.Size; size != fmt.Sprintf("%gin", w) && size != fmt.Sprintf("%gcm", math.Round(w*2.54*1e9)/1e9) {
+		t.Errorf("%s: the side of the check square of %s is %v", f.Name, size, w)
 	}
 }
 

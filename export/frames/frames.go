@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"lozenge/calibrate"
+	"lozenge/export/onmat"
 	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
@@ -37,22 +38,16 @@ func StripSets(p *quilt.Plan, m *calibrate.Map) ([]Frame, error) {
 // assemble lays out groups of runs. The runs of a group are equally high and
 // lie in the same place.
 func assemble(name string, groups [][]*run, m *calibrate.Map, u geometry.Unit) ([]Frame, error) {
-	_, outline := m.Area()
-	type laid struct {
-		place place
-		parts [][]part
-	}
+	room := onmat.RoomOf(m)
 	var all []laid
 	total := 0
 	for _, runs := range groups {
-		p, parts, long, ok := area(outline).settle(runs, u)
+		l, long, ok := settle(room, runs, u)
 		if !ok {
-			return nil, tooLarge(runs, outline.Bounds(), long, u)
+			return nil, tooLarge(runs, room.Box(), long, u)
 		}
-		all = append(all, laid{p, parts})
-		for _, one := range parts {
-			total += len(one)
-		}
+		all = append(all, l)
+		total += l.frames
 	}
 	if total > MostFrames {
 		return nil, &FitError{
@@ -70,37 +65,15 @@ func assemble(name string, groups [][]*run, m *calibrate.Map, u geometry.Unit) (
 				s := spoken{
 					frame: len(out) + 1, of: total, begin: begin,
 					first: j == 0, last: j == len(all[g].parts[i])-1,
-					slide: pt.slide, lineUp: r.across[pt.firstNew()].number,
 				}
-				s.across, s.trim = r.toCut(pt)
 				f := r.frame(all[g].place, pt, s, m, u)
 				f.Run = count
-				f.Name = fmt.Sprintf("%s-%0*d.svg", name, max(2, len(fmt.Sprint(total))), f.Number)
+				f.Name = fmt.Sprintf("%s-%0*d.svg", name, max(2, len(fmt.Sprint(total))), s.frame)
 				out = append(out, f)
 			}
 		}
 	}
 	return out, nil
-}
-
-// toCut returns the first and the last number of the cuts across the cloth
-// and of the trims on a frame.
-func (r *run) toCut(p part) (across, trims [2]int) {
-	from := p.firstNew()
-	across[0] = r.across[from+1].number
-	if p.isFirst() {
-		across[0] = r.across[0].number
-	}
-	across[1] = r.across[p.last+1].number
-	for i := from; i <= p.last; i++ {
-		for _, t := range r.pieces[i].trims {
-			if trims[0] == 0 {
-				trims[0] = t.number
-			}
-			trims[1] = t.number
-		}
-	}
-	return across, trims
 }
 
 // tooLarge says why runs don't fit into the calibrated area.
@@ -115,7 +88,7 @@ func tooLarge(runs []*run, box geometry.Rect, long *tooLong, u geometry.Unit) er
 			"raise the projector for a larger picture and calibrate again",
 		}
 	}
-	need := r.height + 2*rimRoom + gap + squareStep(u) + 2*inset
+	need := r.height + 2*rimRoom + gap + smallestSquare(u) + 2*onmat.Inset
 	do := "raise the projector for a larger picture"
 	if wide > need && wide > deep {
 		do += ", or turn the mat so that the picture's long side runs away from you,"

@@ -117,7 +117,7 @@ func checkRun(t failer, p *quilt.Plan, like quilt.Like, all []frames.Frame, m *c
 		if k > 0 {
 			u := p.Spec.Unit
 			says := geometry.FormatLength(u.Of(f.Slide, f.Slide*2.54), u)
-			if s := strings.Join(f.Sentences, " "); !strings.Contains(s, "Slide the strip set "+says+" to the left") {
+			if s := f.Note; !strings.Contains(s, "Slide the strip set "+says+" to the left") {
 				t.Errorf("%s slides by %v and says %q", f.Name, f.Slide, s)
 			}
 		}
@@ -296,7 +296,7 @@ func drawPlan(t *rapid.T) *quilt.Plan {
 }
 
 // box is where a text lies on the mat, in the faces that are taken for usual.
-func box(x frames.Text) geometry.Rect {
+func box(x draw.Text) geometry.Rect {
 	w := draw.TextWidth(x.Value, x.Height)
 	left := x.At.X
 	if x.Centred {
@@ -331,9 +331,11 @@ func checkFrame(t failer, f *frames.Frame, m *calibrate.Map, projector projector
 				t.Fatalf("%s: %q lies outside the calibrated area", f.Name, text.Value)
 			}
 		}
-		for _, l := range f.Lines {
-			if _, touches := b.Clip(l.Segment); touches {
-				t.Fatalf("%s: %q (%.2f high) lies on a line of %v", f.Name, text.Value, text.Height, l.Role)
+		for _, p := range append(f.Paths, draw.Path{Role: draw.Square, Points: f.Square.Rect().Polygon(), Closed: true}) {
+			for _, s := range p.Segments() {
+				if _, touches := b.Clip(s); touches {
+					t.Fatalf("%s: %q (%.2f high) lies on a line of %v", f.Name, text.Value, text.Height, p.Role)
+				}
 			}
 		}
 		for _, other := range f.Texts[:i] {
@@ -352,7 +354,7 @@ func checkFrame(t failer, f *frames.Frame, m *calibrate.Map, projector projector
 	if _, err := fmt.Sscanf(square[0].Size, "%f%s", &side, &unit); err != nil || unit != u.String() {
 		t.Fatalf("%s: check square of %q", f.Name, square[0].Size)
 	}
-	if !slices.ContainsFunc(f.Texts, func(x frames.Text) bool { return strings.HasPrefix(x.Value, f.Size) }) {
+	if !slices.ContainsFunc(f.Texts, func(x draw.Text) bool { return strings.HasPrefix(x.Value, geometry.FormatLength(side, u)) }) {
 		t.Errorf("%s does not say how large its square is", f.Name)
 	}
 	want := u.Inches(side)
@@ -427,9 +429,9 @@ func TestAsManyAsFit(t *testing.T) {
 			continue
 		}
 		extent := geometry.EmptyRect()
-		for _, l := range fs[i].Lines {
-			if l.Number > 0 {
-				extent = extent.Grow(l.A, l.B)
+		for _, p := range fs[i].Paths {
+			if p.Number > 0 {
+				extent = extent.Grow(p.Points...)
 			}
 		}
 		if extent.Width()+p.Set.CutSide() <= room {

@@ -3,95 +3,83 @@
 package frames
 
 import (
+	"fmt"
 	"math"
-	"slices"
-	"strings"
 
+	"lozenge/export/draw"
 	"lozenge/geometry"
 )
 
 // clear is how near a number comes to a line, in inches.
 const clear = 0.08
 
-// descenders are letters that reach below the baseline, by that part of a
-// capital's height (0.21 em of 0.72 in most faces).
-const (
-	descenders = "gjpqy,"
-	below      = 0.3
-)
-
-// labeller finds room for numbers beside lines.
-type labeller struct {
-	lines []geometry.Segment
-	boxes []geometry.Rect
-	holds func(geometry.Point) bool
+// labels puts a number at each line. The word at the broken line comes first:
+// it is the longest.
+func (d *drawing) labels() {
+	_, outline := d.m.Area()
+	box := outline.Bounds()
+	room := draw.Labels{Face: draw.Wide, Clear: clear, Room: draw.Room{Holds: func(p geometry.Point) bool {
+		return p.X > box.Min.X && p.X < box.Max.X && p.Y > box.Min.Y && p.Y < box.Max.Y && d.m.Holds(p)
+	}}}
+	for _, p := range d.Paths {
+		room.Lines = append(room.Lines, p.Segments()...)
+	}
+	room.Boxes = append(room.Boxes, d.place.square, geometry.Rect{
+		Min: geometry.Point{X: d.place.text.X, Y: d.place.square.Min.Y}, Max: d.place.text.Add(geometry.Point{X: d.place.wide}),
+	})
+	low, height := d.Shift.Y, d.run.height
+	put := func(of draw.Path, value string, sizes []float64, near, away draw.Places) {
+		t := room.Put(value, sizes, near, away)
+		t.Number, t.Faint = of.Number, of.Role == draw.Done
+		d.Texts = append(d.Texts, t)
+	}
+	for _, p := range d.Paths {
+		if p.Role == draw.LineUp {
+			c := cut{p.Number, p.Segments()[0]}
+			put(p, fmt.Sprintf("edge of cut %d here", p.Number), numberSizes[1:], beyond(c, low, height, 0.5), beyond(c, low, height, 2*far))
+		}
+	}
+	for _, p := range d.Paths {
+		switch c := (cut{p.Number, p.Segments()[0]}); {
+		case p.Role == draw.Done:
+			put(p, fmt.Sprintf("%d done", p.Number), numberSizes[2:], beside(c, low, d.run), beyond(c, low, height, far))
+		case p.Role == draw.Cut && !p.Thin:
+			put(p, fmt.Sprint(p.Number), numberSizes, beside(c, low, d.run), beyond(c, low, height, far))
+		}
+	}
+	for _, p := range d.Paths {
+		if p.Role == draw.Cut && p.Thin {
+			put(p, fmt.Sprint(p.Number), numberSizes[2:], nearTrim(p.Segments()[0], low, height, 0), nearTrim(p.Segments()[0], low, height, far))
+		}
+	}
+	if d.run.foot != "" {
+		x := d.Shift.X
+		for _, p := range d.Paths {
+			if a, b := p.Points[0], p.Points[1]; p.Role == draw.Mark && a.Y == low {
+				x = (a.X + b.X) / 2
+			}
+		}
+		at := func(w, h float64) []geometry.Point { return outside(x, low, -1, 2*far, h) }
+		put(draw.Path{}, d.run.foot, numberSizes[2:], at, at)
+	}
 }
 
-// free reports whether a text in the box touches nothing.
-func (l *labeller) free(box geometry.Rect) bool {
-	wide := box.Inset(-clear)
-	for _, s := range l.lines {
-		if _, touches := wide.Clip(s); touches {
-			return false
-		}
+// nearTrim returns places for the number of a tip trim: outside the cloth,
+// beside the tip; aside is how far to the side to look.
+func nearTrim(s geometry.Segment, low, height, aside float64) draw.Places {
+	mid := s.A.Add(s.B).Mul(0.5)
+	edge, away := low, -1.0
+	if mid.Y > low+height/2 {
+		edge, away = low+height, 1
 	}
-	for _, b := range l.boxes {
-		if wide.Min.X < b.Max.X && wide.Max.X > b.Min.X && wide.Min.Y < b.Max.Y && wide.Max.Y > b.Min.Y {
-			return false
-		}
-	}
-	return !slices.ContainsFunc(wide.Polygon(), func(p geometry.Point) bool { return !l.holds(p) })
-}
-
-// places returns where the middle of a text so wide and high may stand, best
-// first.
-type places func(w, h float64) []geometry.Point
-
-// put places a text: the first of the sizes and, of it, the first of the near
-// places that is free; then the same for the far ones. When none is free the
-// number still has to be somewhere: the smallest at the first place.
-func (l *labeller) put(value string, sizes []float64, near, far places) Text {
-	t, ok := l.try(value, sizes, near)
-	if !ok {
-		if u, ok := l.try(value, sizes, far); ok {
-			return u
-		}
-	}
-	return t
-}
-
-func (l *labeller) try(value string, sizes []float64, candidates places) (Text, bool) {
-	var last Text
-	for _, h := range sizes {
-		w := width(value, h)
-		for i, c := range candidates(w, h) {
-			box := geometry.Rect{
-				Min: c.Sub(geometry.Point{X: w / 2, Y: h / 2}),
-				Max: c.Add(geometry.Point{X: w / 2, Y: h / 2}),
-			}
-			t := Text{At: geometry.Point{X: c.X, Y: box.Min.Y}, Height: h, Value: value, Centred: true}
-			if strings.ContainsAny(value, descenders) {
-				t.At.Y += below * h / 2
-				box.Min.Y -= below * h / 2
-				box.Max.Y += below * h / 2
-			}
-			if l.free(box) {
-				l.boxes = append(l.boxes, box)
-				return t, true
-			}
-			if i == 0 {
-				last = t
-			}
-		}
-	}
-	return last, false
+	return func(w, h float64) []geometry.Point { return outside(mid.X, edge, away, aside+w, h) }
 }
 
 var numberSizes = []float64{lettering, 0.34, readable, 0.24, smallest, 0.14, 0.1}
 
 // beside returns places beside a line across the cloth: to its right at each
 // height, then to its left, then beyond its ends.
-func beside(c cut, low float64, r *run) places {
+func beside(c cut, low float64, r *run) draw.Places {
 	d := c.line.B.Sub(c.line.A)
 	slant := math.Abs(d.X / d.Y)
 	return func(w, h float64) (out []geometry.Point) {
@@ -107,13 +95,13 @@ func beside(c cut, low float64, r *run) places {
 
 // beyond returns places outside the cloth near the upper end of a line, then
 // near its lower end. aside is how far to the side to look.
-func beyond(c cut, low, height, aside float64) places {
+func beyond(c cut, low, height, aside float64) draw.Places {
 	return func(w, h float64) (out []geometry.Point) {
 		for _, end := range []struct{ x, edge, away float64 }{
 			{c.line.B.X, low + height, 1},
 			{c.line.A.X, low, -1},
 		} {
-			out = append(out, outside(end.x, end.edge, end.away, aside+w, h*(1+below))...)
+			out = append(out, outside(end.x, end.edge, end.away, aside+w, h*(1+draw.Descent))...)
 		}
 		return out
 	}

@@ -21,6 +21,8 @@ type cut struct {
 func (c cut) low() float64  { return min(c.line.A.X, c.line.B.X) }
 func (c cut) high() float64 { return max(c.line.A.X, c.line.B.X) }
 
+func (c cut) move(d geometry.Point) cut { return cut{c.number, c.line.Move(d)} }
+
 // at returns where the line crosses the height y.
 func (c cut) at(y float64) float64 {
 	d := c.line.B.Sub(c.line.A)

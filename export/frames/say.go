@@ -19,7 +19,7 @@ type spoken struct {
 	first, last  bool
 	slide        float64
 	lineUp       int
-	across, trim [2]int // first and last number to cut; 0 for none
+	across, trim []int // numbers to cut
 }
 
 // sentences returns what is written on a frame.
@@ -30,12 +30,12 @@ func (r *run) sentences(s spoken, u geometry.Unit) []string {
 	} else {
 		out = append(out, fmt.Sprintf("Slide the %s %s to the left: the edge that cut %d made goes on the broken line.", r.name, length(s.slide, u), s.lineUp))
 	}
-	todo := "Cut " + words.Span(s.across[0], s.across[1])
-	if s.across[1] > s.across[0] {
+	todo := "Cut " + span(s.across)
+	if len(s.across) > 1 {
 		todo += " in order"
 	}
-	if s.trim[0] > 0 {
-		todo += ", then trim the tips: " + words.Span(s.trim[0], s.trim[1])
+	if len(s.trim) > 0 {
+		todo += ", then trim the tips: " + span(s.trim)
 	}
 	out = append(out, todo+".")
 	if s.first {
@@ -52,11 +52,13 @@ func (r *run) sentences(s spoken, u geometry.Unit) []string {
 	return out
 }
 
+func span(n []int) string { return words.Span(n[0], n[len(n)-1]) }
+
 // samples returns texts as long as any that the run's frames will say.
 func (r *run) samples(u geometry.Unit) [][]string {
 	s := spoken{
 		frame: 888, of: 888, begin: 888, last: true,
-		slide: u.Inches(u.Of(88.9, 88.88)), lineUp: 888, across: [2]int{880, 888}, trim: [2]int{880, 888},
+		slide: u.Inches(u.Of(88.9, 88.88)), lineUp: 888, across: []int{880, 888}, trim: []int{880, 888},
 	}
 	later := r.sentences(s, u)
 	s.first = true

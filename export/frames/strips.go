@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"lozenge/calibrate"
+	"lozenge/export/onmat"
 	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
@@ -27,7 +28,7 @@ const rawEnd = 0.5
 // 4 folded twice; 0 is the fewest with which it fits into the picture. The
 // plan must have strip sets. The error is a [*FitError].
 func Strips(p *quilt.Plan, m *calibrate.Map, layers int) ([]Frame, error) {
-	_, outline := m.Area()
+	room := onmat.RoomOf(m)
 	var groups [][]*run
 	for _, c := range p.Cloth {
 		if c.From == quilt.Precut {
@@ -40,7 +41,7 @@ func Strips(p *quilt.Plan, m *calibrate.Map, layers int) ([]Frame, error) {
 		var runs []*run
 		for _, n := range tries {
 			runs = ofFabric(p, c, n)
-			if _, _, _, ok := area(outline).settle(runs, p.Spec.Unit); ok {
+			if _, _, ok := settle(room, runs, p.Spec.Unit); ok {
 				break
 			}
 		}

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"lozenge/export/draw"
 	"lozenge/export/frames"
 	"lozenge/geometry"
 	"lozenge/geometry/fabric"
@@ -75,8 +76,8 @@ func TestStripsAreAsWideAsTheyAreCut(t *testing.T) {
 			fold = min(fold, land[0].Y)
 		}
 		rims := 0
-		for _, l := range f.Lines {
-			if l.Role == frames.Mark && math.Abs(l.A.Y-fold) <= exact && l.A.Y == l.B.Y {
+		for _, p := range f.Paths {
+			if a, b := p.Points[0], p.Points[1]; p.Role == draw.Mark && math.Abs(a.Y-fold) <= exact && a.Y == b.Y {
 				rims++
 			}
 		}

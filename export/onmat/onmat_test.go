@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"lozenge/calibrate"
+	"lozenge/export/draw"
 	"lozenge/export/outside/virtual"
 	"lozenge/geometry"
 )
@@ -54,7 +55,7 @@ func TestCheckSquareIsTrue(t *testing.T) {
 		p, m := drawProjector(t)
 		u := geometry.Unit(rapid.IntRange(0, 1).Draw(t, "unit"))
 		room := RoomOf(m)
-		square, words, useful, ok := room.CheckSquare(u)
+		square, words, ok := room.CheckSquare(u)
 		if !ok {
 			t.Skip("no room")
 		}
@@ -63,20 +64,20 @@ func TestCheckSquareIsTrue(t *testing.T) {
 		if n := size / step; math.Abs(n-math.Round(n)) > 1e-9 || math.Abs(square.Height()-size) > 1e-9 {
 			t.Fatalf("%v by %v", size, square.Height())
 		}
-		if useful != (size > u.Of(12, 30/geometry.CentimetresPerInch)-1e-9) {
-			t.Fatalf("%v in is useful: %v", size, useful)
+		if most := u.Of(12, 30/geometry.CentimetresPerInch); size > most+1e-9 {
+			t.Fatalf("%v in is larger than %v in", size, most)
 		}
 		if words.Max.X >= square.Min.X || !room.Holds(words) || !room.Holds(square) {
 			t.Fatalf("square %v, words %v", square, words)
 		}
 		for _, s := range square.Polygon().Sides() {
-			traces := Trace(m, s)
-			if len(traces) != 1 {
+			traces, whole := draw.ProjectPath(draw.Path{Points: []geometry.Point{s.A, s.B}}, m)
+			if !whole {
 				t.Fatalf("%d parts", len(traces))
 			}
 			d := s.B.Sub(s.A)
-			for i, q := range landed(p, traces[0]) {
-				along := float64(i) / float64(len(traces[0])-1)
+			for i, q := range landed(p, traces[0].Points) {
+				along := float64(i) / float64(len(traces[0].Points)-1)
 				if off := q.Sub(s.A.Add(d.Mul(along))).Len(); off > 0.0005 {
 					t.Fatalf("side %v: %.5f in off at %v", s, off, along)
 				}
@@ -130,13 +131,13 @@ func TestUpright(t *testing.T) {
 		if x1-x0 < math.Abs(y1-y0) {
 			t.Fatalf("turned %d times, a step to the right leads to %v, %v", Turn(m), x1-x0, y1-y0)
 		}
-		l, ok := Letters(m, geometry.Point{X: x0, Y: y0}, 0.5)
+		l, ok := draw.ProjectText(draw.Text{At: geometry.Point{X: x0, Y: y0}, Height: 0.5, Value: "4", Centred: true}, m)
 		if !ok {
 			t.Fatal("off the screen")
 		}
 		for _, c := range []struct{ d, want geometry.Point }{{l.Across, geometry.Point{X: 0.5}}, {l.Up, geometry.Point{Y: 0.5}}} {
 			x, y := p.Land(l.At.X+c.d.X, l.At.Y+c.d.Y)
-			if off := (geometry.Point{X: x - x0, Y: y - y0}).Sub(c.want).Len(); off > 0.001 {
+			if off := (geometry.Point{X: x - x0, Y: y - y0}).Sub(c.want).Len(); off > 0.005 {
 				t.Fatalf("%v leads to %v, %v", c.d, x-x0, y-y0)
 			}
 		}

@@ -78,23 +78,3 @@ func Turn(m *calibrate.Map) int {
 	quarters := math.Round(math.Atan2(v1-v0, u1-u0) / (math.Pi / 2))
 	return (int(quarters) + 4) % 4
 }
-
-// Lettering is where one line of text stands: the left end of its baseline,
-// or its middle, and where from there the height of a capital leads along the
-// baseline and at right angles to it, in pixels.
-type Lettering struct{ At, Across, Up geometry.Point }
-
-// Letters lays a text with capitals so high, in inches, at a place on the
-// mat. ok is false off the screen.
-func Letters(m *calibrate.Map, at geometry.Point, height float64) (l Lettering, ok bool) {
-	all := true
-	pixel := func(p geometry.Point) geometry.Point {
-		u, v, on := m.ToScreen(p.X, p.Y)
-		all = all && on
-		return geometry.Point{X: u, Y: v}
-	}
-	l.At = pixel(at)
-	l.Across = pixel(at.Add(geometry.Point{X: height})).Sub(l.At)
-	l.Up = pixel(at.Add(geometry.Point{Y: height})).Sub(l.At)
-	return l, all
-}

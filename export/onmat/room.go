@@ -11,38 +11,61 @@ import (
 
 // Room is the calibrated area as it lies on the mat.
 type Room struct {
-	m   *calibrate.Map
-	box geometry.Rect
+	sides []geometry.Segment
+	box   geometry.Rect
 }
 
 // RoomOf returns the room of a calibration.
 func RoomOf(m *calibrate.Map) Room {
 	_, mat := m.Area()
-	return Room{m, mat.Bounds()}
+	return Room{mat.Sides(), mat.Bounds()}
 }
 
 // Box returns the smallest rectangle around the room.
 func (r Room) Box() geometry.Rect { return r.box }
 
-// inset is how far from the rim of the room things stay, in inches.
-const inset = 0.1
+// Inset is how far from the rim of the room things stay, in inches.
+const Inset = 0.1
 
-// Holds reports whether a rectangle, and a little around it, lies in the
-// room. The room's sides are straight but for what the lens bends, so points
-// an inch apart along the rectangle's rim are looked at.
-func (r Room) Holds(q geometry.Rect) bool {
-	if q.Empty() {
-		return false
+// Chord returns the widest range of x that lies in the room, and a little inside
+// it, at every height from y0 to y1.
+func (r Room) Chord(y0, y1 float64) (left, right float64, ok bool) {
+	if y0 < r.box.Min.Y+Inset || y1 > r.box.Max.Y-Inset || y1 < y0 {
+		return 0, 0, false
 	}
-	for _, s := range q.Inset(-inset).Polygon().Sides() {
-		n := int(math.Ceil(s.B.Sub(s.A).Len()/step)) + 1
-		for i := range n {
-			if !r.m.Holds(s.A.Add(s.B.Sub(s.A).Mul(float64(i) / float64(n)))) {
-				return false
+	left, right = math.Inf(-1), math.Inf(1)
+	look := func(y float64) {
+		a, b := math.Inf(1), math.Inf(-1)
+		for _, s := range r.sides {
+			if min(s.A.Y, s.B.Y) > y || max(s.A.Y, s.B.Y) < y {
+				continue
 			}
+			t := 0.0
+			if s.A.Y != s.B.Y {
+				t = (y - s.A.Y) / (s.B.Y - s.A.Y)
+			}
+			x := s.A.X + float64((s.B.X-s.A.X)*t)
+			a, b = min(a, x), max(b, x)
+		}
+		left, right = max(left, a), min(right, b)
+	}
+	// The room is convex but for what the lens bends: its sides come closest at an
+	// end of the range or at a corner.
+	look(y0 - Inset)
+	look(y1 + Inset)
+	for _, s := range r.sides {
+		if s.A.Y > y0 && s.A.Y < y1 {
+			look(s.A.Y)
 		}
 	}
-	return true
+	left, right = left+Inset, right-Inset
+	return left, right, right > left
+}
+
+// Holds reports whether a rectangle, and a little around it, lies in the room.
+func (r Room) Holds(q geometry.Rect) bool {
+	left, right, ok := r.Chord(q.Min.Y, q.Max.Y)
+	return ok && !q.Empty() && q.Min.X >= left && q.Max.X <= right
 }
 
 // Inner returns a large rectangle in the room, with the proportions of the
@@ -82,50 +105,42 @@ const gap = 0.6 // between what is shown and the words, in
 // the rectangle for words to its left, at least so wide. ok is false when they
 // don't fit.
 func (r Room) Beside(wide, high, least float64) (box, words geometry.Rect, ok bool) {
-	middle := (r.box.Min.Y + r.box.Max.Y) / 2
-	const nudge = 0.25
-	for x := r.box.Max.X - wide - inset; x >= r.box.Min.X+least; x -= nudge {
-		box = geometry.Rect{Min: geometry.Point{X: x, Y: middle - high/2}}
-		box.Max = box.Min.Add(geometry.Point{X: wide, Y: high})
-		if r.Holds(box) {
-			break
-		}
+	middle := r.box.Centre().Y
+	tall := func(left, right, high float64) geometry.Rect {
+		return geometry.Rect{Min: geometry.Point{X: left, Y: middle - high/2}, Max: geometry.Point{X: right, Y: middle + high/2}}
 	}
-	if !r.Holds(box) {
+	_, right, ok := r.Chord(middle-high/2, middle+high/2)
+	if !ok {
 		return box, words, false
 	}
+	box = tall(right-wide, right, high)
 	// Words take what height there is, but at least that of the box.
-	for _, tall := range []float64{max(high, 0.8*r.box.Height()), max(high, 0.6*r.box.Height()), high} {
-		for x := r.box.Min.X + inset; x <= box.Min.X-gap-least; x += nudge {
-			words = geometry.Rect{
-				Min: geometry.Point{X: x, Y: middle - tall/2}, Max: geometry.Point{X: box.Min.X - gap, Y: middle + tall/2},
-			}
-			if r.Holds(words) {
-				return box, words, true
-			}
+	for _, high := range []float64{max(high, 0.8*r.box.Height()), max(high, 0.6*r.box.Height()), high} {
+		left, right, ok := r.Chord(middle-high/2, middle+high/2)
+		if words = tall(left, min(right, box.Min.X-gap), high); ok && words.Width() >= least {
+			return box, words, true
 		}
 	}
 	return box, words, false
 }
 
-// CheckSquare places the largest check square that has room beside words: its
-// diagonals are still measured with a ruler of 24 in or 60 cm, and its sides
-// are whole inches or 5 cm. useful reports whether it is as large as it should
-// be, 12 in or 30 cm.
-func (r Room) CheckSquare(u geometry.Unit) (square, words geometry.Rect, useful, ok bool) {
-	unit := u.Inches(u.Of(1, 5))
-	most, enough := int(u.Of(16, 8)), int(u.Of(12, 6))
-	for _, least := range []float64{7, 5, 3.5} {
-		for n := most; n >= enough; n-- {
-			if square, words, ok = r.Beside(float64(n)*unit, float64(n)*unit, least); ok {
-				return square, words, true, true
-			}
+// Squares returns the sides that a check square may have, in inches, the largest
+// first: whole inches or 5 cm, up to what a quilter's square ruler measures in one
+// go.
+func Squares(u geometry.Unit) []float64 {
+	var out []float64
+	for n := u.Of(12, 6); n >= 1; n-- {
+		out = append(out, n*u.Of(1, 5/geometry.CentimetresPerInch))
+	}
+	return out
+}
+
+// CheckSquare places the largest check square that has room beside words.
+func (r Room) CheckSquare(u geometry.Unit) (square, words geometry.Rect, ok bool) {
+	for _, side := range Squares(u) {
+		if square, words, ok = r.Beside(side, side, 3.5); ok {
+			break
 		}
 	}
-	for n := enough - 1; n >= 1; n-- {
-		if square, words, ok = r.Beside(float64(n)*unit, float64(n)*unit, 3.5); ok {
-			return square, words, false, true
-		}
-	}
-	return square, words, false, false
+	return square, words, ok
 }

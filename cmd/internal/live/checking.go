@@ -27,12 +27,10 @@ type checking struct {
 // What is measured, in order.
 var sides = [4]string{"bottom", "left side", "diagonal from the lower left corner", "diagonal from the lower right corner"}
 
-func roomOf(m *calibrate.Map) onmat.Room { return onmat.RoomOf(m) }
-
 func (c *checking) show(s *session, v *view) {
 	v.Stage = "square"
 	m, u := s.using.m, s.unit()
-	square, beside, useful, ok := roomOf(m).CheckSquare(u)
+	square, beside, ok := onmat.RoomOf(m).CheckSquare(u)
 	if !ok {
 		v.Say = "There is no room for a check square in the calibrated area."
 		v.more("Press Space to cut without one, or N to calibrate afresh with a larger picture.")
@@ -43,9 +41,10 @@ func (c *checking) show(s *session, v *view) {
 	size := s.plainLength(square.Width())
 	if s.fits() {
 		corners := square.Polygon()
-		v.draw(m, asSquare, corners.Sides()...)
+		v.outline(m, asSquare, corners)
 		if c.typing {
-			v.draw(m, asSide, [4]geometry.Segment{{A: corners[0], B: corners[1]}, {A: corners[0], B: corners[3]}, {A: corners[0], B: corners[2]}, {A: corners[1], B: corners[3]}}[c.at])
+			ends := [4][2]int{{0, 1}, {0, 3}, {0, 2}, {1, 3}}[c.at]
+			v.line(m, asSide, corners[ends[0]], corners[ends[1]])
 		}
 	}
 	v.place(m, beside)
@@ -60,8 +59,8 @@ func (c *checking) show(s *session, v *view) {
 		v.key("Backspace", "in the empty field: the line before")
 	default:
 		v.Say = fmt.Sprintf("This square should measure %s each way.", size)
-		if !useful {
-			v.more(fmt.Sprintf("The calibrated area has no room for one of %s, which would show more.", goodSize(u)))
+		if largest := onmat.Squares(u)[0]; square.Width() < largest-geometry.Fit {
+			v.more(fmt.Sprintf("The calibrated area has no room for one of %s, which would show more.", s.plainLength(largest)))
 		}
 		v.more("Press Enter and type what you measure. Measure it whenever the projector was switched on afresh, was bumped, or the mat was moved.")
 		v.more(words.HowExact(m, u))
@@ -158,7 +157,7 @@ func (c *checking) take(s *session, text string) {
 	if c.at++; c.at < len(c.lines) {
 		return
 	}
-	square, _, _, _ := roomOf(s.using.m).CheckSquare(s.unit())
+	square, _, _ := onmat.RoomOf(s.using.m).CheckSquare(s.unit())
 	r := calibrate.Square(calibrate.SquareReading{
 		Nominal: square.Width(), Width: c.lines[0], Height: c.lines[1], Diagonal1: c.lines[2], Diagonal2: c.lines[3],
 		Purpose: calibrate.ForProjector, Unit: s.unit(),
@@ -176,12 +175,4 @@ func (c *checking) done(s *session, checked bool, caution string) {
 		}
 	}
 	s.startCutting()
-}
-
-// goodSize is what a check square should measure at least.
-func goodSize(u geometry.Unit) string {
-	if u == geometry.Centimetre {
-		return "30 cm"
-	}
-	return "12 in"
 }

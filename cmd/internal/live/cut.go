@@ -4,9 +4,9 @@ package live
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
+	"lozenge/export/draw"
 	"lozenge/export/frames"
 	"lozenge/export/words"
 	"lozenge/geometry"
@@ -58,7 +58,7 @@ func (c *cut) show(s *session, v *view) {
 		v.key("N", "calibrate afresh")
 		return
 	}
-	c.keys(v)
+	v.Keys = append(v.Keys, cutKeys...)
 	n, total := s.cutting.done(s.at), s.cutting.total
 	done := fmt.Sprintf("Done: %d of %d right-leaning, %d of %d left-leaning.", n[geometry.Right], total[geometry.Right], n[geometry.Left], total[geometry.Left])
 	if s.at == s.cutting.end() {
@@ -83,7 +83,7 @@ func (c *cut) show(s *session, v *view) {
 	}
 	v.place(s.using.m, f.Panel)
 	if s.fits() {
-		c.draw(s, v, w, st, f)
+		c.draw(s, v, w, f)
 	}
 }
 
@@ -94,17 +94,18 @@ func stripSetsLeft(n int) string {
 	return words.Count(n, "strip set") + " left after this one"
 }
 
-func (c *cut) keys(v *view) {
-	v.key("Space", "done: on to the next cut")
-	v.key("Backspace", "back to the cut before")
-	v.key("Home", "to the beginning of this strip set")
-	v.key("Page up, Page down", "to the strip set before, to the next one")
-	v.key("P", "one piece at true size")
-	v.key("Q", "the quilt, with what is cut filled in")
-	v.key("A", "show all cuts, or only this one and the next")
-	v.key("K", "show a check square beside the cuts")
-	v.key("M", "measure the check square")
-	v.key("N", "other calibrations")
+// cutKeys are the keys at the cuts.
+var cutKeys = []keyHelp{
+	{"Space", "done: on to the next cut"},
+	{"Backspace", "back to the cut before"},
+	{"Home", "to the beginning of this strip set"},
+	{"Page up, Page down", "to the strip set before, to the next one"},
+	{"P", "one piece at true size"},
+	{"Q", "the quilt, with what is cut filled in"},
+	{"A", "show all cuts, or only this one and the next"},
+	{"K", "show a check square beside the cuts"},
+	{"M", "measure the check square"},
+	{"N", "other calibrations"},
 }
 
 // stepWords says what to do.
@@ -133,94 +134,67 @@ func (s *session) stepWords(w *way, st step) string {
 		}
 		return fmt.Sprintf("Blunt the tips of this %s: cuts %s.", name(st.piece), words.List(st.cuts))
 	}
-	f := w.frames[st.frame]
-	return fmt.Sprintf("Slide the strip set %s to the left and line the edge of cut %d up with the broken line.", s.plainLength(f.Slide), lineUp(f))
+	f := &w.frames[st.frame]
+	return fmt.Sprintf("Slide the strip set %s to the left and line the edge of cut %d up with the broken line.", s.plainLength(f.Slide), f.LineUp)
 }
 
-// lineUp returns the number of the cut that is lined up on a frame.
-func lineUp(f frames.Frame) int {
-	for _, l := range f.Lines {
-		if l.Role == frames.LineUp {
-			return l.Number
+// looks tells as what each cut line of a frame is drawn at a step; "" for those
+// that are made.
+func (w *way) looks(at int) map[int]string {
+	out := map[int]string{}
+	for i, st := range w.steps {
+		as := asLater
+		switch {
+		case st.frame != w.steps[at].frame:
+			continue
+		case i < at:
+			as = ""
+		case i == at:
+			as = asNow
+		case i == at+1:
+			as = asNext
+		}
+		for _, n := range st.cuts {
+			out[n] = as
 		}
 	}
-	return 0
+	return out
 }
 
 // draw draws the frame as it stands at a step.
-func (c *cut) draw(s *session, v *view, w *way, st step, f *frames.Frame) {
-	m := s.using.m
-	var next []int
-	made := map[int]bool{}
-	for i, o := range w.steps {
-		switch {
-		case o.frame != st.frame:
-		case i < s.at.Step:
-			for _, n := range o.cuts {
-				made[n] = true
-			}
-		case i == s.at.Step+1:
-			next = o.cuts
-		}
-	}
-	as := func(number int) string {
-		switch {
-		case slices.Contains(st.cuts, number):
-			return asNow
-		case slices.Contains(next, number):
-			return asNext
-		case made[number]:
-			return ""
-		}
-		return asLater
-	}
+func (c *cut) draw(s *session, v *view, w *way, f *frames.Frame) {
+	m, st, cuts := s.using.m, w.steps[s.at.Step], w.looks(s.at.Step)
 	if st.piece >= 0 {
-		u := s.unit()
-		var g geometry.Polygon
-		for _, p := range w.row.Piece(st.piece).Outline {
-			g = append(g, geometry.Point{X: u.Inches(p.X), Y: u.Inches(p.Y)}.Add(f.Shift))
-		}
-		v.fill(m, asPiece, g)
+		v.fill(m, asPiece, s.onMat(w.row.Piece(st.piece).Outline, f.Shift))
 	}
-	for _, l := range f.Lines {
-		kind := ""
-		switch l.Role {
-		case frames.Cut:
-			kind = as(l.Number)
-		case frames.LineUp:
-			if kind = asRim; st.kind == slideStep {
-				kind = asLineUp
-			}
-		case frames.Sew:
-			kind = asSeam
-		case frames.Mark:
-			kind = asRim
-		case frames.Square:
-			kind = asCheck
-		}
-		if kind != "" {
-			v.draw(m, kind, l.Segment)
+	edge, words := asRim, "" // of the cut that is lined up
+	if st.kind == slideStep {
+		edge, words = asLineUp, asLineUp
+	}
+	for _, p := range f.Paths {
+		switch p.Role {
+		case draw.Cut:
+			v.draw(m, cuts[p.Number], p)
+		case draw.LineUp:
+			v.draw(m, edge, p)
+		case draw.Sew:
+			v.draw(m, asSeam, p)
+		case draw.Mark:
+			v.draw(m, asRim, p)
 		}
 	}
 	for _, t := range f.Texts {
-		if t.Panel || t.Faint {
-			continue
+		switch {
+		case t.Number == 0 || t.Faint:
+		case t.Number == f.LineUp:
+			v.write(m, words, t)
+		default:
+			v.write(m, cuts[t.Number], t)
 		}
-		kind := asRim
-		if t.Number > 0 {
-			if t.Number == lineUp(*f) {
-				if st.kind != slideStep {
-					continue
-				}
-				kind = asLineUp
-			} else if kind = as(t.Number); kind == "" {
-				continue
-			}
-		}
-		v.write(m, kind, t.Value, t.At, t.Height, t.Centred)
 	}
-	middle := f.Square.Centre()
-	v.write(m, asCheck, f.Size, middle, 0.3, true)
+	square := f.Square.Rect()
+	v.outline(m, asCheck, square.Polygon())
+	v.write(m, asCheck, draw.Text{At: square.Centre(), Height: 0.3, Value: s.plainLength(f.Square.Side), Centred: true})
 }
 
 func (c *cut) hear(s *session, a action) {

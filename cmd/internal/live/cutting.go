@@ -134,7 +134,7 @@ func (c *cutting) stopAt(at place) stop {
 func (w *way) named(st step) int {
 	switch {
 	case st.kind == slideStep:
-		return lineUp(w.frames[st.frame])
+		return w.frames[st.frame].LineUp
 	case len(st.cuts) > 0:
 		return st.cuts[0]
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"lozenge/calibrate"
+	"lozenge/export/onmat"
 	"lozenge/export/words"
 	"lozenge/geometry"
 )
@@ -73,7 +74,7 @@ func (f *found) show(s *session, v *view) {
 // inside puts the words into the middle of the calibrated area, clear of the
 // crosses: in the lower half, or the upper.
 func (v *view) inside(m *calibrate.Map) {
-	room := roomOf(m)
+	room := onmat.RoomOf(m)
 	if q, ok := room.Inner(); ok {
 		middle := (q.Min.Y + q.Max.Y) / 2
 		q.Min.Y, q.Max.Y = middle+0.05*q.Height(), q.Max.Y-0.1*q.Height()

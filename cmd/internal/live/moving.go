@@ -82,7 +82,7 @@ func (m *moving) show(s *session, v *view) {
 		v.more("So far: " + words.HowExact(m.result.Map, u))
 	}
 	v.Cross = m.cross(best, c, u)
-	if q, ok := roomOf(best).Away(geometry.Point{X: c.X, Y: c.Y}, 1.6); ok {
+	if q, ok := onmat.RoomOf(best).Away(geometry.Point{X: c.X, Y: c.Y}, 1.6); ok {
 		v.place(best, q)
 	}
 	v.key("arrows", "move the cross by 1 pixel")

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strings"
 
+	"lozenge/export/onmat"
 	"lozenge/export/words"
 	"lozenge/geometry"
 )
@@ -37,18 +38,14 @@ func (p *showPiece) show(s *session, v *view) {
 	v.Stage = "piece"
 	kinds := s.kinds()
 	k := kinds[p.at%len(kinds)]
-	spec, u := s.plan.Spec, s.unit()
+	spec := s.plan.Spec
 	piece := s.plan.Piece(k.shape, k.lean)
-	in := func(q geometry.Point) geometry.Point { return geometry.Point{X: u.Inches(q.X), Y: u.Inches(q.Y)} }
-	outline := make(geometry.Polygon, len(piece.Outline))
-	for i, q := range piece.Outline {
-		outline[i] = in(q)
-	}
+	outline := s.onMat(piece.Outline, geometry.Point{})
 	box := outline.Bounds()
 	m := s.using.m
 	v.key("arrows", "another piece")
 	v.key("P", "back to the cuts")
-	place, beside, ok := roomOf(m).Beside(box.Width(), box.Height(), 4)
+	place, beside, ok := onmat.RoomOf(m).Beside(box.Width(), box.Height(), 4)
 	v.Say = words.Sentence(words.Piece(spec, k.shape, k.lean, 1) + " at true size")
 	if !ok {
 		v.more(fmt.Sprintf("It takes %s by %s, and the calibrated area has no room for it beside these words.", s.plainLength(box.Width()), s.plainLength(box.Height())))
@@ -64,14 +61,11 @@ func (p *showPiece) show(s *session, v *view) {
 		return
 	}
 	shift := place.Min.Sub(box.Min)
-	v.draw(m, asNow, outline.Move(shift).Sides()...)
-	var finished geometry.Polygon
-	for _, q := range piece.Finished {
-		finished = append(finished, in(q).Add(shift))
-	}
-	v.draw(m, asSew, finished.Sides()...)
+	v.outline(m, asNow, outline.Move(shift))
+	v.outline(m, asSew, s.onMat(piece.Finished, shift))
 	for _, seam := range piece.Seams {
-		v.draw(m, asSeam, geometry.Segment{A: in(seam.A), B: in(seam.B)}.Move(shift))
+		ends := s.onMat([]geometry.Point{seam.A, seam.B}, shift)
+		v.line(m, asSeam, ends[0], ends[1])
 	}
 }
 

@@ -134,7 +134,7 @@ func (s *session) view() *view {
 	if s.using != nil && !s.fits() {
 		v.Panel, v.Quilt, v.Fills, v.Lines, v.Words = nil, nil, nil, nil, nil
 	}
-	s.commonKeys(v)
+	v.Keys = append(v.Keys, commonKeys...)
 	return v
 }
 
@@ -146,14 +146,14 @@ func (s *session) sleepWords() string {
 }
 
 // commonKeys are there at every stage.
-func (s *session) commonKeys(v *view) {
-	v.key("F", "full screen, and back")
-	v.key("T, shift T", "lines thicker, thinner")
-	v.key("C", "another colour")
-	v.key("G", "light or dark ground")
-	v.key("B, shift B", "brighter, dimmer")
-	v.key("+, -", "larger words, smaller words")
-	v.key("?", "this list, and away again")
+var commonKeys = []keyHelp{
+	{"F", "full screen, and back"},
+	{"T, shift T", "lines thicker, thinner"},
+	{"C", "another colour"},
+	{"G", "light or dark ground"},
+	{"B, shift B", "brighter, dimmer"},
+	{"+, -", "larger words, smaller words"},
+	{"?", "this list, and away again"},
 }
 
 // changes says what is not as it was when the calibration in use was made.

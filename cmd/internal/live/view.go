@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"lozenge/calibrate"
+	"lozenge/export/draw"
 	"lozenge/export/onmat"
 	"lozenge/geometry"
 )
@@ -135,33 +136,49 @@ func flat(points []geometry.Point) []float64 {
 	return out
 }
 
-// draw adds what of a segment of the mat can be shown.
-func (v *view) draw(m *calibrate.Map, as string, segments ...geometry.Segment) {
-	for _, s := range segments {
-		for _, points := range onmat.Trace(m, s) {
-			v.Lines = append(v.Lines, line{as, flat(points)})
-		}
+// draw adds what of a path on the mat can be shown, in inches; nothing as "".
+func (v *view) draw(m *calibrate.Map, as string, p draw.Path) {
+	if as == "" {
+		return
+	}
+	traces, _ := draw.ProjectPath(p, m)
+	for _, t := range traces {
+		v.Lines = append(v.Lines, line{as, flat(t.Points)})
 	}
 }
 
-// fill adds what of a polygon on the mat can be shown.
-func (v *view) fill(m *calibrate.Map, as string, g geometry.Polygon) {
-	var points []geometry.Point
+func (v *view) line(m *calibrate.Map, as string, from, to geometry.Point) {
+	v.draw(m, as, draw.Path{Points: []geometry.Point{from, to}})
+}
+
+// outline adds a polygon side by side, as each may be measured.
+func (v *view) outline(m *calibrate.Map, as string, g geometry.Polygon) {
 	for _, s := range g.Sides() {
-		part, ok := m.Polyline(s, 1)
-		if !ok {
-			return
-		}
-		points = append(points, part[:len(part)-1]...)
+		v.line(m, as, s.A, s.B)
 	}
-	v.Fills = append(v.Fills, line{as, flat(points)})
 }
 
-// write adds a text on the mat, in capitals so high, in inches.
-func (v *view) write(m *calibrate.Map, as, text string, at geometry.Point, height float64, centred bool) {
-	if l, ok := onmat.Letters(m, at, height); ok {
-		v.Words = append(v.Words, word{as, text, pair(l.At), pair(l.Across), pair(l.Up), centred})
+// fill adds a polygon on the mat, if all of it can be shown.
+func (v *view) fill(m *calibrate.Map, as string, g geometry.Polygon) {
+	if traces, whole := draw.ProjectPath(draw.Path{Points: g, Closed: true}, m); whole {
+		v.Fills = append(v.Fills, line{as, flat(traces[0].Points)})
 	}
+}
+
+// write adds a text on the mat, in inches; nothing as "".
+func (v *view) write(m *calibrate.Map, as string, t draw.Text) {
+	if l, ok := draw.ProjectText(t, m); ok && as != "" {
+		v.Words = append(v.Words, word{as, l.Value, pair(l.At), pair(l.Across), pair(l.Up), l.Centred})
+	}
+}
+
+// onMat returns places in the pattern's unit in inches, moved.
+func (s *session) onMat(g []geometry.Point, by geometry.Point) geometry.Polygon {
+	out := make(geometry.Polygon, len(g))
+	for i, p := range g {
+		out[i] = p.Mul(s.unit().Inches(1)).Add(by)
+	}
+	return out
 }
 
 // place puts the words into a rectangle on the mat.
