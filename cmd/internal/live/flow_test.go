@@ -223,7 +223,7 @@ func TestMoveAgain(t *testing.T) {
 		v = p.moves(v)
 	}
 	p.stage(v, "found")
-	if n < 8 || !strings.HasPrefix(v.Say, "Done: 19 of 20") {
+	if n < 8 || !strings.HasPrefix(v.Say, "Done: Lines land within ") {
 		t.Fatalf("%d crosses: %q %q", n, v.Say, v.More)
 	}
 	v = p.measures(p.presses("Enter"), [4]float64{})
