@@ -159,20 +159,3 @@ func (t *text) shades(p *quilt.Plan, ways []quilt.Colourway) {
 		t.paragraph("  -", fmt.Sprintf("Rows %d to %d: %s.", spans[w].first, spans[w].last, words.Colours(p, ways[w].StripSets[0])))
 	}
 }
-
-// wrapped prints a row of two columns, the second wrapped to 78 columns.
-func (t *text) wrapped(key, said string) {
-	line := fmt.Sprintf("  %-*s", keyWidth, key)
-	empty := true
-	for _, w := range strings.Fields(said) {
-		if !empty && len(line)+1+len(w) > 78 {
-			fmt.Fprintln(t, line)
-			line, empty = strings.Repeat(" ", keyWidth+2), true
-		}
-		if !empty {
-			line += " "
-		}
-		line, empty = line+w, false
-	}
-	fmt.Fprintln(t, line)
-}

@@ -27,13 +27,23 @@ func (t *text) row(key, format string, a ...any) {
 	fmt.Fprintf(t, "  %-*s%s\n", keyWidth, key, fmt.Sprintf(format, a...))
 }
 
-// paragraph prints a text wrapped to 78 columns.
-func (t *text) paragraph(lead, said string) {
+// paragraph prints a text wrapped to 78 columns behind a lead, below which it
+// goes on.
+func (t *text) paragraph(lead, said string) { t.hang(lead, len(lead), said) }
+
+// wrapped prints a row of two columns, the second wrapped.
+func (t *text) wrapped(key, said string) {
+	t.paragraph(fmt.Sprintf("  %-*s", keyWidth-1, key), said)
+}
+
+// hang prints a text wrapped to 78 columns behind a lead; further lines are
+// indented so far.
+func (t *text) hang(lead string, indent int, said string) {
 	line := lead
 	for _, w := range strings.Fields(said) {
 		if len(line)+1+len(w) > 78 {
 			fmt.Fprintln(t, line)
-			line = strings.Repeat(" ", len(lead))
+			line = strings.Repeat(" ", indent)
 		}
 		line += " " + w
 	}

@@ -134,19 +134,6 @@ func (r *scrapsReport) verdict() {
 	r.wrapped("how good it is", r.boundWords())
 }
 
-// wrapped is row for words that may be long: they go on below each other.
-func (r *scrapsReport) wrapped(key, said string) {
-	line := ""
-	for _, w := range strings.Fields(said) {
-		if line != "" && keyWidth+3+len(line)+len(w) > 78 {
-			r.row(key, "%s", line)
-			key, line = "", ""
-		}
-		line = strings.TrimSpace(line + " " + w)
-	}
-	r.row(key, "%s", line)
-}
-
 func (r *scrapsReport) needWords(p *quilt.Plan) string {
 	diamonds := p.Need.Diamonds(0) + p.Need.Diamonds(1)
 	said := words.Pieces(diamonds, p.Need.Total()-diamonds)
@@ -242,7 +229,7 @@ func (r *scrapsReport) bands() {
 	}[r.plan.Spec.Setting]
 	r.section("Bands of colour")
 	for i, names := range r.made.Bands {
-		r.hanging(fmt.Sprintf("  - strip %d, %s:", i+1, way), strings.Join(names, ", "))
+		r.hang(fmt.Sprintf("  - strip %d, %s:", i+1, way), 5, strings.Join(names, ", "))
 	}
 	r.paragraph("  -", "Which cloth goes into which band was found by trying; there may be a better way.")
 }
@@ -281,24 +268,10 @@ func (r *scrapsReport) cutting() {
 				if rest := r.roughly(left[[2]int{i, strip}]); rest != "" {
 					said = append(said, rest+" left")
 				}
-				r.hanging(fmt.Sprintf("    - %s, %s long:", r.stripName(i, strip), r.length(scrap.Length)), strings.Join(said, ", "))
+				r.hang(fmt.Sprintf("    - %s, %s long:", r.stripName(i, strip), r.length(scrap.Length)), 5, strings.Join(said, ", "))
 			}
 		}
 	}
-}
-
-// hanging prints words behind a lead, wrapped to 78 columns and indented by
-// six.
-func (r *scrapsReport) hanging(lead, said string) {
-	line := lead
-	for _, w := range strings.Fields(said) {
-		if len(line)+1+len(w) > 78 {
-			fmt.Fprintln(r, line)
-			line = "     "
-		}
-		line += " " + w
-	}
-	fmt.Fprintln(r, line)
 }
 
 // fabrics lists the fabrics of the strips, lowest first.
@@ -351,7 +324,7 @@ func (r *scrapsReport) sewing() {
 		if triangles > 0 {
 			line += " (" + words.Row(q.Spec, s.Layout, s.Layout.Lean) + ")"
 		}
-		r.hanging(fmt.Sprintf("  - strip set %d:", k+1), line)
+		r.hang(fmt.Sprintf("  - strip set %d:", k+1), 5, line)
 	}
 }
 
@@ -393,7 +366,7 @@ func (r *scrapsReport) left() {
 			if len(said) == 0 {
 				continue
 			}
-			r.hanging(fmt.Sprintf("    - %s:", label), strings.Join(said, "; "))
+			r.hang(fmt.Sprintf("    - %s:", label), 5, strings.Join(said, "; "))
 		}
 	}
 }

@@ -68,12 +68,11 @@ func (t *sewingWords) labels() {
 
 func (t *sewingWords) before() {
 	t.section("Before you sew")
-	item := func(key, said string) { t.paragraph(fmt.Sprintf("  %-*s", keyWidth-1, key), said) }
-	item("seam test", words.SeamTest(t.p))
-	item("stitch length", fmt.Sprintf("about %d mm, %s: shorter than usual, since seams are cut across (common practice)", stitchLength,
+	t.wrapped("seam test", words.SeamTest(t.p))
+	t.wrapped("stitch length", fmt.Sprintf("about %d mm, %s: shorter than usual, since seams are cut across (common practice)", stitchLength,
 		[...]string{"12 or 13 stitches to the inch", "5 stitches to the centimetre"}[t.unit]))
-	item("starch", words.StripSet(t.p.Spec)+"s before you cut them, and again when pieces are joined; let it dry before you sew (common practice)")
-	item("pressing", "every seam open, without steam; lift the iron and set it down, don't push it (common practice)")
+	t.wrapped("starch", words.StripSet(t.p.Spec)+"s before you cut them, and again when pieces are joined; let it dry before you sew (common practice)")
+	t.wrapped("pressing", "every seam open, without steam; lift the iron and set it down, don't push it (common practice)")
 }
 
 // layOut says how each kind of piece stands on the design wall.

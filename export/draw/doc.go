@@ -10,7 +10,9 @@
 //
 // To draw, take a [Pen]: it keeps the size of what was drawn, and sets the page
 // round it. What the lines of a role look like is a [Style], the same in every
-// format. How wide words are is [TextWidth]. [Project] takes a drawing through a
-// map, as onto the mat under a projector, to what a screen shows: layers for a
-// file, or lines and words for a page that shows them by itself.
+// format. How wide words are a [Face] says; [Face.Wrap] and [Lines] break them into
+// lines, [Face.Shorten] cuts them off. Where a label has room, [Room] and
+// [LargestBox] find. [Project] takes a drawing through a map, as onto the mat under
+// a projector, to the layers of a [Screen]; [ProjectPath] and [ProjectText] serve a
+// page that shows lines and words by itself.
 package draw

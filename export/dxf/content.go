@@ -14,8 +14,8 @@ import (
 // content is what goes into the file, fit to be written: the same for every
 // form of writing.
 type content struct {
-	unit    geometry.Unit // of the sheet
-	scale   float64       // file length per sheet length
+	unit    geometry.Unit // of the drawing
+	scale   float64       // file length per drawing length
 	insUnit int           // $INSUNITS of the file
 	page    geometry.Rect
 	layers  []layer
@@ -91,20 +91,20 @@ func (c *content) length(inches, centimetres float64) float64 {
 	return float64(c.unit.Of(inches, centimetres) * c.scale)
 }
 
-// The layers of a sheet, by role.
-var sheetLayers = []layer{
+// The layers of a drawing, by role.
+var drawingLayers = []layer{
 	draw.Cut:    {name: "CUT", colour: white},
 	draw.Sew:    {name: "SEW", colour: blue, dashed: true},
 	draw.Mark:   {name: "MARK", colour: grey},
 	draw.Square: {name: "SQUARE", colour: green},
 }
 
-// prepareSheet takes the lines and the text of a sheet.
-func prepareSheet(s *draw.Drawing) (*content, error) {
-	c := newContent(s, sheetLayers)
+// prepareDrawing takes the lines and the text of a drawing.
+func prepareDrawing(s *draw.Drawing) (*content, error) {
+	c := newContent(s, drawingLayers)
 	g := &c.drawing
 	g.lines = make([]line, 0, len(s.Paths)+1)
-	names := make([]string, len(sheetLayers))
+	names := make([]string, len(drawingLayers))
 	for role := range names {
 		names[role] = draw.Role(role).String() + " line"
 	}
@@ -137,7 +137,7 @@ func prepareSheet(s *draw.Drawing) (*content, error) {
 	return c, nil
 }
 
-// addLine adds a line in sheet coordinates.
+// addLine adds a line in drawing coordinates.
 func (c *content) addLine(g *group, layer int, name string, index int, points []geometry.Point, closed bool) error {
 	points, err := export.Distinct(c.scaled(points), closed, export.DXFDecimals)
 	if err != nil {
@@ -196,7 +196,7 @@ func (c *content) addText(g *group, layer, index int, t draw.Text) error {
 }
 
 // sizeLabel returns the calibration square's size as text in the middle of
-// it, unless the sheet already says it.
+// it, unless the drawing already says it.
 func sizeLabel(s *draw.Drawing) (draw.Text, bool) {
 	q := s.Square
 	if q == nil || q.Size == "" {

@@ -1,15 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 
-// Package dxf writes a sheet as a DXF file in one of three forms, and reads
+// Package dxf writes a drawing as a DXF file in one of three forms, and reads
 // back such files and those of other programs.
 //
-// [AC1015] and [R12] draw the whole sheet: outlines on the layer CUT, seams
+// [AC1015] and [R12] hold the whole drawing: outlines on the layer CUT, seams
 // on SEW, text and marks on MARK, the calibration square on SQUARE. In AC1015
 // an outline is a closed LWPOLYLINE, which readers of R12 do not know; in R12
 // it is a POLYLINE with a VERTEX for each corner. [SewnProducts] keeps each
 // piece together in a block.
 //
-// The header states the unit and the extents; y runs up, as in the sheet.
+// The header states the unit and the extents; y runs up, as in the drawing.
 // Fills are left out, and so is the line width: a blade has none.
 package dxf
 
@@ -22,7 +22,7 @@ import (
 	"lozenge/export/draw"
 )
 
-// Form is how a sheet is put into a DXF file.
+// Form is how a drawing is put into a DXF file.
 type Form int
 
 // The forms. AC1015 is what 2000 brought and what nearly every program
@@ -51,13 +51,13 @@ func ParseForm(s string) (Form, error) {
 	return 0, fmt.Errorf("%q is no form of DXF; the forms are %s", s, strings.Join(names, ", "))
 }
 
-// Write writes the sheet as AC1015; see [WriteForm].
+// Write writes the drawing as AC1015; see [WriteForm].
 func Write(w io.Writer, s *draw.Drawing) error { return WriteForm(w, s, AC1015) }
 
-// WriteForm writes the sheet. It fails when a coordinate is not finite, a
+// WriteForm writes the drawing. It fails when a coordinate is not finite, a
 // line is too short to be one, or w fails; nothing is written before all is
-// known to be right. SewnProducts writes the sheet's Pieces and the
-// calibration square and nothing else of the sheet, and fails with
+// known to be right. SewnProducts writes the drawing's Parts and the
+// calibration square and nothing else of the drawing, and fails with
 // [ErrNoPieces] when there are none.
 func WriteForm(w io.Writer, s *draw.Drawing, form Form) error {
 	c, err := prepare(s, form)
@@ -76,7 +76,7 @@ func WriteForm(w io.Writer, s *draw.Drawing, form Form) error {
 	return nil
 }
 
-// prepare takes from a sheet what goes into the file, and checks all of it.
+// prepare takes from a drawing what goes into the file, and checks all of it.
 func prepare(s *draw.Drawing, form Form) (*content, error) {
 	if err := export.Finite("the page", -1, s.Page.Min, s.Page.Max); err != nil {
 		return nil, err
@@ -84,5 +84,5 @@ func prepare(s *draw.Drawing, form Form) (*content, error) {
 	if form == SewnProducts {
 		return prepareSewn(s)
 	}
-	return prepareSheet(s)
+	return prepareDrawing(s)
 }

@@ -21,13 +21,13 @@ import (
 // METRIC. Which length a metric file has is in none of them. Millimetres are
 // taken: $MEASUREMENT, all that a drawing of that age says about its unit,
 // chooses between inches and millimetres, so whoever goes by it, by $INSUNITS
-// or by the text reads the same true size. A sheet in centimetres is
+// or by the text reads the same true size. A drawing in centimetres is
 // therefore written ten times as large in numbers.
 //
 // The frame is that of R12, which every version since reads, rather than the
 // Release 13 of the standard.
 
-// ErrNoPieces says that a sheet has no whole pieces to make blocks of.
+// ErrNoPieces says that a drawing has no whole pieces to make blocks of.
 var ErrNoPieces = errors.New("the sheet has no whole pieces, and the sewn-products form holds nothing else; " +
 	"write it as ac1015 or r12")
 
@@ -50,8 +50,8 @@ var sewnLayers = []layer{
 	annotation: {name: "15", colour: grey},
 }
 
-// prepareSewn takes the pieces of a sheet and the calibration square, a piece
-// of its own. Everything keeps its place on the sheet; a block is inserted
+// prepareSewn takes the pieces of a drawing and the calibration square, a piece
+// of its own. Everything keeps its place on the drawing; a block is inserted
 // where it was drawn, so a reader that only looks into the blocks sees true
 // coordinates too.
 func prepareSewn(s *draw.Drawing) (*content, error) {

@@ -281,28 +281,28 @@ func (d *drawing) glue(g grid, w tile, view geometry.Rect, shift geometry.Point)
 	h := d.In(small)
 	mid := view.Centre()
 	name := func(col, row int) string { return "glue line: " + tile{col: col, row: row}.name() }
-	if g.printed(w.col-1, w.row) {
-		d.line(draw.Mark, core.Min.X, view.Min.Y, core.Min.X, view.Max.Y)
-		d.cross(core.Min.X, low)
-		d.cross(core.Min.X, high)
-		d.upward(geometry.Point{X: view.Min.X - d.In(0.05), Y: mid.Y}, h, name(w.col-1, w.row))
+	for _, side := range []int{-1, 1} {
+		x, out := core.Min.X, view.Min.X-d.In(0.05)
+		if side > 0 {
+			x, out = core.Max.X, view.Max.X+d.In(0.05)+h
+		}
+		if g.printed(w.col+side, w.row) {
+			d.line(draw.Mark, x, view.Min.Y, x, view.Max.Y)
+			d.cross(x, low)
+			d.cross(x, high)
+			d.upward(geometry.Point{X: out, Y: mid.Y}, h, name(w.col+side, w.row))
+		}
 	}
-	if g.printed(w.col+1, w.row) {
-		d.line(draw.Mark, core.Max.X, view.Min.Y, core.Max.X, view.Max.Y)
-		d.cross(core.Max.X, low)
-		d.cross(core.Max.X, high)
-		d.upward(geometry.Point{X: view.Max.X + d.In(0.05) + h, Y: mid.Y}, h, name(w.col+1, w.row))
-	}
-	if g.printed(w.col, w.row+1) {
-		d.line(draw.Mark, view.Min.X, core.Min.Y, view.Max.X, core.Min.Y)
-		d.cross(left, core.Min.Y)
-		d.cross(right, core.Min.Y)
-		d.Centred(geometry.Point{X: mid.X, Y: view.Min.Y - d.In(0.05) - h}, h, name(w.col, w.row+1))
-	}
-	if g.printed(w.col, w.row-1) {
-		d.line(draw.Mark, view.Min.X, core.Max.Y, view.Max.X, core.Max.Y)
-		d.cross(left, core.Max.Y)
-		d.cross(right, core.Max.Y)
-		d.Centred(geometry.Point{X: mid.X, Y: view.Max.Y + d.In(0.05)}, h, name(w.col, w.row-1))
+	for _, side := range []int{1, -1} {
+		y, out := core.Max.Y, view.Max.Y+d.In(0.05)
+		if side > 0 {
+			y, out = core.Min.Y, view.Min.Y-d.In(0.05)-h
+		}
+		if g.printed(w.col, w.row+side) {
+			d.line(draw.Mark, view.Min.X, y, view.Max.X, y)
+			d.cross(left, y)
+			d.cross(right, y)
+			d.Centred(geometry.Point{X: mid.X, Y: out}, h, name(w.col, w.row+side))
+		}
 	}
 }

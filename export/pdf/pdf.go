@@ -84,11 +84,11 @@ func checkBookmarks(d Document) error {
 	return nil
 }
 
-// page is a sheet on its way into the file.
+// page is a drawing on its way into the file.
 type page struct {
 	*canvas
 	from  *draw.Drawing
-	scale float64 // points per unit of the sheet
+	scale float64 // points per unit of the drawing
 	line  float64 // width of a cut line, points
 }
 

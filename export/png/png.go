@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 
-// Package png draws a sheet as a picture of pixels, for looking at where an
+// Package png draws a drawing as a picture of pixels, for looking at where an
 // SVG can't be shown. It is not for measuring: a PNG says how many pixels
 // make an inch, but few programs keep to it.
 package png
@@ -63,7 +63,7 @@ func Write(w io.Writer, s *draw.Drawing, dpi int) error {
 		min:  geometry.Point{X: s.Page.Min.X, Y: s.Page.Max.Y},
 	}
 	imagedraw.Draw(c.img, c.img.Bounds(), image.White, image.Point{}, imagedraw.Src)
-	if err := c.sheet(s); err != nil {
+	if err := c.drawing(s); err != nil {
 		return fmt.Errorf("drawing PNG: %w", err)
 	}
 	return encode(w, c.img, dpi)
@@ -116,7 +116,7 @@ func parse(colour string) (color.RGBA, error) {
 	return col, nil
 }
 
-func (c *canvas) sheet(s *draw.Drawing) error {
+func (c *canvas) drawing(s *draw.Drawing) error {
 	for _, f := range s.Fills {
 		col, err := parse(f.Colour)
 		if err != nil {

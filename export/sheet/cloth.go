@@ -34,3 +34,13 @@ func Cloth(p *quilt.Plan, like quilt.Like, row strip.Row) (strips []geometry.Rec
 	}
 	return strips, p.Spec.EndTrim - first.B.X
 }
+
+// colours returns the colours of the strips of each strip set, lowest first; where
+// there is no strip set, those of one that there could be.
+func colours(p *quilt.Plan) [][]quilt.Colour {
+	out := make([][]quilt.Colour, max(len(p.Fewest.Layouts), 1))
+	for k := range out {
+		out[k] = p.Colours(k)
+	}
+	return out
+}

@@ -103,10 +103,7 @@ func usedFabrics(s quilt.Spec) []quilt.Fabric {
 // fills adds what shows of every strip in every piece, one Fill a colour.
 func (d *pen) fills(p *quilt.Plan, frame geometry.Rect) {
 	kinds, of := p.Standings()
-	colours := make([][]quilt.Colour, max(len(p.Fewest.Layouts), 1))
-	for k := range colours {
-		colours[k] = p.Colours(k)
-	}
+	colours := colours(p)
 	byColour := map[quilt.Colour][]geometry.Polygon{}
 	for k, pl := range p.Pieces {
 		at := p.Centre(pl)

@@ -113,10 +113,7 @@ func (l *labels) find(pl quilt.Placement) spot {
 // write labels every piece, in ink that can be read on the strip behind it.
 func (l *labels) write(d *pen, most float64) {
 	inks := map[quilt.Colour]string{}
-	colours := make([][]quilt.Colour, len(l.plan.Fewest.Layouts))
-	for k := range colours {
-		colours[k] = l.plan.Colours(k)
-	}
+	colours := colours(l.plan)
 	for _, pl := range l.plan.Pieces {
 		s := l.spots[lookOf(l.plan, pl)]
 		if s.height <= 0 {

@@ -110,12 +110,7 @@ type sewingLabel struct {
 }
 
 func newSewingPen(p *quilt.Plan, o *sewing.Order, title, note string) *sewingPen {
-	d := &sewingPen{pen: newPen(p.Spec.Unit, title, note), plan: p, order: o, patches: map[quilt.Colour][]geometry.Polygon{}}
-	d.colours = make([][]quilt.Colour, max(len(p.Fewest.Layouts), 1))
-	for k := range d.colours {
-		d.colours[k] = p.Colours(k)
-	}
-	return d
+	return &sewingPen{pen: newPen(p.Spec.Unit, title, note), plan: p, order: o, colours: colours(p), patches: map[quilt.Colour][]geometry.Polygon{}}
 }
 
 // onPaper sets what is drawn as an inch of paper.
@@ -267,19 +262,16 @@ func sewingRoom(g geometry.Polygon, across, high float64) float64 {
 // centre of the circle inside a triangle. Pieces whose corners the gaps have cut
 // off are taken as they are.
 func sewingMiddle(g geometry.Polygon) geometry.Point {
+	if len(g) != 3 {
+		return g.Middle()
+	}
+	// Each corner weighs as much as the side opposite is long.
 	weights, sum := 0.0, geometry.Point{}
-	if len(g) == 3 {
-		// Each corner weighs as much as the side opposite is long.
-		for i, p := range g {
-			w := g[(i+1)%3].Sub(g[(i+2)%3]).Len()
-			sum, weights = sum.Add(p.Mul(w)), weights+w
-		}
-		return sum.Mul(1 / weights)
+	for i, p := range g {
+		w := g[(i+1)%3].Sub(g[(i+2)%3]).Len()
+		sum, weights = sum.Add(p.Mul(w)), weights+w
 	}
-	for _, p := range g {
-		sum = sum.Add(p)
-	}
-	return sum.Mul(1 / float64(len(g)))
+	return sum.Mul(1 / weights)
 }
 
 // putPiece draws a piece with its diamond's centre at at.

@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 
-// Package svg writes a sheet as an SVG 1.1 file that is true to size.
+// Package svg writes a drawing as an SVG 1.1 file that is true to size.
 //
-// Width and height of the root are in the sheet's unit, the viewBox in the
+// Width and height of the root are in the drawing's unit, the viewBox in the
 // same unit, so that every number in the file is a length in inches or
-// centimetres. The sheet's y runs up and the file's down: y is turned round
+// centimetres. The drawing's y runs up and the file's down: y is turned round
 // here and nowhere else. Lines stand in groups with the ids cut, sew, mark
-// and square, all four always there, and figure where there is one; styles are attributes of the groups,
-// since not every cutter's program reads style sheets.
+// and square, all four always there, and figure where there is one; styles are
+// attributes of the groups, since not every cutter's program reads style sheets.
 package svg
 
 import (
@@ -31,7 +31,7 @@ const squareID = "calibration-square"
 // be of hundreds of thousands of polygons.
 const flushAt = 1 << 15
 
-// Write writes the sheet. It fails when a coordinate is not finite, a colour
+// Write writes the drawing. It fails when a coordinate is not finite, a colour
 // is none, a line is too short to be one, or w fails; what was written by
 // then is no SVG and must be thrown away.
 func Write(w io.Writer, s *draw.Drawing) error {
