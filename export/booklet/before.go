@@ -7,7 +7,6 @@ import (
 
 	"lozenge/export/words"
 	"lozenge/geometry"
-	"lozenge/geometry/strip"
 )
 
 // sewn reports whether strips are sewn into strip sets.
@@ -94,10 +93,7 @@ func (c *composer) hasCrib() bool {
 // strip set, right side up.
 func (c *composer) leanFigure(lean geometry.Lean) *figure {
 	p := c.p
-	row, err := strip.NewRow(p.Set, lean, "DDL")
-	if err != nil {
-		panic(err) // "DDL" can always be laid out
-	}
+	row := rowOf(p, lean, "DDL")
 	edge := 0.25 * p.Set.Width
 	bounds := geometry.Rect{Min: geometry.Point{X: -edge}, Max: geometry.Point{X: row.Length + edge, Y: p.Set.Width}}
 	f := fit(bounds, (c.room()-0.3)/2, 1.6, margins{low: 0.2, high: 0.02, left: 0.01, right: 0.01})

@@ -341,10 +341,7 @@ func (c *composer) slideFigure(lean geometry.Lean) *figure {
 // triangleFigure shows two edge triangles beside a diamond.
 func (c *composer) triangleFigure(lean geometry.Lean) *figure {
 	p := c.p
-	row, err := strip.NewRow(p.Set, lean, "DLU")
-	if err != nil {
-		panic(err) // "DLU" can always be laid out
-	}
+	row := rowOf(p, lean, "DLU")
 	edge := 0.15 * p.Set.Width
 	left, right := 0.0, row.Length
 	for _, cut := range row.Cuts() {

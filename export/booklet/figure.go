@@ -213,6 +213,15 @@ func (d *pen) bandsOnly(p *quilt.Plan, g geometry.Polygon, share float64) {
 	}
 }
 
+// rowOf lays out a row that can always be.
+func rowOf(p *quilt.Plan, lean geometry.Lean, word string) strip.Row {
+	row, err := strip.NewRow(p.Set, lean, word)
+	if err != nil {
+		panic(err)
+	}
+	return row
+}
+
 // cutRow draws a row of cut lines on its cloth, of which the rest is left over.
 func (d *pen) cutRow(p *quilt.Plan, row strip.Row, on geometry.Rect) {
 	d.fill(waste, on.Polygon())
