@@ -189,6 +189,9 @@ func TestStripSetsLaws(t *testing.T) {
 				if r.Length > 40+1e-9 {
 					t.Fatalf("a length of %v from strip sets of 40", r.Length)
 				}
+				if holdsBoth(r.Row) && !mix {
+					t.Fatalf("both leans in %s", r.Word)
+				}
 			}
 		}
 		got, number := total(sheets)
@@ -210,6 +213,31 @@ func TestStripSetsLaws(t *testing.T) {
 			}
 		}
 	})
+}
+
+func holdsBoth(r strip.Row) bool {
+	var has [2]bool
+	for _, p := range r.Pieces {
+		has[p.Lean] = has[p.Lean] || p.Shape == geometry.Diamond
+	}
+	return has[0] && has[1]
+}
+
+// Figured by hand. A strip set 4 in wide has crosscuts 4.62 in apart: one
+// length holds a diamond of either lean and the edge triangle between them.
+// Where leans may not be mixed they take two lengths.
+func TestLeansAreMixedWhereAllowed(t *testing.T) {
+	set := mustSet(t, 60, 2.25, 2.25)
+	need := strip.Count{{1, 1, 0}, {1, 0, 0}}
+	for mix, rows := range map[bool]int{true: 1, false: 2} {
+		sheets, err := nest.StripSets(set, need, usual, 40, mix)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(sheets) != 1 || len(sheets[0].Rows) != rows || holdsBoth(sheets[0].Rows[0].Row) != mix {
+			t.Errorf("mixed: %v: %+v", mix, sheets)
+		}
+	}
 }
 
 func mustSet(t testing.TB, angle geometry.Angle, cuts ...float64) strip.Set {

@@ -8,17 +8,6 @@ import (
 	"lozenge/geometry"
 )
 
-// Travel returns how far the blade goes lifted from a point through the
-// lines in their order.
-func Travel(from geometry.Point, lines []Line) float64 {
-	sum := 0.0
-	for _, l := range lines {
-		sum += l.A.Sub(from).Len()
-		from = l.B
-	}
-	return sum
-}
-
 // order puts lines in an order, and turns them, to shorten the way between
 // them: always the nearest next, then improved.
 func order(lines []Line, from geometry.Point) {

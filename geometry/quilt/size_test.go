@@ -132,6 +132,22 @@ func TestScaledStrips(t *testing.T) {
 	})
 }
 
+// A quilt 3 % larger takes the same strips, and by how much the strip set that
+// was sewn came out narrow plays no part: measured by it the quilt would be 10 %
+// larger, from strips of (2 1/2 - 1/2) 1.1 + 1/2 = 2.7, which is 2 3/4 in.
+func TestScaledFromStripsAsCut(t *testing.T) {
+	s := spec([]float64{2.5, 2.5}, 0.25, 60, 40, quilt.Zigzag, 8, 8)
+	own, err := quilt.New(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.SewnWidth = 4.25
+	scaled, err := s.Scaled(quilt.Size{Width: 1.03 * own.Outer.Width, Height: 1.03 * own.Outer.Height})
+	if err != nil || scaled.Strips[0].Cut != 2.5 || scaled.SewnWidth != 0 {
+		t.Errorf("%+v, %v", scaled.Strips, err)
+	}
+}
+
 // What can't be made smaller says why.
 func TestSizesThatCannotBe(t *testing.T) {
 	s := spec([]float64{2.5, 2.5}, 0.25, 60, 40, quilt.Zigzag, 4, 4)
