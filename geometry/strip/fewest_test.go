@@ -4,6 +4,9 @@ package strip_test
 
 import (
 	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -98,6 +101,14 @@ func fewestByTrying(set strip.Set, need strip.Count, terms strip.Terms, atMost i
 		}
 		level = next
 	}
+	// Diamonds of strips sewn staggered: each strip holds d diamonds of the cut
+	// side along it, whose ends lean by its cut width over tan(angle).
+	for d := 1; terms.Stagger && len(set.Cuts) > 1; d++ {
+		if float64(d)*set.CutSide()+slices.Max(set.Cuts)/math.Tan(float64(set.Angle)*math.Pi/180) > terms.Length+geometry.Fit {
+			break
+		}
+		rows = append(rows, gives{d}, gives{0, d})
+	}
 	start := gives{need[0][0], need[1][0], need[0][1] + need[1][1], need[0][2] + need[1][2]}
 	states := map[gives]bool{start: true}
 	for n := 0; n <= atMost; n++ {
@@ -123,12 +134,16 @@ func fewestByTrying(set strip.Set, need strip.Count, terms strip.Terms, atMost i
 func TestFewestIsTheFewest(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		set := drawSet(t)
+		if rapid.IntRange(0, 3).Draw(t, "sixty") > 0 {
+			set.Angle = 60
+		}
 		terms := strip.Terms{
 			Length:   set.CutSide() * rapid.Float64Range(0.5, 5).Draw(t, "length over side"),
 			MixLeans: rapid.Bool().Draw(t, "mix"),
+			Stagger:  rapid.Bool().Draw(t, "stagger"),
 		}
 		var need strip.Count
-		leans := rapid.SampledFrom([][]int{{0, 1}, {0}, {1}}).Draw(t, "leans")
+		leans := rapid.SampledFrom([][]int{{0, 1}, {0, 1}, {0}, {1}}).Draw(t, "leans")
 		if set.Angle != 60 {
 			leans, terms.MixLeans = leans[:1], false
 		}
@@ -161,6 +176,41 @@ func TestFewestIsTheFewest(t *testing.T) {
 			t.Fatalf("%d strip sets, trying everything finds %d: %+v", len(f.Layouts), want, f.Layouts)
 		}
 	})
+}
+
+// The same where it matters: 60 degrees and both leans, until 20 answers were
+// smaller because leans may be mixed, and 20 because strips may be staggered.
+func TestFewestWhereTheTermsMatter(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(60, 20))
+	var mixed, staggered, all int
+	for ; min(mixed, staggered) < 20 && all < 1000; all++ {
+		cuts := make([]float64, 1+rnd.IntN(3))
+		for i := range cuts {
+			cuts[i] = 1.5 + 0.25*float64(rnd.IntN(9))
+		}
+		set, err := strip.New(cuts, 0.25, 60, geometry.Matched, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		terms := strip.Terms{Length: set.CutSide() * (1 + 4*rnd.Float64()), MixLeans: rnd.IntN(2) == 0, Stagger: rnd.IntN(2) == 0}
+		edge := rnd.IntN(4)
+		need := strip.Count{{1 + rnd.IntN(7), edge, 0}, {1 + rnd.IntN(7), 0, edge}}
+		f := set.Fewest(need, terms)
+		if want := fewestByTrying(set, need, terms, 24); f.OK() && len(f.Layouts) != want || !f.OK() && want >= 0 {
+			t.Errorf("%d strip sets, trying everything finds %d: %v, %v, %+v", len(f.Layouts), want, cuts, need, terms)
+		}
+		fewer := func(without strip.Terms) int {
+			if len(set.Fewest(need, without).Layouts) > len(f.Layouts) {
+				return 1
+			}
+			return 0
+		}
+		mixed += fewer(strip.Terms{Length: terms.Length, Stagger: terms.Stagger})
+		staggered += fewer(strip.Terms{Length: terms.Length, MixLeans: terms.MixLeans})
+	}
+	if t.Logf("of %d, %d smaller by mixing leans, %d by staggering", all, mixed, staggered); min(mixed, staggered) < 20 {
+		t.Error("too few")
+	}
 }
 
 // A 42 in strip set of two 2 1/2 in strips gives 13 edge triangles.
