@@ -233,7 +233,7 @@ func (t *text) sewing(p *quilt.Plan) {
 	}
 	sixteenth := t.unit.Of(1.0/16, 0.15)
 	narrow, wide := p.OffBy(sixteenth), p.OffBy(-sixteenth)
-	t.row("off by "+t.length(sixteenth), "in every diamond: %s by %s, or %s by %s", t.length(narrow.Width), t.length(narrow.Height), t.length(wide.Width), t.length(wide.Height))
+	t.row("off by "+t.length(sixteenth), "in every diamond, the whole top measures %s by %s, or %s by %s", t.length(narrow.Width), t.length(narrow.Height), t.length(wide.Width), t.length(wide.Height))
 	t.paragraph("  -", words.RimGrain(p))
 	t.paragraph("  -", "Starch the strip sets before you cut them. Press their seams open. A cut edge at any angle but 0 or 90 degrees to the strips is bias and stretches: lift and press, don't push the iron. Pin a bias edge to a straight one with the bias edge underneath.")
 	t.paragraph("  -", "When all rows are joined, press and starch the top, then square up the sides through the points of the notches, a seam allowance outside them.")

@@ -287,9 +287,17 @@ func TestChecksAndTrial(t *testing.T) {
 	if c := p.Checks()[4]; c.Width != p.Finished.Width+0.5 || c.Length != p.Finished.Height+0.5 {
 		t.Errorf("whole top %+v", c)
 	}
-	// A sixteenth off in 2 in is 3.125 %.
-	if off := p.OffBy(1.0 / 16); math.Abs(off.Height/p.Finished.Height-0.96875) > 1e-12 {
-		t.Errorf("off by 1/16: %v of %v", off, p.Finished)
+	// A sixteenth off in 2 in is 3.125 % of what is finished; the whole top is
+	// measured as it is above, raw edge to raw edge and with its borders.
+	s := p.Spec
+	s.Borders = []quilt.Border{{Cut: 3, Fabric: s.Strips[0].Fabric}}
+	p, _ = quilt.New(s)
+	whole := p.Checks()[4]
+	if off := p.OffBy(0); off.Width != whole.Width || off.Height != whole.Length {
+		t.Errorf("off by nothing: %v, the whole top %+v", off, whole)
+	}
+	if off := p.OffBy(1.0 / 16); math.Abs(whole.Length-off.Height-0.03125*p.Finished.Height) > 1e-12 {
+		t.Errorf("off by 1/16: %v of %v", off, whole)
 	}
 }
 

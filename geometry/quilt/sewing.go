@@ -27,11 +27,12 @@ func (p *Plan) Checks() []Check {
 	return append(out, Check{0, p.Outer.Width + 2*a, p.Outer.Height + 2*a})
 }
 
-// OffBy returns the finished size, without borders, if every finished piece
-// came out that much too narrow or, below 0, too wide.
+// OffBy returns what the whole top would measure, as the last of
+// [Plan.Checks] has it, if every finished piece came out that much too narrow
+// or, below 0, too wide.
 func (p *Plan) OffBy(error float64) Size {
-	k := (p.Set.FinishedWidth() - error) / p.Set.FinishedWidth()
-	return Size{p.Finished.Width * k, p.Finished.Height * k}
+	off, a := error/p.Set.FinishedWidth(), p.Set.Seam
+	return Size{p.Outer.Width - float64(p.Finished.Width*off) + 2*a, p.Outer.Height - float64(p.Finished.Height*off) + 2*a}
 }
 
 // ExactCuts returns the cut widths of the strips, lowest first, that would
