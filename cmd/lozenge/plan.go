@@ -25,6 +25,21 @@ the sizes of every piece, how many to cut, which strip sets to sew and how to cu
 each, and what to buy. --json prints the same for other programs, numbers not
 rounded, lengths in the pattern's unit.
 
+Of these keys of --json row and column count from the bottom left corner, row -1
+being the bottom edge, and strip sets have the numbers that they have in the plan:
+strip_sets{right,left,mixed,total,sets[{number,lean,mixed,staggered,length,cuts,
+colors[{strip,fabric,color,name}]}]}: cuts are D, L, U for diamond, lower and upper
+edge triangle, from the left end, of a left-leaning strip set from the right end;
+d is a diamond of the other lean. pieces[{row,column,shape,lean,turned,strip_set}]:
+shape is diamond, lower or upper.
+cutting[{fabric,color,whole{kind,width,length},times,strips[{cut,length,count,
+strip_sets}]}], what is bought and cut from it: kind is yardage, fat-quarter or
+strip; strips run along length and lie side by side across width, of yardage what
+is cut off the bolt; of each of so many times alike come count lengths, and
+strip_sets are those into which the lengths of all go.
+edges{rule,unmatched,more_to_match}: edge triangles with a colour that no diamond
+beside them has, and how many further strip sets would make all match.
+
 --measured plans anew from the strip sets as you sewed them. The file is a table
 with the columns strip_set,left,middle,right: the number of the strip set and how
 wide it is at three places, raw edge to raw edge.`,

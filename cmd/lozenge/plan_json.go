@@ -26,6 +26,9 @@ type (
 		Yield        jsonYield        `json:"yield"`
 		StripSets    jsonStripSets    `json:"strip_sets"`
 		CutList      []jsonCut        `json:"cut_list"`
+		Pieces       []jsonPlaced     `json:"pieces"`
+		Cutting      []jsonWhole      `json:"cutting"`
+		Edges        jsonEdges        `json:"edges"`
 		Savings      jsonSavings      `json:"savings"`
 		Fabric       []jsonFabric     `json:"fabric"`
 		Borders      []jsonBorder     `json:"borders"`
@@ -65,10 +68,11 @@ type (
 		FinishedHeight float64 `json:"finished_height"`
 	}
 	jsonStripSets struct {
-		Right *int `json:"right"`
-		Left  *int `json:"left"`
-		Mixed *int `json:"mixed"`
-		Total *int `json:"total"`
+		Right *int      `json:"right"`
+		Left  *int      `json:"left"`
+		Mixed *int      `json:"mixed"`
+		Total *int      `json:"total"`
+		Sets  []jsonSet `json:"sets"`
 	}
 	jsonCut struct {
 		First     int     `json:"first"`
@@ -197,6 +201,7 @@ func planJSON(p *quilt.Plan) ([]byte, error) {
 		out.Finish = &jsonFinish{jsonSize(c.Target), jsonSize(c.Under), jsonSize(c.Over)}
 	}
 	out.cloth(p)
+	out.sewn(p)
 	text, err := json.MarshalIndent(out, "", "  ")
 	return append(text, '\n'), err
 }

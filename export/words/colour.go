@@ -33,6 +33,16 @@ func ColourOrder(s quilt.Spec) string {
 	}[s.Setting] + "."
 }
 
+// Colour names a colour of a fabric by its number from 0: "Tide blues colour
+// 2", or just "Sand" where that has one colour.
+func Colour(s quilt.Spec, key string, number int) string {
+	name := Fabric(s, key)
+	if s.Colourful(key) {
+		name += fmt.Sprintf(" colour %d", number+1)
+	}
+	return name
+}
+
 // Colours names the colours of strip set k, from 0: "Tide blues colour 2
 // (#2f7f9a), Ash colour 1 (#d8d4cc)". Fabrics of one colour are left out.
 func Colours(p *quilt.Plan, k int) string {
@@ -50,12 +60,12 @@ func coloursOf(p *quilt.Plan, k int, looks func(strip int) string) string {
 	numbers := p.ColourNumbers(k)
 	var parts []string
 	for i, st := range p.Spec.Strips {
-		name := Fabric(p.Spec, st.Fabric)
+		name := ""
 		switch {
 		case numbers[i] < 0:
-			name += fmt.Sprintf(" %s", p.Colours(k)[i])
+			name = fmt.Sprintf("%s %s", Fabric(p.Spec, st.Fabric), p.Colours(k)[i])
 		case p.Spec.Colourful(st.Fabric):
-			name += fmt.Sprintf(" colour %d", numbers[i]+1) + looks(i)
+			name = Colour(p.Spec, st.Fabric, numbers[i]) + looks(i)
 		default:
 			continue
 		}

@@ -49,16 +49,22 @@ func (p *Plan) group() []group {
 	if p.Spec.ColourOrder != Bands || !p.Spec.AnyColourful() {
 		return []group{{need: p.Need.With(p.Spec.Spare)}}
 	}
+	return p.groupBy(func(i int) []int { return p.Spec.bandColours(p.bandsOf(p.Pieces[i])) })
+}
+
+// groupBy divides what the quilt needs, spares included, by the numbers of the
+// colours of each piece.
+func (p *Plan) groupBy(numbers func(i int) []int) []group {
 	var out []group
 	seen := map[string]int{}
-	for _, pl := range p.Pieces {
-		numbers := p.Spec.bandColours(p.bandsOf(pl))
-		key := keyOf(numbers)
+	for i, pl := range p.Pieces {
+		n := numbers(i)
+		key := keyOf(n)
 		g, ok := seen[key]
 		if !ok {
 			g = len(out)
 			seen[key] = g
-			out = append(out, group{numbers: numbers})
+			out = append(out, group{numbers: n})
 		}
 		out[g].need[pl.Lean][pl.Shape]++
 	}
@@ -106,10 +112,10 @@ func keyOf(numbers []int) string {
 }
 
 // fewest returns the fewest strip sets for all groups.
-func (p *Plan) fewest(terms strip.Terms) sewing {
-	if len(p.groups) == 1 {
-		out := sewing{Fewest: p.Set.Fewest(p.groups[0].need, terms)}
-		if numbers := p.groups[0].numbers; numbers != nil {
+func (p *Plan) fewest(groups []group, terms strip.Terms) sewing {
+	if len(groups) == 1 {
+		out := sewing{Fewest: p.Set.Fewest(groups[0].need, terms)}
+		if numbers := groups[0].numbers; numbers != nil {
 			for range out.Layouts {
 				out.numbers = append(out.numbers, numbers)
 			}
@@ -123,7 +129,7 @@ func (p *Plan) fewest(terms strip.Terms) sewing {
 	var all []one
 	known := map[Count]strip.Fewest{} // many groups need the same
 	out := sewing{Fewest: strip.Fewest{Possible: [2]bool{true, true}}}
-	for _, g := range p.groups {
+	for _, g := range groups {
 		f, ok := known[g.need]
 		if !ok {
 			f = p.Set.Fewest(g.need, terms)

@@ -140,7 +140,7 @@ func (p *Plan) commonLength() error {
 			if length <= p.Spec.EndTrim {
 				continue
 			}
-			f = p.fewest(p.terms(length - p.Spec.EndTrim))
+			f = p.fewest(p.groups, p.terms(length-p.Spec.EndTrim))
 			if !f.OK() || len(f.Layouts) != len(p.Fewest.Layouts) {
 				continue
 			}

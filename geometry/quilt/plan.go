@@ -87,7 +87,7 @@ func New(spec Spec) (*Plan, error) {
 	p.Need = countPieces(p.Pieces)
 	p.SewingRows = countDiagonalRows(p.Pieces)
 	p.groups = p.group()
-	p.sew(p.fewest(p.terms(length)))
+	p.sew(p.fewest(p.groups, p.terms(length)))
 	p.Savings = p.savings(length)
 	if err := p.cloth(); err != nil {
 		return nil, err

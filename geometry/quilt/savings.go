@@ -28,12 +28,12 @@ func (p *Plan) savings(length float64) Savings {
 	if p.Spec.Angle == 60 && !p.Spec.MixLeans && p.Spec.Setting != OneWay {
 		mixed := terms
 		mixed.MixLeans = true
-		s.MixedLeans = len(p.fewest(mixed).Layouts)
+		s.MixedLeans = len(p.fewest(p.groups, mixed).Layouts)
 	}
 	if len(p.Set.Cuts) > 1 && !p.Spec.Stagger {
 		offset := terms
 		offset.Stagger = true
-		s.Staggered = len(p.fewest(offset).Layouts)
+		s.Staggered = len(p.fewest(p.groups, offset).Layouts)
 	}
 	s.Together = together(p.Fewest.Layouts)
 	return s

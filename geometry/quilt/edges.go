@@ -1,0 +1,77 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package quilt
+
+import "lozenge/geometry"
+
+// Edges is how the colours of the edge triangles go with those of the
+// diamonds that they touch.
+type Edges struct {
+	// Unmatched counts the edge triangles whose colour in some fabric is that
+	// of no diamond that they touch.
+	Unmatched int
+	// More is how many further strip sets would make all match: as planned
+	// for each row of colours by itself, with each edge triangle that does not
+	// match in the colours of a diamond beside it. It is nil where no strip
+	// set gives the pieces, and where strip sets are not chosen here.
+	More *int
+}
+
+// Edges returns how the colours of the edge triangles go with the diamonds.
+func (p *Plan) Edges() Edges {
+	var e Edges
+	if !p.Fewest.OK() || len(p.Fewest.Layouts) == 0 {
+		return e
+	}
+	like := make([]int, len(p.Pieces)) // of which strip set the colours should be
+	for i, pl := range p.Pieces {
+		like[i] = pl.StripSet
+		if pl.Shape != geometry.Diamond && !p.matched(i) {
+			like[i] = p.Pieces[p.beside(i)[0]].StripSet
+			e.Unmatched++
+		}
+	}
+	if p.sewn != nil {
+		return e
+	}
+	more := 0
+	if e.Unmatched > 0 {
+		groups := p.groupBy(func(i int) []int { return p.ColourNumbers(like[i]) })
+		all := p.fewest(groups, p.terms(p.Yield.Length))
+		if !all.OK() {
+			return e
+		}
+		more = max(len(all.Layouts)-len(p.Fewest.Layouts), 0)
+	}
+	e.More = &more
+	return e
+}
+
+// beside returns the indices in Pieces of the diamonds that share an edge with
+// piece i.
+func (p *Plan) beside(i int) (out []int32) {
+	for _, j := range p.touching(i) {
+		if j >= 0 && p.Pieces[j].Shape == geometry.Diamond {
+			out = append(out, j)
+		}
+	}
+	return out
+}
+
+// matched reports whether each colour of piece i is, in its fabric, that of a
+// diamond beside it.
+func (p *Plan) matched(i int) bool {
+	own := p.Colours(p.Pieces[i].StripSet)
+	for k, st := range p.Spec.Strips {
+		found := false
+		for _, j := range p.beside(i) {
+			for m, c := range p.Colours(p.Pieces[j].StripSet) {
+				found = found || c == own[k] && p.Spec.Strips[m].Fabric == st.Fabric
+			}
+		}
+		if !found {
+			return false
+		}
+	}
+	return true
+}
