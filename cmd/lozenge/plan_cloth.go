@@ -21,6 +21,9 @@ func (t *text) shopping(p *quilt.Plan) {
 			}
 		}
 	}
+	for _, w := range p.SharedFatQuarters() {
+		t.row("  "+words.Count(w.Times, "fat quarter"), "of %s, from each %s", words.Colour(p.Spec, w.Fabric, w.Number), words.StripsOf(w, t.length))
+	}
 	for i, b := range p.Borders {
 		spec := p.Spec.Borders[i]
 		t.row(fmt.Sprintf("border %d", i+1), "%s of %s: %s cut %s wide", words.Amount(b.Buy, b.Unit), words.Fabric(p.Spec, spec.Fabric), words.Count(b.Strips, "strip"), t.length(b.Cut))

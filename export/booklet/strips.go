@@ -32,22 +32,31 @@ func (c *composer) cutStrips() {
 	}
 	c.step(n, text{"Cut off the selvages.", fmt.Sprintf("What is left must be at least as long as %s says.", c.ref("cut strips"))}, nil)
 
+	c.stripsToCut()
+	c.fatQuartersToCut()
+	if s.AnyColourful() {
+		c.para(say(fmt.Sprintf("How many of each colour, %s says.", c.ref("buy"))))
+	}
+}
+
+// stripsToCut says how many strips of each fabric and width are cut.
+func (c *composer) stripsToCut() {
+	s := c.spec()
 	t := c.newTable("cut strips", "Strips to cut", 2.1)
 	for _, cl := range c.allCloth() {
-		name := words.Fabric(s, cl.Key)
-		for _, cut := range c.p.StripCuts(cl) {
-			label := name
+		cuts := c.p.StripCuts(cl)
+		for _, cut := range cuts {
+			label := words.Fabric(s, cl.Key)
 			if len(c.groups) == 1 {
 				label += ", " + c.length(cut.Cut) + " wide"
-			} else if len(c.p.StripCuts(cl)) > 1 {
+			} else if len(cuts) > 1 {
 				label += fmt.Sprintf(", width of strip %d", cut.Strip+1)
 			}
 			c.each(t, label, func(p *quilt.Plan) string {
-				if one, ok := clothOf(p, cl.Key); ok {
-					for _, same := range p.StripCuts(one) {
-						if same.Strip == cut.Strip {
-							return fmt.Sprint(same.Full)
-						}
+				one, _ := clothOf(p, cl.Key)
+				for _, same := range p.StripCuts(one) {
+					if same.Strip == cut.Strip {
+						return fmt.Sprint(same.Full)
 					}
 				}
 				return ""
@@ -68,8 +77,36 @@ func (c *composer) cutStrips() {
 	}
 	c.each(t, "Binding, "+c.length(c.bindingCut())+" wide", func(p *quilt.Plan) string { return fmt.Sprint(p.Binding.Strips) })
 	c.table(t)
-	if s.AnyColourful() {
-		c.para(say(fmt.Sprintf("How many of each colour, %s says.", c.ref("buy"))))
+}
+
+// fatQuartersToCut says how fat quarters are cut that strips of several widths
+// share: only so is what is bought enough.
+func (c *composer) fatQuartersToCut() {
+	t := c.newTable("fat quarters cut", "Fat quarters, by the strips that are cut from each", 3.2)
+	seen := map[string]bool{}
+	label := func(p *quilt.Plan, w quilt.Whole) string {
+		return words.Colour(p.Spec, w.Fabric, w.Number) + ": " + words.StripsOf(w, c.length)
+	}
+	for _, size := range c.sizes {
+		for _, w := range size.Plan.SharedFatQuarters() {
+			name := label(size.Plan, w)
+			if seen[name] {
+				continue
+			}
+			seen[name] = true
+			c.each(t, name, func(p *quilt.Plan) string {
+				n := 0
+				for _, w := range p.SharedFatQuarters() {
+					if label(p, w) == name {
+						n += w.Times
+					}
+				}
+				return count(n)
+			})
+		}
+	}
+	if len(t.rows) > 0 {
+		c.table(t)
 	}
 }
 

@@ -5,7 +5,6 @@ package frames
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"lozenge/calibrate"
 	"lozenge/export/onmat"
@@ -103,9 +102,7 @@ func acrossFabric(p *quilt.Plan, w quilt.Whole, layers int) *run {
 		r.across = append(r.across, cut{len(r.across) + 1, geometry.Segment{A: geometry.Point{X: x}, B: geometry.Point{X: x, Y: r.height}}})
 	}
 	line()
-	var said []string
 	for _, s := range w.Strips {
-		said = append(said, fmt.Sprintf("%s cut %s wide", words.Count(s.Full, "strip"), length(u.Inches(s.Cut), u)))
 		for range s.Full {
 			from := x
 			x += u.Inches(s.Cut)
@@ -116,7 +113,7 @@ func acrossFabric(p *quilt.Plan, w quilt.Whole, layers int) *run {
 	r.bands = []float64{r.height / 4}
 	r.rims = []geometry.Segment{{A: geometry.Point{X: -rawEnd}, B: geometry.Point{X: x + 2}}}
 
-	r.title = fmt.Sprintf("%s, %s: %s", words.Fabric(p.Spec, w.Fabric), foldWords[layers], strings.Join(said, ", "))
+	r.title = fmt.Sprintf("%s, %s: %s", words.Fabric(p.Spec, w.Fabric), foldWords[layers], words.StripsOf(w, func(v float64) string { return length(u.Inches(v), u) }))
 	edge := "fold"
 	if layers == 1 {
 		edge = "selvage"

@@ -48,3 +48,13 @@ func AnyFabric(s quilt.Spec) string {
 	}
 	return Either(names)
 }
+
+// StripsOf says which strips are cut from a whole piece: "2 strips cut 2 1/2 in
+// wide, 1 strip cut 5 in wide".
+func StripsOf(w quilt.Whole, length func(float64) string) string {
+	var out []string
+	for _, s := range w.Strips {
+		out = append(out, Count(s.Full, "strip")+" cut "+length(s.Cut)+" wide")
+	}
+	return strings.Join(out, ", ")
+}

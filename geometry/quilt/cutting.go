@@ -146,6 +146,17 @@ func (p *Plan) StripCuts(c Cloth) []StripCut {
 	return out
 }
 
+// SharedFatQuarters returns the fat quarters of fabrics of which several widths
+// are cut, so that strips of both may have to come from one.
+func (p *Plan) SharedFatQuarters() (out []Whole) {
+	for _, w := range p.Cutting {
+		if w.From == FatQuarters && slices.ContainsFunc(p.Cutting, func(o Whole) bool { return o.Fabric == w.Fabric && len(o.Strips) > 1 }) {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
 // SewnLength returns how long strip sets can be sewn from the strips of the
 // bill of cutting, end trim off: those of a fabric that gives two lengths from
 // each strip are half as long as it.

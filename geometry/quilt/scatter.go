@@ -433,60 +433,66 @@ func (s *scattering) search() {
 	if n > searchPieces || slices.Contains(s.set, nothing) {
 		return
 	}
-	left := make([][]int, len(s.places)) // pieces of each kind that each strip set still has
-	for kind := range left {
-		left[kind] = make([]int, len(s.way))
+	l := laying{s, make([][]int, len(s.places)), make([]int32, n), searchSteps}
+	for kind := range l.left {
+		l.left[kind] = make([]int, len(s.way))
 	}
 	for i, k := range s.set {
-		left[s.kind[i]][k]++
+		l.left[s.kind[i]][k]++
 	}
-	steps := 0
-	laid := make([]int32, n)
-	var lay func(i int) bool
-	lay = func(i int) bool {
-		if i == n {
-			return true
-		}
-		has := left[s.kind[i]]
-		var fit []int32
-	sets:
-		for k, number := range has {
-			if number == 0 {
-				continue
-			}
-			for _, j := range s.touch[i] {
-				if j != nothing && int(j) < i && laid[j] == int32(k) {
-					continue sets
-				}
-			}
-			fit = append(fit, int32(k))
-		}
-		slices.SortStableFunc(fit, func(a, b int32) int { return cmp.Compare(has[b], has[a]) })
-		for _, k := range fit {
-			if steps++; steps > searchSteps {
-				return false
-			}
-			laid[i] = k
-			has[k]--
-			if lay(i + 1) {
-				return true
-			}
-			has[k]++
-		}
-		return false
-	}
-	if !lay(0) {
+	if !l.lay(0) {
 		return
 	}
-	copy(s.set, laid)
+	copy(s.set, l.laid)
 	// What is left over goes to the pieces that are not used.
 	for i := n; i < len(s.set); i++ {
-		for k, number := range left[s.kind[i]] {
-			if number > 0 {
-				s.set[i] = int32(k)
-				left[s.kind[i]][k]--
-				break
-			}
+		has := l.left[s.kind[i]]
+		k := slices.IndexFunc(has, func(number int) bool { return number > 0 })
+		has[k]--
+		s.set[i] = int32(k)
+	}
+}
+
+// laying is a quilt that is being laid piece by piece.
+type laying struct {
+	*scattering
+	left  [][]int // pieces of each kind that each strip set still has
+	laid  []int32
+	steps int
+}
+
+// lay lays the pieces from i on.
+func (l *laying) lay(i int) bool {
+	if i == len(l.laid) {
+		return true
+	}
+	has := l.left[l.kind[i]]
+	for _, k := range l.fit(i) {
+		if l.steps--; l.steps < 0 {
+			return false
+		}
+		l.laid[i] = k
+		has[k]--
+		if l.lay(i + 1) {
+			return true
+		}
+		has[k]++
+	}
+	return false
+}
+
+// fit returns the strip sets of which piece i may be: those that have such a
+// piece left and none that it touches, the ones with most first.
+func (l *laying) fit(i int) (fit []int32) {
+	has := l.left[l.kind[i]]
+	for k, number := range has {
+		touches := slices.ContainsFunc(l.touch[i][:], func(j int32) bool {
+			return j != nothing && int(j) < i && l.laid[j] == int32(k)
+		})
+		if number > 0 && !touches {
+			fit = append(fit, int32(k))
 		}
 	}
+	slices.SortStableFunc(fit, func(a, b int32) int { return cmp.Compare(has[b], has[a]) })
+	return fit
 }
