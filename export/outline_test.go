@@ -65,8 +65,11 @@ func TestDistinctLaws(t *testing.T) {
 		if diff := cmp.Diff(before, in); diff != "" && len(in) > 0 {
 			t.Fatalf("the caller's points changed: %s", diff)
 		}
+		if errors.Is(err, ErrNoOutline) || errors.Is(err, ErrNoLine) {
+			t.Skip(err)
+		}
 		if err != nil {
-			return
+			t.Fatal(err)
 		}
 		for i := range out {
 			j := (i + 1) % len(out)

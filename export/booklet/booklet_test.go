@@ -64,8 +64,11 @@ func drawSizes(t *rapid.T) ([]Size, Options) {
 		s.Borders = append(s.Borders, quilt.Border{Cut: 1.5 * k, Fabric: s.Strips[0].Fabric, Corners: rapid.SampledFrom([]quilt.Corners{quilt.Butted, quilt.Mitred}).Draw(t, "corners")})
 	}
 	own, err := quilt.New(s)
-	if err != nil || !own.Fewest.OK() {
-		t.Skip("no such quilt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !own.Fewest.OK() {
+		t.Skip("no strip set gives the pieces")
 	}
 	paper, _ := pages.Named(rapid.SampledFrom([]string{"letter", "a4"}).Draw(t, "paper"), unit)
 	o := Options{Paper: paper, Twin: rapid.Bool().Draw(t, "twin")}
@@ -80,11 +83,14 @@ func drawSizes(t *rapid.T) ([]Size, Options) {
 				spec, err = s.Scaled(cover)
 			}
 			if err != nil {
-				t.Skip("no such size")
+				t.Fatal(err)
 			}
 			p, err := quilt.New(spec)
-			if err != nil || !p.Fewest.OK() {
-				t.Skip("no such size")
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !p.Fewest.OK() {
+				t.Skip("no strip set gives the pieces")
 			}
 			out = append(out, Size{Name: fmt.Sprintf("%g by %g", cover.Width, cover.Height), Wanted: quilt.Wanted{Cover: cover}, Plan: p})
 		}

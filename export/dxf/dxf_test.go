@@ -173,8 +173,11 @@ func TestCoordinates(t *testing.T) {
 			p.Points = append(p.Points, geometry.Point{X: coord.Draw(t, "x"), Y: coord.Draw(t, "y")})
 		}
 		want, err := export.Distinct(p.Points, p.Closed, export.DXFDecimals)
+		if errors.Is(err, export.ErrNoOutline) || errors.Is(err, export.ErrNoLine) {
+			t.Skip(err)
+		}
 		if err != nil {
-			return
+			t.Fatal(err)
 		}
 		f := writeRead(t, page(geometry.Inch, p))
 		e := f.Entities[0]

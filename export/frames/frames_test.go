@@ -232,7 +232,7 @@ func TestFrameLaws(t *testing.T) {
 		at := all[rapid.IntRange(0, len(all)-1).Draw(t, "projector")]
 		p := drawPlan(t)
 		if !p.Fewest.OK() {
-			return
+			t.Skip("no strip set gives the pieces")
 		}
 		var fs []frames.Frame
 		var err error
@@ -244,7 +244,7 @@ func TestFrameLaws(t *testing.T) {
 		}
 		var unfit *frames.FitError
 		if errors.As(err, &unfit) {
-			return
+			t.Skip(err)
 		}
 		if err != nil {
 			t.Fatal(err)

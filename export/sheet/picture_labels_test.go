@@ -82,7 +82,7 @@ func TestPictureLabels(t *testing.T) {
 			t.Fatalf("a labelled picture: %v", ok)
 		}
 		if !ok {
-			return
+			t.Skip("no strip set gives the pieces")
 		}
 		leans := false
 		for _, l := range p.Fewest.Layouts {

@@ -50,9 +50,7 @@ func TestGangLaws(t *testing.T) {
 			n = few.Most
 			s, err = nest.Gang(set, shape, lean, n, bed)
 		}
-		if err != nil {
-			return
-		}
+		fits(t, err)
 		checkSheet(t, s)
 		pieces := s.Pieces()
 		if len(pieces) != n || s.Gives()[lean.Other()] != [3]int{} {

@@ -66,7 +66,7 @@ func TestEveryPieceIsCutFromWhatGivesIt(t *testing.T) {
 		order := rapid.SampledFrom([]ColourOrder{Gradient, Scattered, Bands}).Draw(t, "order")
 		p := planOf(t, drawColours(t, order))
 		if !p.Fewest.OK() {
-			return
+			t.Skip("no strip set gives the pieces")
 		}
 		var given Count
 		for k, u := range used(p) {
@@ -93,7 +93,7 @@ func TestGradientGoesOn(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := planOf(t, drawColours(t, Gradient))
 		if !p.Fewest.OK() {
-			return
+			t.Skip("no strip set gives the pieces")
 		}
 		ways, way := p.Colourways()
 		var stops [][]colour.Lab
@@ -223,7 +223,7 @@ func TestBandsTakeTheFewest(t *testing.T) {
 		s := drawColours(t, Bands)
 		p := planOf(t, s)
 		if !p.Fewest.OK() {
-			return
+			t.Skip("no strip set gives the pieces")
 		}
 		type colours struct{ a, b, c int }
 		key := func(n []int) colours {

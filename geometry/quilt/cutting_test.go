@@ -8,6 +8,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"lozenge/export/outside"
 	"lozenge/geometry/fabric"
 	"lozenge/geometry/quilt"
 )
@@ -21,9 +22,7 @@ func TestBillOfCutting(t *testing.T) {
 		drawCloth(t, &s)
 		s.ColourOrder = rapid.SampledFrom([]quilt.ColourOrder{quilt.Gradient, quilt.Scattered, quilt.Bands}).Draw(t, "order")
 		p, err := quilt.New(s)
-		if err != nil {
-			return // wider than a fat quarter, and the like
-		}
+		outside.Refused(t, err, "fabrics", "backing", "binding") // wider than a fat quarter, and the like
 		type lengths struct {
 			set    int
 			fabric string

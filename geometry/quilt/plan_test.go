@@ -124,7 +124,7 @@ func TestColoursFollowTheStripSets(t *testing.T) {
 		p := mustPlan(t, s)
 		used := make([]quilt.Count, len(p.Fewest.Layouts))
 		if !p.Fewest.OK() {
-			return
+			t.Skip("no strip set gives the pieces")
 		}
 		for _, pl := range p.Pieces {
 			used[pl.StripSet][pl.Lean][pl.Shape]++
