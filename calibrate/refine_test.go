@@ -141,7 +141,7 @@ func TestRefineLaws(t *testing.T) {
 			t.Fatalf("%s, turned %s, doubled %s; %v %v %v", plain.Verdict, turned.Verdict, doubled.Verdict, plain.Reasons, turned.Reasons, doubled.Reasons)
 		}
 		if plain.Map == nil {
-			return
+			t.Skip("rejected")
 		}
 		close := func(what string, got, want, tolerance float64) {
 			if !(math.Abs(got-want) <= tolerance) && !(math.IsNaN(got) && math.IsNaN(want)) {

@@ -265,7 +265,7 @@ func TestLaws(t *testing.T) {
 			t.Fatalf("%s, moved %s, doubled %s; mirrored %v, moved %v (flip %v)", plain.Verdict, turned.Verdict, doubled.Verdict, plain.IsMirrored, turned.IsMirrored, flip)
 		}
 		if plain.Map == nil {
-			return
+			t.Skip("rejected")
 		}
 		close := func(what string, got, want, tolerance float64) {
 			if !(math.Abs(got-want) <= tolerance) {

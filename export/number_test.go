@@ -59,7 +59,7 @@ func TestSameCornerSameText(t *testing.T) {
 		}
 		// The last bit must be worth less than the margin.
 		if math.Abs(v)*math.Pow10(decimals) > 1<<36 {
-			return
+			t.Skip("too large")
 		}
 		w := v
 		for range 4 {
@@ -85,7 +85,7 @@ func TestNumbersAsStrconv(t *testing.T) {
 		}
 		scaled := math.Abs(v) * math.Pow10(decimals)
 		if part := scaled - math.Floor(scaled); scaled < exact && math.Abs(part-0.5) < 1.0/512 {
-			return
+			t.Skip("near a half")
 		}
 		want := strconv.FormatFloat(v, 'f', decimals, 64)
 		if strings.Contains(want, ".") {
