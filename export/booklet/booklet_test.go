@@ -119,7 +119,7 @@ func mustMake(t *rapid.T, sizes []Size, o Options) *Booklet {
 // the size in Adobe's metrics of Helvetica.
 func textBox(u geometry.Unit, x draw.Text) geometry.Rect {
 	in := func(v float64) float64 { return u.Inches(v) }
-	w, h := in(draw.HelveticaOf(x.Bold).Width(x.Value, x.Height)), in(x.Height)
+	w, h := in(outside.Helvetica(x.Value, x.Height, x.Bold)), in(x.Height)
 	from := 0.0
 	if x.Centred {
 		from = -w / 2

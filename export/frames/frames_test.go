@@ -295,9 +295,9 @@ func drawPlan(t *rapid.T) *quilt.Plan {
 	return p
 }
 
-// box is where a text lies on the mat, in the faces that are taken for usual.
+// box is where a text lies on the mat, in Helvetica.
 func box(x draw.Text) geometry.Rect {
-	w := draw.TextWidth(x.Value, x.Height)
+	w := outside.Helvetica(x.Value, x.Height, false)
 	left := x.At.X
 	if x.Centred {
 		left -= w / 2

@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"lozenge/export/draw"
+	"lozenge/export/outside"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -117,7 +118,7 @@ func TestPages(t *testing.T) {
 				}
 			}
 			for i, x := range s.Texts {
-				b := x.Outline(draw.Loose, 0).Bounds()
+				b := shown(x)
 				if !inside(b.Min) || !inside(b.Max) {
 					t.Fatalf("page %d: %q reaches beyond the margin", n+1, x.Value)
 				}
@@ -133,7 +134,7 @@ func TestPages(t *testing.T) {
 					}
 				}
 				for _, y := range s.Texts[:i] {
-					c := y.Outline(draw.Loose, 0).Bounds()
+					c := shown(y)
 					if b.Min.X < c.Max.X && c.Min.X < b.Max.X && b.Min.Y < c.Max.Y && c.Min.Y < b.Max.Y {
 						t.Fatalf("page %d: %q and %q lie on each other", n+1, x.Value, y.Value)
 					}
@@ -141,6 +142,19 @@ func TestPages(t *testing.T) {
 			}
 		}
 	})
+}
+
+// shown is where Helvetica has a text, capitals without what reaches below the
+// line. It may be turned by a quarter.
+func shown(x draw.Text) geometry.Rect {
+	from, to := 0.0, outside.Helvetica(x.Value, x.Height, x.Bold)
+	if x.Centred {
+		from, to = -to/2, to/2
+	}
+	if x.Turn == 90 {
+		return geometry.Rect{Min: geometry.Point{X: -x.Height, Y: from}, Max: geometry.Point{Y: to}}.Move(x.At)
+	}
+	return geometry.Rect{Min: geometry.Point{X: from}, Max: geometry.Point{X: to, Y: x.Height}}.Move(x.At)
 }
 
 func sheetWords(s *draw.Drawing) string {

@@ -5,6 +5,7 @@ package pdf
 import (
 	"bytes"
 	"fmt"
+	"html"
 	"math"
 	"path/filepath"
 	"regexp"
@@ -100,10 +101,17 @@ func TestWidthsAreTheLibrarys(t *testing.T) {
 func TestTextWidthAsPopplerSeesIt(t *testing.T) {
 	tool := outside.Tool(t, "pdftotext")
 	words := []string{"Strip-set", "4½", "WOF,", "(10.453)", "Möwe", "illicit", "MMMM", "Qq@%&"}
+	for c := '!'; c <= '~'; c += 12 {
+		all := ""
+		for d := c; d < c+12 && d <= '~'; d++ {
+			all += string(d)
+		}
+		words = append(words, all)
+	}
 	s := blank()
 	for i, w := range words {
 		for j, bold := range []bool{false, true} {
-			s.Texts = append(s.Texts, draw.Text{At: geometry.Point{X: 1 + 4*float64(j), Y: 10 - float64(i)}, Height: 20 * draw.HelveticaCap / 72, Value: w, Bold: bold})
+			s.Texts = append(s.Texts, draw.Text{At: geometry.Point{X: 1 + 4*float64(j), Y: 10 - 0.6*float64(i)}, Height: 20 * draw.HelveticaCap / 72, Value: w, Bold: bold})
 		}
 	}
 	out := string(outside.Run(t, tool, "-bbox", save(t, Document{Pages: []*draw.Drawing{s}}), "-"))
@@ -111,9 +119,13 @@ func TestTextWidthAsPopplerSeesIt(t *testing.T) {
 	for _, m := range regexp.MustCompile(`xMin="(\S+)" yMin="\S+" xMax="(\S+)" yMax="\S+">(.*?)</word>`).FindAllStringSubmatch(out, -1) {
 		from, _ := strconv.ParseFloat(m[1], 64)
 		to, _ := strconv.ParseFloat(m[2], 64)
-		word := strings.ReplaceAll(m[3], "&amp;", "&")
+		word := html.UnescapeString(m[3])
 		if want := draw.HelveticaOf(from > 200).Width(word, 20*draw.HelveticaCap); math.Abs(to-from-want) > 0.05 {
 			t.Errorf("%q is %.3f wide, reckoned as %.3f", word, to-from, want)
+		}
+		// The widths as they were typed in for the laws of layout.
+		if want := 72 * outside.Helvetica(word, 20./72*0.718, from > 200); word != "Möwe" && math.Abs(to-from-want) > 0.05 {
+			t.Errorf("%q is %.3f wide, by the table %.3f", word, to-from, want)
 		}
 		found++
 	}

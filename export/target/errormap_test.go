@@ -12,6 +12,7 @@ import (
 
 	"lozenge/calibrate"
 	"lozenge/export/draw"
+	"lozenge/export/outside"
 	"lozenge/export/svg"
 	"lozenge/geometry"
 )
@@ -111,7 +112,7 @@ func TestErrorMapIsTrueToTheMat(t *testing.T) {
 			t.Errorf("%v", s.Texts)
 		}
 		for _, text := range s.Texts {
-			wide := draw.TextWidth(text.Value, text.Height)
+			wide := outside.Helvetica(text.Value, text.Height, false)
 			if text.Centred {
 				wide /= 2
 			}
