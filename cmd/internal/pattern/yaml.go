@@ -76,79 +76,102 @@ func scan(text string) (token.Tokens, *token.Token) {
 // repeat text (the way to an alias bomb), those that change what a text means,
 // and nesting that would send the parser down without end.
 func refused(tokens token.Tokens) []Problem {
-	var out []Problem
-	refuse := func(tk *token.Token, message, hint string) {
-		at := place(tk)
-		out = append(out, Problem{Line: at.line, Column: at.column, Message: message, Hint: hint})
-	}
-	content, ended := false, false // of the first document
-	brackets, keys := 0, 0
-	var columns []int           // of the blocks that the token is in
-	before := [2]*token.Token{} // the last two, without comments
+	var r refusal
 	for i, tk := range tokens {
-		switch tk.Type {
-		case token.CommentType:
-			continue
-		case token.DocumentHeaderType:
-			if content || ended {
-				refuse(tk, "a second document begins here", "keep one pattern in a file and take the --- out")
-				return out
-			}
-			content = true
-			continue
-		case token.DocumentEndType:
-			ended = true
-			continue
-		}
-		if ended {
-			refuse(tk, "text after ..., which ends the pattern", "take the ... out")
-			return out
-		}
-		content = true
-		if message, hint := withoutWhich(tk); message != "" {
-			refuse(tk, message+", which patterns do without", hint)
-		}
-		switch tk.Type {
-		case token.DirectiveType:
-			return out // what follows on its line is no content
-		case token.MappingStartType, token.SequenceStartType:
-			if brackets++; brackets > maxDepth {
-				refuse(tk, tooDeep, tooDeepHint)
-				return out
-			}
-		case token.MappingEndType, token.SequenceEndType:
-			brackets = max(brackets-1, 0)
-		case token.MappingValueType:
-			if brackets > 0 && i+1 < len(tokens) && touches(tk, tokens[i+1]) && !(i > 0 && isQuoted(tokens[i-1])) {
-				// YAML takes cut:3 as a key without a value, the library not.
-				refuse(tk, "there is no space after the colon", "write `key: value`")
-			}
-			if keys++; keys > maxKeys {
-				refuse(tk, fmt.Sprintf("up to here there are more than %d keys", maxKeys), "a pattern has a few hundred: is this the right file?")
-				return out
-			}
-		}
-		if tk.Type == token.SequenceEntryType && isEmptyEntry(tokens[i:]) {
-			// The library takes the keys that follow into the entry.
-			refuse(tk, "nothing follows this -", "write the entry behind it, or take the line out")
-		}
-		isKey := i+1 < len(tokens) && tokens[i+1].Type == token.MappingValueType
-		if brackets == 0 && !isKey && isFartherOut(before, tk) {
-			refuse(tk, "this line is neither a key nor set in under the key above it", "write `key: value`, or put it on the line of its key")
-		}
-		before = [2]*token.Token{before[1], tk}
-		if brackets == 0 && (isKey || tk.Type == token.SequenceEntryType) {
-			column := place(tk).column
-			for len(columns) > 0 && columns[len(columns)-1] >= column {
-				columns = columns[:len(columns)-1]
-			}
-			if columns = append(columns, column); len(columns) > maxDepth {
-				refuse(tk, tooDeep, tooDeepHint)
-				return out
-			}
+		if tk.Type != token.CommentType && !r.take(tk, tokens, i) {
+			break
 		}
 	}
-	return out
+	return r.problems
+}
+
+// refusal goes through the tokens of a file.
+type refusal struct {
+	problems       []Problem
+	content, ended bool // of the first document
+	brackets, keys int
+	columns        []int           // of the blocks that the token is in
+	before         [2]*token.Token // the last two, without comments
+}
+
+func (r *refusal) refuse(tk *token.Token, message, hint string) {
+	at := place(tk)
+	r.problems = append(r.problems, Problem{Line: at.line, Column: at.column, Message: message, Hint: hint})
+}
+
+// stop refuses a token behind which nothing needs looking at.
+func (r *refusal) stop(tk *token.Token, message, hint string) bool {
+	r.refuse(tk, message, hint)
+	return false
+}
+
+// take looks at token i and reports whether to go on.
+func (r *refusal) take(tk *token.Token, tokens token.Tokens, i int) bool {
+	switch {
+	case tk.Type == token.DocumentHeaderType && (r.content || r.ended):
+		return r.stop(tk, "a second document begins here", "keep one pattern in a file and take the --- out")
+	case tk.Type == token.DocumentHeaderType:
+		r.content = true
+		return true
+	case tk.Type == token.DocumentEndType:
+		r.ended = true
+		return true
+	case r.ended:
+		return r.stop(tk, "text after ..., which ends the pattern", "take the ... out")
+	}
+	r.content = true
+	if message, hint := withoutWhich(tk); message != "" {
+		r.refuse(tk, message+", which patterns do without", hint)
+	}
+	return r.structure(tk, tokens, i) && r.layout(tk, tokens[i:])
+}
+
+// structure counts brackets and keys.
+func (r *refusal) structure(tk *token.Token, tokens token.Tokens, i int) bool {
+	switch tk.Type {
+	case token.DirectiveType:
+		return false // what follows on its line is no content
+	case token.MappingStartType, token.SequenceStartType:
+		if r.brackets++; r.brackets > maxDepth {
+			return r.stop(tk, tooDeep, tooDeepHint)
+		}
+	case token.MappingEndType, token.SequenceEndType:
+		r.brackets = max(r.brackets-1, 0)
+	case token.MappingValueType:
+		if r.brackets > 0 && i+1 < len(tokens) && touches(tk, tokens[i+1]) && !(i > 0 && isQuoted(tokens[i-1])) {
+			// YAML takes cut:3 as a key without a value, the library not.
+			r.refuse(tk, "there is no space after the colon", "write `key: value`")
+		}
+		if r.keys++; r.keys > maxKeys {
+			return r.stop(tk, fmt.Sprintf("up to here there are more than %d keys", maxKeys), "a pattern has a few hundred: is this the right file?")
+		}
+	}
+	return true
+}
+
+// layout looks at how the lines are set in; rest begins with tk.
+func (r *refusal) layout(tk *token.Token, rest token.Tokens) bool {
+	isEntry := tk.Type == token.SequenceEntryType
+	if isEntry && isEmptyEntry(rest) {
+		// The library takes the keys that follow into the entry.
+		r.refuse(tk, "nothing follows this -", "write the entry behind it, or take the line out")
+	}
+	isKey := len(rest) > 1 && rest[1].Type == token.MappingValueType
+	if r.brackets == 0 && !isKey && isFartherOut(r.before, tk) {
+		r.refuse(tk, "this line is neither a key nor set in under the key above it", "write `key: value`, or put it on the line of its key")
+	}
+	r.before = [2]*token.Token{r.before[1], tk}
+	if r.brackets > 0 || !isKey && !isEntry {
+		return true
+	}
+	column := place(tk).column
+	for len(r.columns) > 0 && r.columns[len(r.columns)-1] >= column {
+		r.columns = r.columns[:len(r.columns)-1]
+	}
+	if r.columns = append(r.columns, column); len(r.columns) > maxDepth {
+		return r.stop(tk, tooDeep, tooDeepHint)
+	}
+	return true
 }
 
 // withoutWhich says what a token begins that no pattern needs, or "".

@@ -15,6 +15,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -269,49 +270,40 @@ func (t *Table) heading(number int, line string) {
 	}
 }
 
+// blanks are what may stand around a cell; a tab only where none parts cells.
+const blanks = " \t\u00a0"
+
+// cellPatterns match a cell and what parts it from the next: in quotation
+// marks or not.
+var cellPatterns = func() map[rune]*regexp.Regexp {
+	patterns := map[rune]*regexp.Regexp{}
+	for _, comma := range ",;\t" {
+		blank := "[" + strings.ReplaceAll(blanks, string(comma), "") + "]*"
+		patterns[comma] = regexp.MustCompile(fmt.Sprintf(`^(%[1]s)(?:"((?:[^"]|"")*)"%[1]s|([^"%[2]c][^%[2]c]*|))(%[2]c|$)`, blank, comma))
+	}
+	return patterns
+}()
+
 // split parts a line into cells. A cell that begins with a quotation mark
 // ends with one, and two stand for one, as RFC 4180 has it; a mark elsewhere
 // is an inch mark, which other readers of such tables stumble over
 // (golang/go#21672).
 func (t *Table) split(number int, line string) (cells []cell, ok bool) {
-	rs := []rune(line)
-	for i := 0; ; i++ {
-		for i < len(rs) && rs[i] != t.comma && (rs[i] == ' ' || rs[i] == '\t' || rs[i] == '\u00a0') {
-			i++
+	for column := 1; ; {
+		m := cellPatterns[t.comma].FindStringSubmatch(line)
+		if m == nil {
+			column += utf8.RuneCountInString(line) - utf8.RuneCountInString(strings.TrimLeft(line, blanks))
+			t.fail(number, column, "a quotation mark is not closed where its cell ends", "leave out the marks around the cell, or write in for inches")
+			return nil, false
 		}
-		c := cell{column: i + 1}
-		if i < len(rs) && rs[i] == '"' {
-			var b strings.Builder
-			closed := false
-			for i++; i < len(rs); i++ {
-				if rs[i] == '"' && i+1 < len(rs) && rs[i+1] == '"' {
-					i++
-				} else if rs[i] == '"' {
-					i++
-					closed = true
-					break
-				}
-				b.WriteRune(rs[i])
-			}
-			rest := i
-			for i < len(rs) && rs[i] != t.comma {
-				i++
-			}
-			if !closed || strings.TrimSpace(string(rs[rest:i])) != "" {
-				t.fail(number, c.column, "a quotation mark is not closed where its cell ends", "leave out the marks around the cell, or write in for inches")
-				return nil, false
-			}
-			c.text = strings.TrimSpace(b.String())
-		} else {
-			start := i
-			for i < len(rs) && rs[i] != t.comma {
-				i++
-			}
-			c.text = strings.TrimSpace(string(rs[start:i]))
-		}
-		cells = append(cells, c)
-		if i >= len(rs) {
+		cells = append(cells, cell{
+			text:   strings.TrimSpace(strings.ReplaceAll(m[2], `""`, `"`) + m[3]),
+			column: column + utf8.RuneCountInString(m[1]),
+		})
+		if m[4] == "" {
 			return cells, true
 		}
+		column += utf8.RuneCountInString(m[0])
+		line = line[len(m[0]):]
 	}
 }
