@@ -120,7 +120,9 @@ func (b *Batch) AddAll(files []File, done func(int)) error {
 	var one sync.Mutex
 	for i := range files {
 		wait.Go(func() {
-			errs[i] = b.opts.stage(&staging[i], replaced[i], files[i].Write)
+			errs[i] = b.opts.stage(&staging[i], replaced[i], func(w io.Writer) error {
+				return Guard(func() error { return files[i].Write(w) })
+			})
 			if errs[i] == nil && done != nil {
 				one.Lock()
 				defer one.Unlock()

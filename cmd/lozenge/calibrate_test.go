@@ -8,7 +8,6 @@ import (
 	"fmt"
 	"math"
 	"os"
-	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -243,28 +242,6 @@ func TestQuiltAtTheWrongScale(t *testing.T) {
 	}
 	if gone := scaled(p, 0.05); gone.finished != 0 || gone.quilt.Width != 0 {
 		t.Errorf("%+v", gone)
-	}
-}
-
-// The commands below calibrate have two examples and tell their exit
-// statuses too; their examples name flags that exist.
-func TestCalibrateHelp(t *testing.T) {
-	for _, name := range []string{"", "target", "solve", "square"} {
-		args := []string{"calibrate"}
-		if name != "" {
-			args = append(args, name)
-		}
-		_, help, _ := runIn("", append(args, "--help")...)
-		_, examples, _ := strings.Cut(help, "Examples:")
-		examples, _, _ = strings.Cut(examples, "\n\n")
-		if n := len(regexp.MustCompile(`(?m)^  lozenge calibrate `+name).FindAllString(examples, -1)); n < 2 || !strings.Contains(help, exitStatusHelp) {
-			t.Errorf("%v: %d examples\n%s", args, n, help)
-		}
-		for _, flag := range regexp.MustCompile(`--[a-z]+`).FindAllString(examples, -1) {
-			if name != "" && !strings.Contains(help, flag+" ") {
-				t.Errorf("%v: an example has %s, which is no flag", args, flag)
-			}
-		}
 	}
 }
 

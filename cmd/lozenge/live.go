@@ -106,7 +106,10 @@ func (t talk) live(path string, f liveFlags) error {
 			fmt.Fprintf(t.err, "no browser could be opened (%v); open the address yourself (warning)\n", err)
 		}
 	}
-	return s.Serve(ctx)
+	if err := s.Serve(ctx); err != nil {
+		return &export.DiskError{Op: "go on at", Path: s.Address(), Err: err}
+	}
+	return nil
 }
 
 // checkListen refuses what is no address to listen at.

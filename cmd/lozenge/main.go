@@ -7,6 +7,8 @@ package main
 import (
 	"io"
 	"os"
+
+	"lozenge/export"
 )
 
 func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
@@ -16,5 +18,5 @@ func run(args []string, in io.Reader, out, err io.Writer) int {
 	t := talk{in: in, out: &checkedWriter{w: out}, err: err}
 	root := newRoot(t)
 	root.SetArgs(args)
-	return t.report(root.Execute())
+	return t.report(export.Guard(root.Execute))
 }

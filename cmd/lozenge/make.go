@@ -28,7 +28,7 @@ files that its manifest lists. A file that it did not write is kept.
 
 Several patterns are made at the same time, each into a folder of its own below
 DIR that is called after its file. One that can't be made does not stop the others;
-the exit status is then the worst of all: 3 rather than 2, 2 rather than 1.`,
+the exit status is then the worst of all: 4 rather than 3, and so on.`,
 		Example: `  lozenge make my-quilt.yaml --out my-quilt
   lozenge make testdata/tide-lap.yaml --out out
   lozenge make baby.yaml lap.yaml king.yaml --out quilts`,

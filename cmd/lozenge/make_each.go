@@ -15,6 +15,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"lozenge/cmd/internal/problem"
+	"lozenge/export"
 )
 
 // patterns is the argument check of make.
@@ -81,7 +82,9 @@ func (t talk) makeEach(patterns []string, dir string, force bool) error {
 			for i := range next {
 				a := &answers[i]
 				one := talk{out: &checkedWriter{w: &a.out}, err: &a.err}
-				a.status = one.report(ofPattern(patterns[i], one.makeOne(patterns[i], folders[i], patterns, force)))
+				a.status = one.report(ofPattern(patterns[i], export.Guard(func() error {
+					return one.makeOne(patterns[i], folders[i], patterns, force)
+				})))
 				bar.step(patterns[i])
 				close(ready[i])
 			}

@@ -85,8 +85,8 @@ func TestReadmeIsComplete(t *testing.T) {
 	}
 }
 
-// Every command of the tree explains itself: two examples at least, and what
-// its exit status says.
+// Every command of the tree explains itself: two examples at least, whose flags
+// exist, and what its exit status says.
 func TestHelp(t *testing.T) {
 	example := regexp.MustCompile(`(?m)^  lozenge `)
 	var walk func(*cobra.Command)
@@ -101,6 +101,11 @@ func TestHelp(t *testing.T) {
 		examples, _, _ = strings.Cut(examples, "\n\n")
 		if n := len(example.FindAllString(examples, -1)); n < 2 {
 			t.Errorf("%s --help has %d examples", name, n)
+		}
+		for _, flag := range regexp.MustCompile(`--([a-z-]+)`).FindAllStringSubmatch(examples, -1) {
+			if c.Runnable() && !c.HasSubCommands() && c.Flags().Lookup(flag[1]) == nil {
+				t.Errorf("%s: an example has %s, which is no flag", name, flag[0])
+			}
 		}
 		if !strings.Contains(help, exitStatusHelp) {
 			t.Errorf("%s --help lacks its exit statuses", name)

@@ -50,6 +50,7 @@ a die maker.`,
 		liveCommand(t),
 		makeCommand(t),
 	)
+	complete(root)
 	return root
 }
 

@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"runtime"
+	"strings"
 
 	"golang.org/x/term"
 
@@ -18,19 +20,22 @@ import (
 // begins with "lozenge: ", says what and where, why, and what to do; it is
 // lower case and has no full stop at its end.
 
-// Exit statuses, as the help of every command lists them.
+// Exit statuses.
 const (
-	statusDone  = 0
-	statusNo    = 1 // the answer is "no"
-	statusUsage = 2 // wrong usage or input that can't be read
-	statusDisk  = 3 // the disk or the network let us down
+	statusDone  = iota
+	statusNo    // the answer is "no"
+	statusUsage // wrong usage or input that can't be read
+	statusDisk  // the disk or the network let us down
+	statusFault // lozenge itself is at fault
 )
 
+// exitStatusHelp stands in the help of every command.
 const exitStatusHelp = `EXIT STATUS
   0  done
   1  the answer is "no" (a check failed, no strip set yields a piece)
   2  wrong usage or input that can't be read; nothing was written
-  3  the disk or the network let us down`
+  3  the disk or the network let us down
+  4  a fault of lozenge itself, with the words to report it by`
 
 // talk is where a command reads and speaks.
 type talk struct {
@@ -86,10 +91,15 @@ func (t talk) report(err error) int {
 		return statusNo
 	case errors.As(err, &usage), errors.As(err, &refused):
 		return statusUsage
-	case errors.As(err, &disk):
+	case errors.As(err, &disk), t.out.failed != nil:
 		return statusDisk
 	}
-	return statusDisk
+	fmt.Fprintf(t.err, "this is a fault of lozenge itself; report it with these lines and, if you may, the pattern:\n  lozenge %s, %s for %s/%s\n", version(), runtime.Version(), runtime.GOOS, runtime.GOARCH)
+	var fault *export.Fault
+	if errors.As(err, &fault) {
+		fmt.Fprintf(t.err, "  %s\n", strings.Join(fault.Where, "\n  "))
+	}
+	return statusFault
 }
 
 // checkedWriter remembers that a write failed, so that a full disk behind
