@@ -70,7 +70,7 @@ func (c *session) refuse() bool {
 		}
 	}
 	if off != nil {
-		c.say(OffScreen, Rejected, "%s would stand off a screen of %v pixels; give the size that the crosses were made for with --screen, or correct u and v", crosses(off), c.screen)
+		c.say(OffScreen, Rejected, "%s would stand off a screen of %v pixels; give the size that the crosses were made for with --screen, or correct u and v", Crosses(off), c.screen)
 	}
 	scale := float64(c.screen.Width) / pixelsAcross
 	if on := onALine(places, sameLine*scale); on != nil {
@@ -78,7 +78,7 @@ func (c *session) refuse() bool {
 		for _, i := range on {
 			points = append(points, c.targets[i].Point)
 		}
-		c.say(TargetsOnALine, Rejected, "%s stand on one line, which leaves the rest of the mat open; read crosses near all four corners", crosses(points))
+		c.say(TargetsOnALine, Rejected, "%s stand on one line, which leaves the rest of the mat open; read crosses near all four corners", Crosses(points))
 	}
 	if off == nil && len(c.reasons) == 0 {
 		if _, read, _ := c.read(); inOnePlace(read, sameReadingsLine) {
@@ -160,7 +160,7 @@ func (c *session) judgeShape(folds bool) {
 		c.say(Fold, Rejected, "on this map the picture would fold over or run out to nowhere: readings of two crosses are exchanged, or one is far off; read all crosses again, each under its own number")
 	case turned:
 		c.say(TurnedOver, Rejected, "%s run the other way round than the other crosses do: readings of two crosses are exchanged, or one is far off; read them again",
-			crosses([]int{points[three[0]], points[three[1]], points[three[2]]}))
+			Crosses([]int{points[three[0]], points[three[1]], points[three[2]]}))
 	}
 	if 1+3*c.fit.k1 < leastRadialSlope || c.fit.k1 > mostLens {
 		c.say(LensFolds, Rejected, "the readings ask for a lens that no projector has (k1 = %.3f); read all crosses again, or solve with --lens off", c.fit.k1)

@@ -86,7 +86,7 @@ func (c *session) refuseNudges() {
 		}
 	}
 	if off != nil {
-		c.say(OffScreen, Rejected, "%s would have been moved off a screen of %v pixels; move them onto their crossings again, on the screen that the crosses were made for", crosses(off), c.screen)
+		c.say(OffScreen, Rejected, "%s would have been moved off a screen of %v pixels; move them onto their crossings again, on the screen that the crosses were made for", Crosses(off), c.screen)
 	}
 }
 

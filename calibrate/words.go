@@ -36,8 +36,8 @@ func list(points []int) string {
 	return strings.Join(words, ", ")
 }
 
-// crosses writes "cross 3" or "crosses 3, 5 and 9".
-func crosses(points []int) string {
+// Crosses writes "cross 3" or "crosses 3, 5 and 9".
+func Crosses(points []int) string {
 	if len(points) == 1 {
 		return "cross " + list(points)
 	}

@@ -14,6 +14,7 @@ import (
 	"lozenge/cmd/internal/readings"
 	"lozenge/export"
 	"lozenge/export/target"
+	"lozenge/export/words"
 	"lozenge/geometry"
 )
 
@@ -129,26 +130,23 @@ func targetWords(s calibrate.Screen, g calibrate.Grid, times int, u geometry.Uni
 		table = filepath.Base(csv)
 	}
 	read := fmt.Sprintf("3. Read where the middle of each cross lands, on the surface of the mat itself, to %s: x to the right, y up, as the mat's own grid reads. Write it into %s beside the cross's number, like %s.",
-		together(readTo(u)), table, together([...]string{"12 3/32", "30.75"}[u]))
+		words.Held(readTo(u)), table, words.Held([...]string{"12 3/32", "30.75"}[u]))
 	if times > 1 {
 		read += fmt.Sprintf(" Read all crosses %s, each time afresh.", often(times))
 	}
 	n := g.Columns * g.Rows
 	exact := fmt.Sprintf("4. How exact it will be, with %d crosses read %s: 19 of 20 cut lines land within %s if a reading is usually off by %s, within %s if by %s.",
-		n, often(times), together(within(usual.P95, u)), together(within(1./32, u)), together(within(careful.P95, u)), together(within(1./64, u)))
+		n, often(times), words.Held(within(usual.P95, u)), words.Held(within(1./32, u)), words.Held(within(careful.P95, u)), words.Held(within(1./64, u)))
 	if n < 9 {
 		exact += " With fewer than 9 crosses a wrong reading can't be named."
 	}
 	return []string{
-		fmt.Sprintf("1. Set the projector to its own (native) resolution, %s, and let it warm up. From now on leave keystone, zoom and focus alone. Never look into the lens.", together(fmt.Sprintf("%d x %d", s.Width, s.Height))),
-		"2. Show this sheet full screen at zoom " + together("100 %") + ": the thin frame must run along all four edges of the picture.",
+		fmt.Sprintf("1. Set the projector to its own (native) resolution, %s, and let it warm up. From now on leave keystone, zoom and focus alone. %s", words.Held(fmt.Sprintf("%d x %d", s.Width, s.Height)), words.NoLens),
+		"2. Show this sheet full screen at zoom " + words.Held("100 %") + ": the thin frame must run along all four edges of the picture.",
 		read, exact,
-		"5. Then run: " + strings.NewReplacer("--screen ", "--screen\u00a0", "--unit ", "--unit\u00a0", "-o ", "-o\u00a0").Replace(solveLine(table, s, u)),
+		"5. Then run: " + strings.NewReplacer("--screen ", "--screen"+words.Hard, "--unit ", "--unit"+words.Hard, "-o ", "-o"+words.Hard).Replace(solveLine(table, s, u)),
 	}, nil
 }
-
-// together keeps words on one line.
-func together(words string) string { return strings.ReplaceAll(words, " ", "\u00a0") }
 
 // often writes how often the crosses are read.
 func often(times int) string {

@@ -12,6 +12,7 @@ import (
 	"lozenge/export/pages"
 	"lozenge/export/sheet"
 	"lozenge/export/svg"
+	"lozenge/export/words"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/sewing"
 )
@@ -100,6 +101,6 @@ func products(p *quilt.Plan) (files []product, no error) {
 
 func summary(p *quilt.Plan) string {
 	t := &text{unit: p.Spec.Unit}
-	return fmt.Sprintf("%d columns, %d rows, finished %s wide and %s high",
-		p.Columns, p.Rows, t.length(p.Finished.Width), t.length(p.Finished.Height))
+	return fmt.Sprintf("%s, finished %s wide and %s high",
+		words.Diamonds(p.Columns, p.Rows), t.length(p.Finished.Width), t.length(p.Finished.Height))
 }

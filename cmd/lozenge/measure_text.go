@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"lozenge/export/measure"
+	"lozenge/export/words"
 )
 
 // measureText is what measure prints: the answer first.
@@ -82,14 +83,14 @@ func overlapWords(n int, partly bool) string {
 	switch {
 	case partly && n == 0:
 		return "not all were compared with each other; none was found that lies on another"
-	case partly:
-		return fmt.Sprintf("at least %d pairs lie on each other: a blade would cut there twice", n)
 	case n == 0:
 		return "none lies on another"
-	case n == 1:
-		return "1 pair lies on each other: a blade would cut there twice"
 	}
-	return fmt.Sprintf("%d pairs lie on each other: a blade would cut there twice", n)
+	lie := fmt.Sprintf("%s %s on each other: a blade would cut there twice", words.Count(n, "pair"), words.Verb(n, "lies", "lie"))
+	if partly {
+		return "at least " + lie
+	}
+	return lie
 }
 
 func pieceWords(p *measure.MatchedPiece, u measure.Unit) string {

@@ -27,27 +27,15 @@ func (t *text) row(key, format string, a ...any) {
 	fmt.Fprintf(t, "  %-*s%s\n", keyWidth, key, fmt.Sprintf(format, a...))
 }
 
-// paragraph prints a text wrapped to 78 columns behind a lead, below which it
-// goes on.
+// paragraph prints a text behind a lead, below which it goes on.
 func (t *text) paragraph(lead, said string) { t.hang(lead, len(lead), said) }
 
 // wrapped prints a row of two columns, the second wrapped.
-func (t *text) wrapped(key, said string) {
-	t.paragraph(fmt.Sprintf("  %-*s", keyWidth-1, key), said)
-}
+func (t *text) wrapped(key, said string) { t.paragraph(fmt.Sprintf("  %-*s", keyWidth-1, key), said) }
 
-// hang prints a text wrapped to 78 columns behind a lead; further lines are
-// indented so far.
+// hang prints a text behind a lead; further lines are indented so far.
 func (t *text) hang(lead string, indent int, said string) {
-	line := lead
-	for _, w := range strings.Fields(said) {
-		if len(line)+1+len(w) > 78 {
-			fmt.Fprintln(t, line)
-			line = strings.Repeat(" ", indent)
-		}
-		line += " " + w
-	}
-	fmt.Fprintln(t, line)
+	t.WriteString(words.Wrap(lead, indent, said))
 }
 
 func (t *text) length(v float64) string { return geometry.FormatLength(v, t.unit) }
@@ -90,15 +78,15 @@ func (t *text) size(p *quilt.Plan) {
 	t.row("size", "%s wide, %s high, sides squared up", t.length(p.Finished.Width), t.length(p.Finished.Height))
 	t.row("raw size", "%s wide, %s high, raw edge to raw edge",
 		t.length(p.Finished.Width+2*p.Set.Seam), t.length(p.Finished.Height+2*p.Set.Seam))
-	t.row("diamonds", "%d columns, %d rows", p.Columns, p.Rows)
+	t.row("diamonds", "%s", words.Diamonds(p.Columns, p.Rows))
 	t.row("steps", "%s from column to column, %s from row to row", t.length(p.ColumnStep), t.length(p.RowStep))
 	if c := p.Choice; c != nil {
 		t.row("you asked for", "%s wide, %s high", t.length(c.Target.Width), t.length(c.Target.Height))
 		if p.Columns > 1 {
-			t.row("  in width", "%d columns make %s, %d make %s", p.Columns-1, t.length(c.Under.Width), p.Columns, t.length(c.Over.Width))
+			t.row("  in width", "%s %s %s, %d make %s", words.Count(p.Columns-1, "column"), words.Verb(p.Columns-1, "makes", "make"), t.length(c.Under.Width), p.Columns, t.length(c.Over.Width))
 		}
 		if p.Rows > 1 {
-			t.row("  in height", "%d rows make %s, %d make %s", p.Rows-1, t.length(c.Under.Height), p.Rows, t.length(c.Over.Height))
+			t.row("  in height", "%s %s %s, %d make %s", words.Count(p.Rows-1, "row"), words.Verb(p.Rows-1, "makes", "make"), t.length(c.Under.Height), p.Rows, t.length(c.Over.Height))
 		}
 	}
 	if width, height := p.ExactCuts(); width != nil {
@@ -179,7 +167,7 @@ func (t *text) yield(p *quilt.Plan) {
 	}
 	t.row("edge triangles", "%d, one turned against the next", y.Triangles)
 	if y.Staggered != nil {
-		t.row("staggered", "%d diamonds from strips sewn offset, each %s from the one below", *y.Staggered, t.length(p.Set.Offset(1)))
+		t.row("staggered", "%s from strips sewn offset, each %s from the one below", words.Count(*y.Staggered, "diamond"), t.length(p.Set.Offset(1)))
 	}
 }
 
@@ -208,13 +196,13 @@ func (t *text) cutting(p *quilt.Plan) {
 func (t *text) savings(p *quilt.Plan) {
 	n, s := len(p.Fewest.Layouts), p.Savings
 	if s.MixedLeans > 0 && s.MixedLeans < n {
-		t.paragraph("  -", fmt.Sprintf("Cutting both leans from one strip set (mix_leans: true) would take %d strip sets instead of %d.", s.MixedLeans, n))
+		t.paragraph("  -", fmt.Sprintf("Cutting both leans from one strip set (mix_leans: true) would take %s instead of %d.", words.Count(s.MixedLeans, "strip set"), n))
 	}
 	if s.Staggered > 0 && s.Staggered < n {
-		t.paragraph("  -", fmt.Sprintf("Sewing the strips offset (stagger: true) would take %d strip sets instead of %d.", s.Staggered, n))
+		t.paragraph("  -", fmt.Sprintf("Sewing the strips offset (stagger: true) would take %s instead of %d.", words.Count(s.Staggered, "strip set"), n))
 	}
 	if s.Together > 0 {
-		t.paragraph("  -", fmt.Sprintf("A right- and a left-leaning strip set of diamonds, laid right sides together with both first strips nearest you, are cut at once: that saves %d cuts.", s.Together))
+		t.paragraph("  -", fmt.Sprintf("A right- and a left-leaning strip set of diamonds, laid right sides together with both first strips nearest you, are cut at once: that saves %s.", words.Count(s.Together, "cut")))
 	}
 }
 

@@ -12,6 +12,7 @@ import (
 	"lozenge/cmd/internal/scrapbin"
 	"lozenge/export"
 	"lozenge/export/sheet"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/scraps"
@@ -114,7 +115,7 @@ func scrapsNo(p *quilt.Plan, made *scraps.Plan, largest bool) error {
 	case made.Quilt == nil:
 		return &answerNo{"the scraps don't make a quilt of even one column and one row; see above for what to add"}
 	case !made.Enough && !largest:
-		return &answerNo{fmt.Sprintf("the scraps don't suffice for %s; above is the largest quilt that they make, %s, and what to add", sizeWords(made.Wanted), sizeWords(made.Made))}
+		return &answerNo{fmt.Sprintf("the scraps don't suffice for %s; above is the largest quilt that they make, %s, and what to add", words.Diamonds(made.Wanted.Columns, made.Wanted.Rows), words.Diamonds(made.Made.Columns, made.Made.Rows))}
 	}
 	return nil
 }

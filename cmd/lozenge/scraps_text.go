@@ -104,7 +104,7 @@ func (r *scrapsReport) round() {
 func (r *scrapsReport) verdict() {
 	m := r.made
 	r.section("What the scraps make")
-	r.row("you wanted", "%s: %s", sizeWords(m.Wanted), r.needWords(r.plan))
+	r.row("you wanted", "%s: %s", words.Diamonds(m.Wanted.Columns, m.Wanted.Rows), r.needWords(r.plan))
 	switch {
 	case m.Enough:
 		r.row("the scraps", "suffice for it")
@@ -118,7 +118,7 @@ func (r *scrapsReport) verdict() {
 	}
 	if m.IsLargest && m.Quilt != nil {
 		q := m.Quilt
-		r.row("the largest", "%s: %s", sizeWords(m.Made), r.needWords(q))
+		r.row("the largest", "%s: %s", words.Diamonds(m.Made.Columns, m.Made.Rows), r.needWords(q))
 		r.row("", "finished %s wide, %s high", r.length(q.Finished.Width), r.length(q.Finished.Height))
 		if m.Surely {
 			r.row("", "none covers more of the size that you wanted, in width and height")
@@ -169,10 +169,6 @@ func above(part, whole int) string {
 		return fmt.Sprintf("%d %%", tenths/10)
 	}
 	return fmt.Sprintf("%d.%d %%", tenths/10, tenths%10)
-}
-
-func sizeWords(s scraps.Size) string {
-	return words.Count(s.Columns, "column") + ", " + words.Count(s.Rows, "row")
 }
 
 // toAdd says how much of each fabric is missing.

@@ -15,6 +15,7 @@ import (
 	"lozenge/export/pages"
 	"lozenge/export/pdf"
 	"lozenge/export/sheet"
+	"lozenge/export/words"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/sewing"
 )
@@ -81,8 +82,8 @@ difference; a grain of 0 or 90 degrees lies on the grain, any other is bias.`,
 				_, err = t.out.Write(sewingText(p, o))
 				return err
 			}
-			fmt.Fprintf(t.out, "%s: %d diagonal rows, %d pieces, %d seams between two pieces, %d joins of rows\n",
-				p.Spec.Name, len(o.Rows), len(o.Pieces), len(o.Seams), len(o.Joins))
+			fmt.Fprintf(t.out, "%s: %s, %s, %s between two pieces, %s of rows\n", p.Spec.Name, words.Count(len(o.Rows), "diagonal row"),
+				words.Count(len(o.Pieces), "piece"), words.Count(len(o.Seams), "seam"), words.Count(len(o.Joins), "join"))
 			return nil
 		},
 	}

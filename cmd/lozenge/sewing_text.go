@@ -30,7 +30,7 @@ func sewingText(p *quilt.Plan, o *sewing.Order) []byte {
 	t := &sewingWords{text: &text{unit: s.Unit}, p: p, o: o}
 	fmt.Fprintf(t, "%s: sewing order\n", s.Name)
 	fmt.Fprintln(t, words.Pattern(s))
-	fmt.Fprintf(t, "%d pieces in %d diagonal rows\n", len(o.Pieces), len(o.Rows))
+	fmt.Fprintf(t, "%s in %s\n", words.Count(len(o.Pieces), "piece"), words.Count(len(o.Rows), "diagonal row"))
 	t.labels()
 	t.before()
 	t.layOut()
@@ -71,7 +71,7 @@ func (t *sewingWords) before() {
 	t.wrapped("seam test", words.SeamTest(t.p))
 	t.wrapped("stitch length", fmt.Sprintf("about %d mm, %s: shorter than usual, since seams are cut across (common practice)", stitchLength,
 		[...]string{"12 or 13 stitches to the inch", "5 stitches to the centimetre"}[t.unit]))
-	t.wrapped("starch", words.StripSet(t.p.Spec)+"s before you cut them, and again when pieces are joined; let it dry before you sew (common practice)")
+	t.wrapped("starch", words.Noun(2, words.StripSet(t.p.Spec))+" before you cut them, and again when pieces are joined; let it dry before you sew (common practice)")
 	t.wrapped("pressing", "every seam open, without steam; lift the iron and set it down, don't push it (common practice)")
 }
 
@@ -180,26 +180,10 @@ func (t *sewingWords) palette() string {
 
 // fabrics names the fabrics of a piece from strip set k, first strip first.
 func (t *sewingWords) fabrics(k int) string {
-	s := t.p.Spec
 	if !t.p.Fewest.OK() {
-		return words.FromBelow(s)
+		return words.FromBelow(t.p.Spec)
 	}
-	var names []string
-	for i, c := range t.p.Colours(k) {
-		key := s.Strips[i].Fabric
-		name := words.Fabric(s, key)
-		if s.Colourful(key) {
-			number := c.String() // of a scrap that the pattern does not list
-			for _, f := range s.Fabrics {
-				if j := slices.Index(f.Colours, c); f.Key == key && j >= 0 {
-					number = fmt.Sprint(j + 1)
-				}
-			}
-			name += " " + number
-		}
-		names = append(names, name)
-	}
-	return strings.Join(names, ", ")
+	return words.PieceFabrics(t.p, k)
 }
 
 func (t *sewingWords) piles() {
@@ -259,7 +243,7 @@ func (t *sewingWords) alwaysUnder() {
 	}
 	for lean, n := range leans {
 		if n > 0 && leans[1-lean] == 0 {
-			t.paragraph("  -", fmt.Sprintf("In short: within rows, wherever it matters, the %s-leaning piece lies underneath, its bias edge toward the feed dogs.", geometry.Lean(lean)))
+			t.paragraph("  -", fmt.Sprintf("In short: within rows, wherever it matters, the %s piece lies underneath, its bias edge toward the feed dogs.", words.LeanOf(geometry.Lean(lean))))
 		}
 	}
 }

@@ -98,7 +98,7 @@ func (c *composer) leanFigure(lean geometry.Lean) *figure {
 	bounds := geometry.Rect{Min: geometry.Point{X: -edge}, Max: geometry.Point{X: row.Length + edge, Y: p.Set.Width}}
 	f := fit(bounds, (c.room()-0.3)/2, 1.6, margins{low: 0.2, high: 0.02, left: 0.01, right: 0.01})
 	f.key = "lean " + lean.String()
-	f.caption = fmt.Sprintf("%s-leaning: cuts run up to the %s.", words.Capital(lean.String()), lean)
+	f.caption = fmt.Sprintf("%s: cuts run up to the %s.", words.Capital(words.LeanOf(lean)), lean)
 	f.draw = func(d *pen) {
 		d.cutRow(p, row, bounds)
 		for i, pl := range row.Pieces {

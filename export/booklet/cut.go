@@ -49,10 +49,7 @@ func (c *composer) cutPieces() {
 	if s.Angle == 90 {
 		line, on = "a crossline of the ruler", map[bool]string{true: "a seam line, not on the raw edge", false: "the strip's edge"}[c.sewn()]
 	}
-	lay := fmt.Sprintf("Lay the %s right side up", c.set())
-	if s.Face == geometry.FaceDown {
-		lay = fmt.Sprintf("Lay the %s wrong side up", c.set())
-	}
+	lay := fmt.Sprintf("Lay the %s %s", c.set(), words.Face(s.Face))
 	if c.sewn() {
 		lay += ", the first strip nearest you"
 	}

@@ -237,7 +237,7 @@ func (c *composer) fatQuarters() {
 			})})
 		}
 	}
-	t.add(fmt.Sprintf("How many %ss to cut so", c.set()))
+	t.add(fmt.Sprintf("How many %s to cut so", words.Noun(2, c.set())))
 	for _, w := range c.waysOf(plans) {
 		t.rows = append(t.rows, row{label: words.Lean(w.like.Layout) + ": " + c.rowWords(w.like.Layout), cells: w.counts(), inset: true})
 	}

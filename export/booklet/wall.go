@@ -75,7 +75,7 @@ func (c *composer) wall() {
 		edge := map[bool]string{false: "Bottom", true: "Top"}[top]
 		for _, lean := range geometry.Leans {
 			for _, shape := range geometry.Shapes {
-				label := fmt.Sprintf("%s edge triangles: %s-leaning%s", edge, lean, c.wideWords(shape))
+				label := fmt.Sprintf("%s edge triangles: %s%s", edge, words.LeanOf(lean), c.wideWords(shape))
 				c.each(t, label, func(p *quilt.Plan) string {
 					if kind, n := rim(p, top); kind.Lean == lean && kind.Shape == shape {
 						return count(n)
@@ -154,7 +154,7 @@ func rim(p *quilt.Plan, top bool) (kind quilt.Placement, n int) {
 // rimWords names the edge triangles of an edge.
 func (c *composer) rimWords(p *quilt.Plan, top bool) string {
 	kind, _ := rim(p, top)
-	return fmt.Sprintf("%s ones%s", kind.Lean.String()+"-leaning", c.wideWords(kind.Shape))
+	return fmt.Sprintf("%s ones%s", words.LeanOf(kind.Lean), c.wideWords(kind.Shape))
 }
 
 // cornerFigure shows how the bottom left corner is laid out, the pieces a

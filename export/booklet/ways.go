@@ -105,15 +105,15 @@ func (c *composer) rowWords(l strip.Layout) string {
 func (c *composer) waysOfCutting() {
 	c.sub("ways of cutting", "How each "+c.set()+" is cut")
 	ways := c.ways()
-	intro := fmt.Sprintf("To waste little, the %ss are not all cut alike. %s says which of yours are cut which way. The cuts are numbered from the left, the starting cut first; grey is left over.", c.set(), words.Capital(c.ref("ways")))
+	intro := fmt.Sprintf("To waste little, the %s are not all cut alike. %s says which of yours are cut which way. The cuts are numbered from the left, the starting cut first; grey is left over.", words.Noun(2, c.set()), words.Capital(c.ref("ways")))
 	if len(ways) == 1 {
-		intro = fmt.Sprintf("All %ss are cut alike. The cuts are numbered from the left, the starting cut first; grey is left over.", c.set())
+		intro = fmt.Sprintf("All %s are cut alike. The cuts are numbered from the left, the starting cut first; grey is left over.", words.Noun(2, c.set()))
 	}
 	if c.spec().Face == geometry.FaceDown {
 		intro += " They are drawn wrong side up, as they lie on the mat."
 	}
 	c.para(say(intro))
-	t := c.newTable("ways", words.Capital(c.set())+"s by the way they are cut", 1.95)
+	t := c.newTable("ways", words.Capital(words.Noun(2, c.set()))+" by the way they are cut", 1.95)
 	for i, w := range ways {
 		label := fmt.Sprintf("%s  %s (%s)", w.name, words.Way(w.like), c.ref(fmt.Sprint("way ", i)))
 		cells := slices.Clone(w.in)

@@ -3,6 +3,7 @@
 package measure
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -474,6 +475,7 @@ func (r *Report) judgePieces(m *matcher, d *Drawing) {
 	}
 }
 
+// countOf says it of k of n outlines.
 func countOf(k, n int, one, many string) string {
 	switch {
 	case n == 1:
@@ -481,9 +483,5 @@ func countOf(k, n int, one, many string) string {
 	case k == n:
 		return "all outlines " + many
 	}
-	verb := many
-	if k == 1 {
-		verb = one
-	}
-	return number(k) + " of " + number(n) + " outlines " + verb
+	return fmt.Sprintf("%d of %d outlines %s", k, n, words.Verb(k, one, many))
 }

@@ -68,5 +68,3 @@ func (u Unit) Format(inches float64) string {
 	}
 	return text + " " + string(u)
 }
-
-func number(n int) string { return strconv.Itoa(n) }

@@ -122,7 +122,7 @@ func (t template) words(p *quilt.Plan, b *block, part string) {
 	}
 	lean := fmt.Sprintf("Leans %s, seen from the right side with the first strip nearest you", t.lean)
 	if s.Face == geometry.FaceDown {
-		lean += fmt.Sprintf("; from the wrong side, as here, it looks %s-leaning", t.lean.Other())
+		lean += fmt.Sprintf("; from the wrong side, as here, it looks %s", words.LeanOf(t.lean.Other()))
 	}
 	b.say(b.base, 0, lean+".")
 	b.gap()

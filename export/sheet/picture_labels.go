@@ -155,7 +155,7 @@ func (l *labels) legend() []string {
 	}
 	right, left, _ := l.plan.Fewest.Number()
 	of := func(from, n int, lean geometry.Lean) string {
-		return fmt.Sprintf("strip %s %s %s %s-leaning", words.Noun(n, "set"), words.Span(from, from+n-1), words.Verb(n, "is", "are"), lean)
+		return fmt.Sprintf("strip %s %s %s %s", words.Noun(n, "set"), words.Span(from, from+n-1), words.Verb(n, "is", "are"), words.LeanOf(lean))
 	}
 	if right > 0 && left > 0 {
 		out = append(out, words.Sentence(of(1, right, geometry.Right)+", "+of(right+1, left, geometry.Left)))

@@ -148,7 +148,7 @@ func (d *sewingPen) pieceWords(i int) []string {
 	if d.plan.Fewest.OK() {
 		out = append(out, fmt.Sprintf("%s %d", words.StripSet(d.plan.Spec), pc.StripSet+1))
 	}
-	out = append(out, pc.Lean.String()+"-leaning")
+	out = append(out, words.LeanOf(pc.Lean))
 	return append(out, words.Shape(pc.Shape))
 }
 

@@ -56,6 +56,23 @@ func ColourNumbers(p *quilt.Plan, k int) string {
 	return coloursOf(p, k, func(int) string { return "" })
 }
 
+// PieceFabrics names all fabrics of a piece from strip set k with the numbers of
+// their colours, first strip first: "Tide blues 2, Sand".
+func PieceFabrics(p *quilt.Plan, k int) string {
+	numbers, colours := p.ColourNumbers(k), p.Colours(k)
+	names := make([]string, len(colours))
+	for i, st := range p.Spec.Strips {
+		names[i] = Fabric(p.Spec, st.Fabric)
+		switch {
+		case numbers[i] < 0: // of a scrap that the pattern does not list
+			names[i] += " " + colours[i].String()
+		case p.Spec.Colourful(st.Fabric):
+			names[i] += fmt.Sprintf(" %d", numbers[i]+1)
+		}
+	}
+	return strings.Join(names, ", ")
+}
+
 func coloursOf(p *quilt.Plan, k int, looks func(strip int) string) string {
 	numbers := p.ColourNumbers(k)
 	var parts []string

@@ -40,3 +40,19 @@ var behindNumber = regexp.MustCompile(`(\d) `)
 
 // HeldNumbers returns a text in which no line is broken behind a number.
 func HeldNumbers(s string) string { return behindNumber.ReplaceAllString(s, "$1"+Hard) }
+
+// Wrap breaks a text that stands behind a lead into lines of 78 columns; those
+// after the first are indented as far as hang and one blank.
+func Wrap(lead string, hang int, text string) string {
+	const columns = 78
+	var b strings.Builder
+	line := lead
+	for _, w := range strings.Fields(text) {
+		if len(line)+1+len(w) > columns {
+			b.WriteString(line + "\n")
+			line = strings.Repeat(" ", hang)
+		}
+		line += " " + w
+	}
+	return b.String() + line + "\n"
+}

@@ -15,10 +15,13 @@ func Shape(shape geometry.Shape) string {
 	return "edge triangle"
 }
 
+// LeanOf says which way something leans: "right-leaning".
+func LeanOf(lean geometry.Lean) string { return lean.String() + "-leaning" }
+
 // Leaning names a shape with its lean: "right-leaning diamond". A piece keeps
 // the lean that it has from the right side, whichever side lies up.
 func Leaning(lean geometry.Lean, shape geometry.Shape) string {
-	return lean.String() + "-leaning " + Shape(shape)
+	return LeanOf(lean) + " " + Shape(shape)
 }
 
 // Piece names n pieces of a kind: "right-leaning diamond", "left-leaning edge
@@ -42,6 +45,9 @@ func Pieces(diamonds, triangles int) string {
 	}
 	return List(parts)
 }
+
+// Diamonds writes how many of them a quilt has: "8 columns, 9 rows".
+func Diamonds(columns, rows int) string { return Count(columns, "column") + ", " + Count(rows, "row") }
 
 // WideSide names the fabric on the wide side of an edge triangle: that of the
 // lowest or of the highest strip.

@@ -51,7 +51,7 @@ func Lean(l strip.Layout) string {
 	if l.Mixed {
 		return "both leans"
 	}
-	return l.Lean.String() + "-leaning"
+	return LeanOf(l.Lean)
 }
 
 // Way says how strip sets are cut that are cut alike: "left-leaning,

@@ -132,7 +132,7 @@ func (d *draft) names(which []int) string {
 	for _, i := range which {
 		n = append(n, d.targets[i].Point)
 	}
-	return words.Noun(len(n), "cross") + " " + words.List(n)
+	return calibrate.Crosses(n)
 }
 
 func (f *found) hear(s *session, a action) {

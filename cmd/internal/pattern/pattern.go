@@ -10,6 +10,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -217,10 +218,10 @@ func (d *decoder) spec(root *node, title string) (quilt.Spec, Cutter) {
 	f.finishing(&s)
 
 	if s.EdgeGrain == quilt.Straight && s.Angle != 60 {
-		d.fail(d.places["edge_grain"], fmt.Sprintf("edge_grain: at %v degrees an edge triangle can't be turned", float64(s.Angle)), "write bias, or cut at 60 degrees")
+		d.fail(d.places["edge_grain"], fmt.Sprintf("edge_grain: at %s degrees an edge triangle can't be turned", words.Degrees(s.Angle)), "write bias, or cut at 60 degrees")
 	}
 	if s.MixLeans && s.Angle != 60 {
-		d.fail(d.places["mix_leans"], fmt.Sprintf("mix_leans: at %v degrees the leans share no cut", float64(s.Angle)), "write false, or cut at 60 degrees")
+		d.fail(d.places["mix_leans"], fmt.Sprintf("mix_leans: at %s degrees the leans share no cut", words.Degrees(s.Angle)), "write false, or cut at 60 degrees")
 	}
 	c.widths()
 	c.sewnWidth()
