@@ -167,19 +167,17 @@ func (b *builder) bulge(t tag) error {
 }
 
 func (b *builder) addPlace(t tag) (err error) {
+	to := &b.at
+	if t.code%10 == 1 {
+		to = &b.to
+	}
 	switch t.code {
-	case 10:
-		b.at.X, err = t.float()
-		b.at.x = true
-	case 20:
-		b.at.Y, err = t.float()
-		b.at.y = true
-	case 11:
-		b.to.X, err = t.float()
-		b.to.x = true
-	case 21:
-		b.to.Y, err = t.float()
-		b.to.y = true
+	case 10, 11:
+		to.X, err = t.float()
+		to.x = true
+	case 20, 21:
+		to.Y, err = t.float()
+		to.y = true
 	}
 	return err
 }

@@ -2,7 +2,12 @@
 
 package measure
 
-import "lozenge/geometry"
+import (
+	"slices"
+	"strings"
+
+	"lozenge/geometry"
+)
 
 // Drawing is what a file shows, as its reader found it. Lengths are inches,
 // or the file's own where Unit is Unknown; x runs right and y up.
@@ -80,6 +85,40 @@ const (
 	Mark
 	Square
 )
+
+// RoleNamed is the role that a group or a layer is named for, of files of our
+// own.
+func RoleNamed(name string) Role {
+	switch strings.ToLower(strings.TrimSpace(name)) {
+	case "cut":
+		return Cut
+	case "sew":
+		return Sew
+	case "mark":
+		return Mark
+	case "square":
+		return Square
+	}
+	return Unknown
+}
+
+// RoleByLook is the role of a line where no name tells it.
+func RoleByLook(dashed, grey bool) Role {
+	switch {
+	case dashed:
+		return Sew
+	case grey:
+		return Mark
+	}
+	return Unknown
+}
+
+// Grey reports whether a colour, its parts from 0 to 1, is neither black nor
+// white nor what anyone would call a colour.
+func Grey(parts ...float64) bool {
+	low, high := slices.Min(parts), slices.Max(parts)
+	return high-low <= 0.1 && high > 0.25 && high < 0.95
+}
 
 // FoundBy is what tells the calibration square.
 type FoundBy string

@@ -16,18 +16,8 @@ import (
 // layerRole is what a layer of our own forms is for. In the sewn-products form
 // layers have numbers, which mean something inside blocks only.
 func layerRole(e *dxf.Entity) Role {
-	switch strings.ToUpper(e.Layer) {
-	case "CUT":
-		return Cut
-	case "SEW":
-		return Sew
-	case "MARK":
-		return Mark
-	case "SQUARE":
-		return Square
-	}
-	if e.Block == "" {
-		return Unknown
+	if role := RoleNamed(e.Layer); role != Unknown || e.Block == "" {
+		return role
 	}
 	switch e.Layer {
 	case "1":

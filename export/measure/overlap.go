@@ -31,8 +31,6 @@ const (
 	perInch    = 1 << 13 // steps of distance
 	window     = 4       // steps that distances may differ by; twice along
 	step       = math.Pi / directions
-	fromBits   = 24 // of where along its direction a line begins
-	indexBits  = 20
 )
 
 // overlaps counts the pairs of straight cut lines that run along each other:
@@ -47,7 +45,6 @@ func overlaps(segments []geometry.Segment) (pairs int, ok bool) {
 		box = box.Grow(s.A, s.B)
 	}
 	c := &comparison{segments: segments, middle: box.Centre()}
-	c.perReach = (1<<fromBits - 1) / box.Max.Sub(box.Min).Len()
 	var seen [2 * directions]bool // halves of classes of direction that hold a line
 	list := make([]entry, 0, len(segments))
 	for i, s := range segments {
@@ -82,7 +79,6 @@ func overlaps(segments []geometry.Segment) (pairs int, ok bool) {
 type comparison struct {
 	segments        []geometry.Segment
 	middle          geometry.Point
-	perReach        float64 // steps of where a line begins and ends, for an inch
 	pairs, compared int
 	full            bool // no more is to be compared
 }
@@ -91,7 +87,7 @@ type comparison struct {
 type sorted struct {
 	half     int // of a class of direction; twice its number, or one more
 	distance uint32
-	from, to uint32
+	from, to float64 // along its direction
 }
 
 // sort tells where a line belongs when directions are counted from -shift;
@@ -112,58 +108,44 @@ func (c *comparison) sort(s geometry.Segment, shift float64) (l sorted, ok bool)
 	d = d.Mul(1 / long)
 	l.half = min(int(turn*(2/step)), 2*directions-1)
 	a, b := s.A.Sub(c.middle), s.B.Sub(c.middle)
-	l.distance = whole(d.Cross(a)*perInch+(1<<29), 1<<30-9)
-	along, end := d.Dot(a), d.Dot(b)
-	if along > end {
-		along, end = end, along
+	l.distance = uint32(min(max(d.Cross(a)*perInch+(1<<29), 0), 1<<30-9))
+	l.from, l.to = d.Dot(a), d.Dot(b)
+	if l.from > l.to {
+		l.from, l.to = l.to, l.from
 	}
-	const half = 1 << (fromBits - 1)
-	l.from, l.to = whole(along*c.perReach+half-1, 1<<fromBits-1), whole(end*c.perReach+half+1, 1<<fromBits-1)
 	return l, true
-}
-
-// whole rounds down to a whole number from 0 to most.
-func whole(v, most float64) uint32 {
-	if !(v > 0) { // or none at all
-		return 0
-	}
-	return uint32(min(v, most))
 }
 
 // entry is a line in a list that is sorted by class and beginning.
 type entry struct {
-	key  uint64 // class of direction, of distance, and where it begins
-	rest uint64 // where it ends, the rest of its distance, and its index
+	class    uint64 // of direction and of distance
+	from, to float64
+	steps    int // the rest of its distance
+	index    int
 }
 
 func (l sorted) entry(i int) entry {
 	class := uint64(l.half/2)<<27 | uint64(l.distance/(2*window))
-	return entry{class<<fromBits | uint64(l.from), uint64(l.to)<<32 | uint64(l.distance%(2*window))<<indexBits | uint64(i)}
+	return entry{class, l.from, l.to, int(l.distance % (2 * window)), i}
 }
-
-func (e entry) class() uint64 { return e.key >> fromBits }
-func (e entry) from() uint64  { return e.key & (1<<fromBits - 1) }
-func (e entry) to() uint64    { return e.rest >> 32 }
-func (e entry) steps() int    { return int(e.rest >> indexBits & (2*window - 1)) }
-func (e entry) index() int    { return int(e.rest & (1<<indexBits - 1)) }
 
 // sweep compares the lines of a list, those of the same class and those that
 // the border between two distances parts. The second time pairs are passed
 // over that were compared the first time.
 func (c *comparison) sweep(list []entry, second bool) {
-	sortEntries(list)
+	slices.SortFunc(list, func(a, b entry) int { return cmp.Or(cmp.Compare(a.class, b.class), cmp.Compare(a.from, b.from)) })
 	var before, upper, lower []entry
 	for len(list) > 0 && !c.full {
 		n := 1
-		for n < len(list) && list[n].class() == list[0].class() {
+		for n < len(list) && list[n].class == list[0].class {
 			n++
 		}
 		class := list[:n]
 		list = list[n:]
 		c.alike(class, second)
-		if len(before) > 0 && before[0].class()+1 == class[0].class() {
-			upper = keep(upper[:0], before, func(e entry) bool { return e.steps() >= window })
-			lower = keep(lower[:0], class, func(e entry) bool { return e.steps() < window })
+		if len(before) > 0 && before[0].class+1 == class[0].class {
+			upper = keep(upper[:0], before, func(e entry) bool { return e.steps >= window })
+			lower = keep(lower[:0], class, func(e entry) bool { return e.steps < window })
 			c.across(upper, lower, second)
 		}
 		before = class
@@ -184,10 +166,10 @@ func keep(to, list []entry, pass func(entry) bool) []entry {
 func (c *comparison) alike(class []entry, second bool) {
 	for i, e := range class {
 		for _, o := range class[i+1:] {
-			if o.from() > e.to() || c.full {
+			if o.from > e.to || c.full {
 				break
 			}
-			c.compare(e, o, o.steps()-e.steps(), second)
+			c.compare(e, o, o.steps-e.steps, second)
 		}
 	}
 }
@@ -196,17 +178,17 @@ func (c *comparison) alike(class []entry, second bool) {
 func (c *comparison) across(upper, lower []entry, second bool) {
 	for len(upper) > 0 && len(lower) > 0 && !c.full {
 		e, others, sign := upper[0], lower, 1
-		if lower[0].from() < e.from() {
+		if lower[0].from < e.from {
 			e, others, sign = lower[0], upper, -1
 			lower = lower[1:]
 		} else {
 			upper = upper[1:]
 		}
 		for _, o := range others {
-			if o.from() > e.to() {
+			if o.from > e.to {
 				break
 			}
-			c.compare(e, o, o.steps()-e.steps()+sign*2*window, second)
+			c.compare(e, o, o.steps-e.steps+sign*2*window, second)
 		}
 	}
 }
@@ -220,7 +202,7 @@ func (c *comparison) compare(e, o entry, steps int, second bool) {
 	if c.full || max(steps, -steps) > window {
 		return
 	}
-	s, t := &c.segments[e.index()], &c.segments[o.index()]
+	s, t := &c.segments[e.index], &c.segments[o.index]
 	if !alongside(*s, *t) {
 		return
 	}
@@ -232,40 +214,6 @@ func (c *comparison) compare(e, o entry, steps int, second bool) {
 		}
 	}
 	c.pairs++
-}
-
-// sortEntries sorts by key: a long list digit by digit, the last one first,
-// which takes a third of the time that comparing does.
-func sortEntries(list []entry) {
-	const digit = 11
-	if len(list) < 1<<digit {
-		slices.SortFunc(list, func(a, b entry) int { return cmp.Compare(a.key, b.key) })
-		return
-	}
-	from, to := list, make([]entry, len(list))
-	for shift := 0; shift < 64; shift += digit {
-		var count [1 << digit]int
-		for _, e := range from {
-			count[e.key>>shift&(1<<digit-1)]++
-		}
-		if count[from[0].key>>shift&(1<<digit-1)] == len(from) {
-			continue // all alike
-		}
-		at := 0
-		for i, n := range count {
-			count[i] = at
-			at += n
-		}
-		for _, e := range from {
-			d := e.key >> shift & (1<<digit - 1)
-			to[count[d]] = e
-			count[d]++
-		}
-		from, to = to, from
-	}
-	if &from[0] != &list[0] {
-		copy(list, from)
-	}
 }
 
 // alongside reports whether two lines share a stretch. All numbers are times

@@ -24,22 +24,19 @@ const (
 )
 
 // graphics is the graphics state, as far as it tells where lines run and what
-// they may be for. Colours are the darkness of grey, or coloured.
+// they may be for.
 type graphics struct {
-	m                trace.Matrix // to inches of the page
-	stroke, fill     shade
-	strokeIs, fillIs string // the colours themselves, to tell whether they are the same
-	dashed           bool
-	leading          float64
+	m            trace.Matrix // to inches of the page
+	stroke, fill ink
+	dashed       bool
+	leading      float64
 }
 
-type shade uint8
-
-const (
-	black shade = iota
-	grey
-	coloured
-)
+// ink is a colour: whether it is grey, and itself, spelt out.
+type ink struct {
+	grey bool
+	is   string
+}
 
 // content runs one content stream.
 type content struct {
@@ -234,9 +231,9 @@ func (c *content) run(op keyword) error {
 	case "gs":
 		return c.state()
 	case "G", "RG", "K", "SC", "SCN":
-		c.g.stroke, c.g.strokeIs = c.shade()
+		c.g.stroke = c.ink()
 	case "g", "rg", "k", "sc", "scn":
-		c.g.fill, c.g.fillIs = c.shade()
+		c.g.fill = c.ink()
 	case "Do":
 		return c.object()
 	default:
@@ -265,8 +262,8 @@ func (c *content) failed(err error) error {
 	return nil
 }
 
-// shade returns the colour that was just set, and spells it out.
-func (c *content) shade() (shade, string) {
+// ink returns the colour that was just set.
+func (c *content) ink() ink {
 	var parts []float64
 	var spelt []byte
 	for _, o := range c.operands {
@@ -276,19 +273,12 @@ func (c *content) shade() (shade, string) {
 		}
 	}
 	if len(parts) == 0 {
-		return black, ""
+		return ink{}
 	}
 	if len(parts) == 4 { // cyan, magenta, yellow, black: the other way round
 		parts = []float64{1 - min(1, parts[0]+parts[3]), 1 - min(1, parts[1]+parts[3]), 1 - min(1, parts[2]+parts[3])}
 	}
-	low, high := slices.Min(parts), slices.Max(parts)
-	switch {
-	case high-low > 0.1:
-		return coloured, string(spelt)
-	case high > 0.25 && high < 0.95:
-		return grey, string(spelt)
-	}
-	return black, string(spelt)
+	return ink{measure.Grey(parts...), string(spelt)}
 }
 
 // state takes what an entry of the resources says about dashes.
@@ -379,7 +369,7 @@ func (c *content) object() error {
 // one of its own colour, which only closes the gap to its neighbour, is
 // Filled.
 func (c *content) paint(stroked, filled bool) error {
-	if stroked && filled && c.g.stroke == c.g.fill && c.g.strokeIs == c.g.fillIs && c.g.strokeIs != "" {
+	if stroked && filled && c.g.stroke == c.g.fill && c.g.stroke.is != "" {
 		stroked = false
 	}
 	subs, err := c.pen.Done()
@@ -388,12 +378,7 @@ func (c *content) paint(stroked, filled bool) error {
 	}
 	role := measure.Unknown
 	if stroked {
-		switch {
-		case c.g.dashed:
-			role = measure.Sew
-		case c.g.stroke == grey:
-			role = measure.Mark
-		}
+		role = measure.RoleByLook(c.g.dashed, c.g.stroke.grey)
 	}
 	for _, s := range subs {
 		c.page.Paths = append(c.page.Paths, measure.Path{

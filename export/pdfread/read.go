@@ -192,7 +192,7 @@ func (w *walker) readPage(d dict, in inherited) error {
 	if err != nil {
 		return err
 	}
-	if err := w.draw(data, resources, graphics{m: m, stroke: black, fill: black}, 0); err != nil {
+	if err := w.draw(data, resources, graphics{m: m}, 0); err != nil {
 		return err
 	}
 	w.drawing.Pages = append(w.drawing.Pages, *w.page)

@@ -14,25 +14,10 @@ import (
 // pixelsPerInch is CSS's: 1in = 96px (CSS Values and Units 3, 6.2).
 const pixelsPerInch = 96
 
-// inUnits is how many pixels, which are user units, a unit is.
-func inUnits(unit string) (float64, bool) {
-	switch unit {
-	case "", "px":
-		return 1, true
-	case "in":
-		return pixelsPerInch, true
-	case "cm":
-		return pixelsPerInch / 2.54, true
-	case "mm":
-		return pixelsPerInch / 25.4, true
-	case "q":
-		return pixelsPerInch / 101.6, true
-	case "pt":
-		return pixelsPerInch / 72., true
-	case "pc":
-		return pixelsPerInch / 6, true
-	}
-	return 0, false
+// inPixels is how many pixels, which are user units, a unit is.
+var inPixels = map[string]float64{
+	"": 1, "px": 1, "in": pixelsPerInch, "cm": pixelsPerInch / 2.54, "mm": pixelsPerInch / 25.4,
+	"q": pixelsPerInch / 101.6, "pt": pixelsPerInch / 72., "pc": pixelsPerInch / 6,
 }
 
 // text is numbers that are being read, as they stand in attributes.
@@ -159,7 +144,7 @@ func (l length) units(whole float64) (float64, error) {
 	if l.unit == "%" {
 		return l.value * whole / 100, nil
 	}
-	k, ok := inUnits(l.unit)
+	k, ok := inPixels[l.unit]
 	if !ok {
 		return 0, fmt.Errorf("the unit %s has no size of its own; write in, cm, mm or px", clip(l.unit))
 	}

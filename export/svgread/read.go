@@ -280,7 +280,7 @@ func (w *walker) inherit(e *element, s *state) {
 		case "stroke", "fill", "stroke-dasharray":
 			s.look(a.name, strings.TrimSpace(a.value))
 		case "id", ":label":
-			if role := roleNamed(a.value); role != measure.Unknown && e.name == "g" {
+			if role := measure.RoleNamed(a.value); role != measure.Unknown && e.name == "g" {
 				s.role = role
 				w.drawing.Roles = true
 			}
@@ -306,20 +306,6 @@ func containsAny(s string, words ...string) bool {
 		}
 	}
 	return false
-}
-
-func roleNamed(id string) measure.Role {
-	switch strings.ToLower(strings.TrimSpace(id)) {
-	case "cut":
-		return measure.Cut
-	case "sew":
-		return measure.Sew
-	case "mark":
-		return measure.Mark
-	case "square":
-		return measure.Square
-	}
-	return measure.Unknown
 }
 
 // nested goes into an svg or a symbol. The use by which it is drawn may say

@@ -42,11 +42,8 @@ func paintOf(value string, inherited paint) paint {
 	case "gray", "grey", "darkgray", "darkgrey", "lightgray", "lightgrey", "silver", "dimgray", "dimgrey":
 		return grey
 	}
-	if parts, ok := colour(value); ok {
-		low, high := min(parts[0], parts[1], parts[2]), max(parts[0], parts[1], parts[2])
-		if high-low < 0.1 && high > 0.25 && high < 0.95 {
-			return grey
-		}
+	if parts, ok := colour(value); ok && measure.Grey(parts[:]...) {
+		return grey
 	}
 	return painted
 }
@@ -108,12 +105,7 @@ func (w *walker) shape(e *element, s state) {
 	}
 	role := s.role
 	if role == measure.Unknown && s.stroke != unpainted {
-		switch {
-		case s.dashed:
-			role = measure.Sew
-		case s.stroke == grey:
-			role = measure.Mark
-		}
+		role = measure.RoleByLook(s.dashed, s.stroke == grey)
 	}
 	for _, sub := range subs {
 		w.page.Paths = append(w.page.Paths, measure.Path{

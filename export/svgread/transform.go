@@ -5,6 +5,7 @@ package svgread
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strings"
 
 	"lozenge/export/trace"
@@ -79,52 +80,28 @@ func parseViewBox(s string) (*viewBox, error) {
 	return &viewBox{v[0], v[1], v[2], v[3]}, nil
 }
 
+// preserve is what preserveAspectRatio may say.
+var preserve = regexp.MustCompile(`^\s*(?:defer\s+)?(?:(?:(none)|x(Min|Mid|Max)Y(Min|Mid|Max))(?:\s+(?:meet|(slice)))?)?\s*$`)
+
+// share is how much of the room that is left over stands before the drawing.
+var share = map[string]float64{"Min": 0, "Mid": 0.5, "": 0.5, "Max": 1}
+
 // into returns the map from the viewBox to a viewport of that size, as
 // preserveAspectRatio says (SVG 1.1, 7.8).
 func (b *viewBox) into(width, height float64, ratio string) (trace.Matrix, error) {
 	sx, sy := width/b.width, height/b.height
-	if len(ratio) > 100 {
+	said := preserve.FindStringSubmatch(ratio)
+	if said == nil {
 		return trace.Matrix{}, fmt.Errorf("preserveAspectRatio %s is unknown", clip(ratio))
 	}
-	words := strings.Fields(ratio)
-	if len(words) > 0 && words[0] == "defer" {
-		words = words[1:]
-	}
-	align := "xMidYMid"
-	if len(words) > 0 {
-		align = words[0]
-	}
-	slice := len(words) > 1 && words[1] == "slice"
-	if len(words) > 2 || len(words) > 1 && !slice && words[1] != "meet" {
-		return trace.Matrix{}, fmt.Errorf("preserveAspectRatio %s is unknown", clip(ratio))
-	}
-	if align == "none" {
-		return trace.Scale(sx, sy).After(trace.Translate(-b.x, -b.y)), nil
-	}
-	part := func(word string) (float64, bool) {
-		switch word {
-		case "Min":
-			return 0, true
-		case "Mid":
-			return 0.5, true
-		case "Max":
-			return 1, true
+	x, y := 0.0, 0.0
+	if said[1] == "" {
+		k := min(sx, sy)
+		if said[4] != "" {
+			k = max(sx, sy)
 		}
-		return 0, false
+		sx, sy = k, k
+		x, y = share[said[2]]*(width-k*b.width), share[said[3]]*(height-k*b.height)
 	}
-	if len(align) != 8 || align[0] != 'x' || align[4] != 'Y' {
-		return trace.Matrix{}, fmt.Errorf("preserveAspectRatio %s is unknown", clip(ratio))
-	}
-	fx, okX := part(align[1:4])
-	fy, okY := part(align[5:])
-	if !okX || !okY {
-		return trace.Matrix{}, fmt.Errorf("preserveAspectRatio %s is unknown", clip(ratio))
-	}
-	s := min(sx, sy)
-	if slice {
-		s = max(sx, sy)
-	}
-	// The room that is left over is shared out as the alignment says.
-	x, y := fx*(width-s*b.width), fy*(height-s*b.height)
-	return trace.Translate(x, y).After(trace.Scale(s, s)).After(trace.Translate(-b.x, -b.y)), nil
+	return trace.Translate(x, y).After(trace.Scale(sx, sy)).After(trace.Translate(-b.x, -b.y)), nil
 }
