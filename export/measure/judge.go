@@ -316,13 +316,19 @@ func (r *Report) judgeLabels(page *Page, outlines []geometry.Polygon) {
 	}
 }
 
+// shown returns what a reading is given of: the square, or what there is.
+func (r *Report) shown(whole string) (what string, size float64) {
+	if q := r.Square; q != nil {
+		return "the calibration square", q.Width
+	}
+	return whole, r.Width
+}
+
 // judgeUnitless gives the readings of a file that states no unit.
 func (r *Report) judgeUnitless() {
 	r.Verdict = Unproven
-	what, size := "the drawing", NoUnit.Format(r.Width)
-	if q := r.Square; q != nil {
-		what, size = "the calibration square", NoUnit.Format(q.Width)
-	}
+	what, width := r.shown("the drawing")
+	size := NoUnit.Format(width)
 	r.say("the file states no unit: %s is %s in, %s cm or %s mm wide; say which it is with --unit in, cm or mm", what, size, size, size)
 }
 
@@ -332,10 +338,7 @@ func (r *Report) pixelReadings(d *Drawing) {
 	if d.Screen {
 		return
 	}
-	what, size := "the page", r.Width
-	if q := r.Square; q != nil {
-		what, size = "the calibration square", q.Width
-	}
+	what, size := r.shown("the page")
 	r.say("the size is given in pixels, which programs read in three ways: %s is %s wide at 96 pixels to an inch, %s at 90, %s at 72; save it in inches or millimetres",
 		what, r.Unit.Format(size), r.Unit.Format(size*96/90), r.Unit.Format(size*96/72))
 }

@@ -428,7 +428,7 @@ func leanNamed(value string) (label, bool) {
 // judgePieces adds what the comparison with the plan says.
 func (r *Report) judgePieces(m *matcher, d *Drawing) {
 	if m.rims > 0 {
-		r.say("%s no piece but the rim of a row", countOf(m.rims, m.rims+len(m.pieces), "is", "are"))
+		r.say("%s no piece but the rim of a row", countOf(m.rims, m.rims+len(m.pieces)))
 	}
 	r.Pieces = m.pieces
 	unknown, mirrored, off := 0, 0, 0
@@ -451,17 +451,17 @@ func (r *Report) judgePieces(m *matcher, d *Drawing) {
 	}
 	n := len(m.pieces)
 	if mirrored > 0 {
-		r.no("%s mirrored: what is called right-leaning is drawn left-leaning, or the other way round", countOf(mirrored, n, "is", "are"))
+		r.no("%s mirrored: what is called right-leaning is drawn left-leaning, or the other way round", countOf(mirrored, n))
 	}
 	if off > 0 {
 		r.no("%s off by more than %s from the pattern's pieces; outline %d, the %s, is off by %s at one corner",
-			countOf(off, n, "is", "are"), r.Unit.Format(Tolerance(4)), worst.Outline, worst.Name, r.Unit.Format(worst.Worst()))
+			countOf(off, n), r.Unit.Format(Tolerance(4)), worst.Outline, worst.Name, r.Unit.Format(worst.Worst()))
 	}
 	switch {
 	case unknown > 0 && (d.Roles || unknown == n):
-		r.no("%s no piece of this pattern", countOf(unknown, n, "is", "are"))
+		r.no("%s no piece of this pattern", countOf(unknown, n))
 	case unknown > 0:
-		r.say("%s no piece of this pattern", countOf(unknown, n, "is", "are"))
+		r.say("%s no piece of this pattern", countOf(unknown, n))
 	}
 	if n == 0 && r.Open > 0 {
 		r.say("there are cut lines but no outlines of pieces to compare with the pattern")
@@ -475,13 +475,13 @@ func (r *Report) judgePieces(m *matcher, d *Drawing) {
 	}
 }
 
-// countOf says it of k of n outlines.
-func countOf(k, n int, one, many string) string {
+// countOf says of how many of n outlines something is true.
+func countOf(k, n int) string {
 	switch {
 	case n == 1:
-		return "the outline " + one
+		return "the outline is"
 	case k == n:
-		return "all outlines " + many
+		return "all outlines are"
 	}
-	return fmt.Sprintf("%d of %d outlines %s", k, n, words.Verb(k, one, many))
+	return fmt.Sprintf("%d of %d outlines %s", k, n, words.Verb(k, "is", "are"))
 }

@@ -4,6 +4,7 @@ package pdfread
 
 import (
 	"bytes"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"strconv"
@@ -20,7 +21,7 @@ type (
 	keyword string
 	array   []object
 	dict    map[name]object
-	ref     struct{ number, generation int }
+	ref     struct{ number int }
 )
 
 // stream is a dictionary with bytes.
@@ -186,30 +187,16 @@ func clip(b []byte) string {
 
 // reference looks whether "0 R" follows a number.
 func (l *lexer) reference(n float64) (ref, bool) {
-	back := l.pos
-	fail := func() (ref, bool) { l.pos = back; return ref{}, false }
+	ahead := lexer{src: l.src, pos: l.pos}
+	ahead.space()
+	generation := ahead.word()
+	ahead.space()
 	whole := int(min(n, 1<<30))
-	if float64(whole) != n {
-		return fail()
+	if string(ahead.word()) != "R" || float64(whole) != n || len(generation) == 0 || len(bytes.Trim(generation, "0123456789")) > 0 {
+		return ref{}, false
 	}
-	l.space()
-	from := l.pos
-	for l.pos < len(l.src) && l.src[l.pos]-'0' <= 9 && l.pos-from < 6 {
-		l.pos++
-	}
-	generation, err := strconv.Atoi(string(l.src[from:l.pos]))
-	if err != nil {
-		return fail()
-	}
-	l.space()
-	if l.pos >= len(l.src) || l.src[l.pos] != 'R' {
-		return fail()
-	}
-	l.pos++
-	if l.pos < len(l.src) && classes[l.src[l.pos]] == regular {
-		return fail()
-	}
-	return ref{whole, generation}, true
+	l.pos = ahead.pos
+	return ref{whole}, true
 }
 
 func (l *lexer) name() name {
@@ -278,34 +265,35 @@ func (l *lexer) literal() (object, error) {
 
 // hex reads a string in hexadecimal digits.
 func (l *lexer) hex() (object, error) {
-	var out []byte
 	l.pos++
-	half, have := byte(0), false
-	for ; l.pos < len(l.src); l.pos++ {
-		c := l.src[l.pos]
-		var v byte
-		switch {
-		case c == '>':
-			l.pos++
-			if have {
-				out = append(out, half<<4)
-			}
-			return text(out), nil
-		case classes[c] == white:
-			continue
-		case c-'0' <= 9:
-			v = c - '0'
-		case c|0x20 >= 'a' && c|0x20 <= 'f':
-			v = c | 0x20 - 'a' + 10
-		default:
-			return nil, fmt.Errorf("%s is not a string in hexadecimal digits", clip(l.src[l.pos:min(l.pos+10, len(l.src))]))
-		}
-		if have {
-			out = append(out, half<<4|v)
-		}
-		half, have = v, !have
+	n := bytes.IndexByte(l.src[l.pos:], '>')
+	if n < 0 {
+		return nil, errInside
 	}
-	return nil, errInside
+	written := l.src[l.pos : l.pos+n]
+	l.pos += n + 1
+	out, err := unhex(written)
+	return text(out), err
+}
+
+// unhex unpacks pairs of hexadecimal digits up to ">"; the last may lack its
+// second.
+func unhex(written []byte) ([]byte, error) {
+	digits, _, _ := bytes.Cut(written, []byte(">"))
+	digits = bytes.Map(func(r rune) rune {
+		if r < 0x80 && classes[r] == white {
+			return -1
+		}
+		return r
+	}, digits)
+	if len(digits)%2 == 1 {
+		digits = append(digits, '0')
+	}
+	out, err := hex.DecodeString(string(digits))
+	if err != nil {
+		return nil, wrong("%s is not a string in hexadecimal digits", clip(written))
+	}
+	return out, nil
 }
 
 func (l *lexer) count() error {

@@ -110,18 +110,6 @@ func (f *file) all(r io.Reader, packed int) ([]byte, error) {
 	return out.Bytes(), nil
 }
 
-func unhex(data []byte) ([]byte, error) {
-	if i := bytes.IndexByte(data, '>'); i < 0 {
-		data = append(data[:len(data):len(data)], '>')
-	}
-	l := lexer{src: append([]byte{'<'}, data...)}
-	o, err := l.hex()
-	if err != nil {
-		return nil, wrong("a stream: %v", err)
-	}
-	return []byte(o.(text)), nil
-}
-
 // unascii85 unpacks groups of five characters up to "~" (ISO 32000-1, 7.4.3).
 func (f *file) unascii85(data []byte) ([]byte, error) {
 	data, _, _ = bytes.Cut(data, []byte("~"))
