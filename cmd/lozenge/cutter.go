@@ -54,9 +54,11 @@ gives, and how long to cut the strip set. The longer side of a sheet runs across
 the drawing; the rows and with them the straight grain run along it.
 
 --from strip-sets lays lengths of sewn strip set, slanted or across where a sheet
-then holds more; that is done when the pattern has two or more strips. --from
-pieces cuts each piece from a single fabric. --from one-of-each writes pieces.dxf
-and pieces.svg: one piece of each kind, not laid on a sheet.
+then holds more; that is done when the pattern has two or more strips. The lengths
+come out of the strip sets of the plan; where no sheet holds one whole, the list
+says how many they take when these are cut straight across. --from pieces cuts
+each piece from a single fabric. --from one-of-each writes pieces.dxf and
+pieces.svg: one piece of each kind, not laid on a sheet.
 
 Each piece is a closed outline; --lines writes every cut line once instead, in an
 order in which no piece comes free before its last cut. --die N writes one file

@@ -17,17 +17,17 @@ import (
 	"lozenge/geometry/strip"
 )
 
-// nested lays all pieces that are needed on sheets; stripSets is how many
-// strip sets their lengths take.
-func (w *cutterWork) nested() (sheets []nest.Sheet, stripSets int, err error) {
+// nested lays all pieces that are needed on sheets, and says how their lengths
+// come out of strip sets.
+func (w *cutterWork) nested() (sheets []nest.Sheet, takes nest.Lengths, err error) {
 	p := w.plan
 	need := p.Need.With(p.Spec.Spare)
 	if !w.cutting.StripSets {
 		sheets, err = nest.Pieces(p.Set, need, w.beds)
-		return sheets, 0, err
+		return sheets, takes, err
 	}
 	if !p.Fewest.OK() {
-		return nil, 0, &answerNo{tooShort(p)}
+		return nil, takes, &answerNo{tooShort(p)}
 	}
 	ways, _ := p.Colourways()
 	return nest.OutOf(nest.Sewn{
@@ -38,7 +38,7 @@ func (w *cutterWork) nested() (sheets []nest.Sheet, stripSets int, err error) {
 // laySheets writes the sheets and lists them.
 func (w *cutterWork) laySheets() error {
 	p := w.plan
-	sheets, stripSets, err := w.nested()
+	sheets, takes, err := w.nested()
 	if err != nil {
 		return err
 	}
@@ -56,7 +56,7 @@ func (w *cutterWork) laySheets() error {
 			return err
 		}
 	}
-	w.listFoot(sheets, stripSets)
+	w.listFoot(sheets, takes)
 	return nil
 }
 
@@ -187,7 +187,7 @@ func lies(turn geometry.Angle) string {
 
 func percent(share float64) string { return fmt.Sprintf("%.0f %%", 100*share) }
 
-func (w *cutterWork) listFoot(sheets []nest.Sheet, stripSets int) {
+func (w *cutterWork) listFoot(sheets []nest.Sheet, takes nest.Lengths) {
 	t, p := &w.list, w.plan
 	pieces, all, length := 0.0, 0.0, 0.0
 	for _, s := range sheets {
@@ -201,8 +201,12 @@ func (w *cutterWork) listFoot(sheets []nest.Sheet, stripSets int) {
 	t.row("pieces cover", "%s of all sheets together", percent(pieces/all))
 	if w.cutting.StripSets {
 		t.row("strip set", "in all %s", t.length(length))
-		if plan := len(p.Fewest.Layouts); stripSets > plan {
-			t.row("note", "these lengths take %s, %d more than the plan sews: no sheet holds the whole length of one", words.Count(stripSets, "strip set"), stripSets-plan)
+		switch plan := len(p.Fewest.Layouts); {
+		case takes.Straight <= plan:
+		case takes.Apart:
+			t.wrapped("note", fmt.Sprintf("No sheet holds the whole length of a strip set. Cut each apart along the line that two pieces share, with a ruler: then the %s of the plan give these lengths. Cut straight across they take %d, %d more.", words.Count(plan, "strip set"), takes.Straight, takes.Straight-plan))
+		default:
+			t.wrapped("note", fmt.Sprintf("These lengths take %s, %d more than the plan sews: no sheet holds the whole length of one.", words.Count(takes.Straight, "strip set"), takes.Straight-plan))
 		}
 	} else {
 		t.row("fabric", "%s", words.AnyFabric(p.Spec))

@@ -21,23 +21,34 @@ type Sewn struct {
 	MixLeans bool
 }
 
+// Lengths is how the lengths on sheets come out of strip sets.
+type Lengths struct {
+	// Straight is how many strip sets they take, cut straight across: more
+	// than are sewn only where a sheet can't hold their whole length, and the
+	// ends of the shorter ones take too much.
+	Straight int
+	// Apart says that they come out of those that are sewn, each length next
+	// to the one beside it, when these are cut apart along the line that two
+	// pieces share.
+	Apart bool
+}
+
 // OutOf lays what is needed on sheets with lengths that come out of the strip
-// sets that are sewn, and returns how many strip sets those take: more than
-// are sewn only where a sheet can't hold their whole length, and the ends of
-// the shorter ones take too much.
+// sets that are sewn.
 //
 // Where all strip sets are alike they may be cut up in any way that takes no
 // more of them, so it does as [StripSets]. Else each is cut into lengths that
-// fit, as few in all as can be, with the pieces that the plan cuts from it.
-// The error is that of StripSets.
-func OutOf(sewn Sewn, need strip.Count, beds []Bed) (sheets []Sheet, stripSets int, err error) {
+// fit, as short in all as can be, with the pieces that the plan cuts from it;
+// where its pieces don't fit along a sheet, as StripSets lays them. The error
+// is that of StripSets.
+func OutOf(sewn Sewn, need strip.Count, beds []Bed) ([]Sheet, Lengths, error) {
 	any, err := StripSets(sewn.Set, need, beds, sewn.Length, sewn.MixLeans)
 	if err != nil {
-		return nil, 0, err
+		return nil, Lengths{}, err
 	}
-	anySets := sewn.number(any)
-	if sewn.Alike && anySets <= len(sewn.Layouts) {
-		return any, anySets, nil
+	takes := Lengths{Straight: sewn.number(any)}
+	if sewn.Alike && takes.Straight <= len(sewn.Layouts) {
+		return any, takes, nil
 	}
 	for _, b := range beds {
 		rows, n, ok := sewn.cutUp(b.along(sewn.Length))
@@ -46,13 +57,11 @@ func OutOf(sewn Sewn, need strip.Count, beds []Bed) (sheets []Sheet, stripSets i
 		}
 		own := b.sheets(sewn.Set, rows)
 		if sewn.Alike {
-			if n = sewn.number(own); anySets <= n {
-				break
-			}
+			n = sewn.number(own)
 		}
-		return own, n, nil
+		return own, Lengths{n, true}, nil
 	}
-	return any, anySets, nil
+	return any, takes, nil
 }
 
 // number returns into how few strip sets the lengths on sheets go.

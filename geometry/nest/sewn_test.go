@@ -28,10 +28,11 @@ func TestOutOfStripSetsLaws(t *testing.T) {
 		if rapid.Bool().Draw(t, "long sheet") {
 			bed.Width = 60
 		}
-		sheets, stripSets, err := nest.OutOf(sewn, need, []nest.Bed{bed})
+		sheets, takes, err := nest.OutOf(sewn, need, []nest.Bed{bed})
 		if err != nil {
 			return // too large for the sheet
 		}
+		stripSets := takes.Straight
 		var lengths []float64
 		along := true
 		for _, s := range sheets {
@@ -53,7 +54,7 @@ func TestOutOfStripSetsLaws(t *testing.T) {
 		if holds && stripSets > len(fewest.Layouts) {
 			t.Fatalf("%d strip sets out of %d that are sewn", stripSets, len(fewest.Layouts))
 		}
-		if !sewn.Alike && holds {
+		if takes.Apart || !sewn.Alike && holds {
 			var whole strip.Count
 			for _, l := range fewest.Layouts {
 				row, err := strip.NewRow(set, l.Lean, l.Word)
@@ -88,22 +89,22 @@ func TestOutOfStripSetsLaws(t *testing.T) {
 // Figured by hand: a strip set 4 1/2 in wide has crosscuts 5.196 in apart and
 // a diamond is 7.51 in from tip to tip, so that 8 of them take 43.9 in. On a
 // sheet 24 in long lie 4, 23.1 in of strip set; two such are too much for one
-// of 44 in, of which the other half is cut from another.
+// of 44 in, unless they are cut apart along a crosscut, which both share.
 func TestSheetsThatHoldNoWholeLength(t *testing.T) {
 	set := mustSet(t, 60, 2.5, 2.5)
 	sewn := nest.Sewn{Set: set, Layouts: slices.Repeat([]strip.Layout{{Word: "DDDDDDDD"}}, 6), Length: 44}
 	bed := []nest.Bed{{Width: 24, Height: 12, Margin: 0.25, Gap: 0.125}}
-	sheets, stripSets, err := nest.OutOf(sewn, strip.Count{{48, 0, 0}}, bed)
-	if err != nil || stripSets != 12 || len(sheets) != 1 || sheets[0].Number != 6 || len(sheets[0].Rows) != 2 {
-		t.Errorf("%v: %d strip sets, %+v", err, stripSets, sheets)
+	sheets, takes, err := nest.OutOf(sewn, strip.Count{{48, 0, 0}}, bed)
+	if err != nil || takes != (nest.Lengths{Straight: 12, Apart: true}) || len(sheets) != 1 || sheets[0].Number != 6 || len(sheets[0].Rows) != 2 {
+		t.Errorf("%v: %+v, %+v", err, takes, sheets)
 	}
 	// 46.3 in hold both; so does a longer sheet.
 	sewn.Length = 46.3
-	if _, stripSets, _ = nest.OutOf(sewn, strip.Count{{48, 0, 0}}, bed); stripSets != 6 {
-		t.Errorf("%d strip sets of 46.3 in", stripSets)
+	if _, takes, _ = nest.OutOf(sewn, strip.Count{{48, 0, 0}}, bed); takes.Straight != 6 {
+		t.Errorf("%d strip sets of 46.3 in", takes.Straight)
 	}
 	sewn.Length, bed[0].Width = 44, 48
-	if _, stripSets, _ = nest.OutOf(sewn, strip.Count{{48, 0, 0}}, bed); stripSets != 6 {
-		t.Errorf("%d strip sets on a longer sheet", stripSets)
+	if _, takes, _ = nest.OutOf(sewn, strip.Count{{48, 0, 0}}, bed); takes.Straight != 6 {
+		t.Errorf("%d strip sets on a longer sheet", takes.Straight)
 	}
 }
