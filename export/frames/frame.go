@@ -178,8 +178,8 @@ func (d *drawing) panel(size string, sentences []string) {
 	}
 	at, letter = d.place.text, d.place.letter
 	for _, s := range sentences {
-		for _, t := range wrap(s, letter, d.place.wide) {
-			d.Texts = append(d.Texts, draw.Text{At: at.Sub(geometry.Point{Y: letter}), Height: letter, Value: t})
+		for _, t := range draw.Wide.Wrap(s, letter, d.place.wide) {
+			d.Texts = append(d.Texts, draw.Text{At: at.Sub(geometry.Point{Y: letter}), Height: letter, Value: words.Loose(t)})
 			at.Y -= letter * leading
 		}
 		at.Y -= letter * pause

@@ -4,6 +4,7 @@ package frames
 
 import (
 	"fmt"
+	"slices"
 
 	"lozenge/calibrate"
 	"lozenge/export/onmat"
@@ -88,7 +89,7 @@ func tooLarge(runs []*run, box geometry.Rect, long *tooLong, u geometry.Unit) er
 			"raise the projector for a larger picture and calibrate again",
 		}
 	}
-	need := r.height + 2*rimRoom + gap + smallestSquare(u) + 2*onmat.Inset
+	need := r.height + 2*rimRoom + gap + slices.Min(onmat.Squares(u)) + 2*onmat.Inset
 	do := "raise the projector for a larger picture"
 	if wide > need && wide > deep {
 		do += ", or turn the mat so that the picture's long side runs away from you,"

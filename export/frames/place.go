@@ -8,7 +8,6 @@ import (
 
 	"lozenge/export/draw"
 	"lozenge/export/onmat"
-	"lozenge/export/words"
 	"lozenge/geometry"
 )
 
@@ -40,55 +39,26 @@ type place struct {
 	letter      float64        // cap height of the text
 }
 
-// smallestSquare is the side of the smallest check square, in inches.
-func smallestSquare(u geometry.Unit) float64 {
-	all := onmat.Squares(u)
-	return all[len(all)-1]
-}
-
-// wrap breaks text into lines of at most the given width, see [draw.Face.Wrap].
-func wrap(text string, letter, wide float64) []string {
-	lines := draw.Wide.Wrap(text, letter, wide)
-	for i := range lines {
-		lines[i] = words.Loose(lines[i])
-	}
-	return lines
-}
-
-// tall returns how much height the sentences take in a column, 0 when a word
-// does not fit into it.
-func tall(sentences []string, letter, wide float64) float64 {
+// tall returns how much height sentences take in a column, 0 when a word does not
+// fit into it.
+func tall(sentences [][]draw.Word, letter, wide float64) float64 {
 	n := 0
-	for _, s := range sentences {
-		for _, w := range draw.Wide.Words(s) {
+	for _, words := range sentences {
+		for _, w := range words {
 			if w.Face.Width(w.Text, letter) > wide {
 				return 0
 			}
 		}
-		n += len(wrap(s, letter, wide))
+		n += len(draw.Lines(words, letter, wide))
 	}
 	return letter * (leading*float64(n) + pause*float64(len(sentences)-1))
-}
-
-// tallest returns the height that the tallest of the samples takes, 0 when
-// one does not fit the column.
-func tallest(samples [][]string, letter, wide float64) float64 {
-	most := 0.0
-	for _, s := range samples {
-		t := tall(s, letter, wide)
-		if t == 0 {
-			return 0
-		}
-		most = max(most, t)
-	}
-	return most
 }
 
 // placer finds the place for cloth and words.
 type placer struct {
 	room    onmat.Room
 	squares []float64
-	samples [][]string // texts of all frames; each must fit
+	samples [][][]draw.Word // sentences of all frames; each must fit
 }
 
 // panel places the check square and the text behind the height y: the text to the
@@ -142,13 +112,17 @@ func (r placer) column(p *place, y, high, aside, least float64) (left float64, o
 		if p.wide = right - left - aside; !ok || p.wide < least {
 			return left, false
 		}
-		need := tallest(r.samples, p.letter, p.wide)
-		if need > 0 && need <= high {
+		need := 0.0
+		for _, s := range r.samples {
+			t := tall(s, p.letter, p.wide)
+			if t == 0 {
+				return left, false
+			}
+			need = max(need, t)
+		}
+		if need <= high {
 			p.text, p.high = geometry.Point{X: left + aside, Y: y + high}, high
 			return left, true
-		}
-		if need == 0 {
-			break
 		}
 		high = need
 	}
@@ -182,7 +156,13 @@ func (a laid) before(b laid) bool {
 func settle(room onmat.Room, runs []*run, u geometry.Unit) (best laid, long *tooLong, ok bool) {
 	r := placer{room: room, squares: onmat.Squares(u)}
 	for _, one := range runs {
-		r.samples = append(r.samples, one.samples(u)...)
+		for _, sentences := range one.samples(u) {
+			var sample [][]draw.Word
+			for _, s := range sentences {
+				sample = append(sample, draw.Wide.Words(s))
+			}
+			r.samples = append(r.samples, sample)
+		}
 	}
 	line := u.Of(1, 1/geometry.CentimetresPerInch) // of the grid
 	for _, step := range []float64{line, line / 8} {

@@ -10,7 +10,6 @@ import (
 	"lozenge/calibrate"
 	"lozenge/export/onmat"
 	"lozenge/export/words"
-	"lozenge/geometry"
 )
 
 // found says what the readings, or readings and moved crosses, give.
@@ -201,12 +200,4 @@ func (f *found) finish(s *session) {
 		return
 	}
 	s.enter(&checking{fresh: true})
-}
-
-// spanOf is the mat's own grid: whole inches or centimetres.
-func spanOf(u geometry.Unit) string {
-	if u == geometry.Centimetre {
-		return "centimetre"
-	}
-	return "inch"
 }
