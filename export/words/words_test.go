@@ -182,3 +182,30 @@ func TestFractionsReadBack(t *testing.T) {
 		}
 	})
 }
+
+// Two fabrics of one name are one to choose from.
+func TestAnyFabric(t *testing.T) {
+	s := quilt.Spec{
+		Strips:  []quilt.Strip{{Cut: 3, Fabric: "a"}, {Cut: 3, Fabric: "b"}, {Cut: 3, Fabric: "c"}},
+		Fabrics: []quilt.Fabric{{Key: "a", Name: "Foam"}, {Key: "b", Name: "Foam"}, {Key: "c"}},
+	}
+	if got, want := words.AnyFabric(s), "Foam or c"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
+
+// Lines keep to 78 columns unless one word is longer, and lose no word.
+func TestWrap(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		in := rapid.SliceOf(rapid.StringMatching(`[a-z]{1,90}`)).Draw(t, "words")
+		text := words.Wrap("  -", 3, strings.Join(in, " "))
+		if got := strings.Fields(text); fmt.Sprint(got[1:]) != fmt.Sprint(in) {
+			t.Fatalf("%q came out as %q", in, text)
+		}
+		for _, line := range strings.Split(text, "\n") {
+			if len(line) > 78 && len(strings.Fields(line)) > 1 && len(strings.Fields(line)[0]) > 1 {
+				t.Fatalf("%q has %d columns", line, len(line))
+			}
+		}
+	})
+}
