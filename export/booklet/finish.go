@@ -169,7 +169,7 @@ func (c *composer) finishing() {
 		sign = " and of its designer."
 	}
 	c.steps(6, []text{
-		{"Make the binding.", fmt.Sprintf("Join its strips, %s wide, end to end with a seam of %s; press the seams open. Fold it in half lengthwise, wrong sides together, and press: it is then %s wide.", c.length(c.bindingCut()), c.length(s.Seam), c.length(c.bindingCut()/2))},
+		{"Make the binding.", fmt.Sprintf("Join its strips, %s wide, end to end with a seam of %s; press the seams open. Fold it in half lengthwise, wrong sides together, and press: it is then %s wide.", c.length(c.spec().BindingCut()), c.length(s.Seam), c.length(c.spec().BindingCut()/2))},
 		{"Sew it on", fmt.Sprintf("to the front, raw edges even, with a seam of %s. Begin along one side and leave a tail of a hand's length. Stop %s before a corner; fold the binding straight up, then down along the next side, and go on from the edge. Stop a hand's length before the beginning, join the two ends to the length that fits, and sew the rest.", c.length(s.Seam), c.length(s.Seam))},
 		{"Fold it over", "the raw edges to the back, and sew its fold down by hand with small stitches, or by machine. The corners fold into mitres by themselves."},
 		{"Sign it.", "Sew a label to the back: your name, the year, the name of the quilt" + sign},
@@ -228,7 +228,7 @@ func (c *composer) forFirst() string {
 
 // bindingFigure shows how the binding turns a corner: up, then down.
 func (c *composer) bindingFigure() *figure {
-	w, a := c.bindingCut()/2, c.spec().Seam
+	w, a := c.spec().BindingCut()/2, c.spec().Seam
 	long := 4 * w
 	// The quilt's corner lies at (0, 0), below and to the left; the binding
 	// comes along its top edge from the left.

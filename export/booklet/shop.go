@@ -207,9 +207,8 @@ func (c *composer) fatQuarters() {
 		plans = append(plans, p)
 	}
 	c.sub("fat quarters", "From fat quarters instead")
-	q := c.unit.Of(18, 46)
 	c.para(say(fmt.Sprintf("The strips may be cut from fat quarters, which are about %s wide across and give strips of %s along the longer side. Every %s is then shorter, and you need more of them, cut as the table says from left to right; pieces and sewing stay the same.",
-		c.length(q), c.length(c.unit.Of(21, 53)), c.set())))
+		c.length(fabric.FatQuarterWidth(c.unit)), c.length(fabric.FatQuarterLength(c.unit)), c.set())))
 	t := c.newTable("fq", "From fat quarters", 2.3)
 	of := func(cell func(p *quilt.Plan) string) []string {
 		var cells []string

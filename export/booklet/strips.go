@@ -75,7 +75,7 @@ func (c *composer) stripsToCut() {
 			return fmt.Sprint(p.Borders[i].Strips)
 		})
 	}
-	c.each(t, "Binding, "+c.length(c.bindingCut())+" wide", func(p *quilt.Plan) string { return fmt.Sprint(p.Binding.Strips) })
+	c.each(t, "Binding, "+c.length(s.BindingCut())+" wide", func(p *quilt.Plan) string { return fmt.Sprint(p.Binding.Strips) })
 	c.table(t)
 }
 
@@ -116,13 +116,6 @@ func (c *composer) widths() string {
 		return c.name('A') + " wide"
 	}
 	return "as wide as the strip asks: " + c.name('A')
-}
-
-func (c *composer) bindingCut() float64 {
-	if w := c.spec().Binding.Cut; w > 0 {
-		return w
-	}
-	return c.unit.Of(2.5, 6.5)
 }
 
 // sources says what to know of fat quarters and ready-cut strips, where the

@@ -41,6 +41,12 @@ type Bolt struct {
 // metre.
 func FatQuarterWidth(u geometry.Unit) float64 { return u.Of(18, 46) }
 
+// FatQuarterLength returns how long strips along a fat quarter's longer side
+// are, selvage off, where nothing else is said: fat quarters measure 18 by 19 to
+// 22 in; patterns reckon with 18 by 21 (Today's Quilter, June 2024, "Diamond
+// stars").
+func FatQuarterLength(u geometry.Unit) float64 { return u.Of(21, 53) }
+
 // BuyStep returns the smallest step in which yardage is sold, in the unit u:
 // 1/8 yd = 4 1/2 in, or 10 cm.
 func BuyStep(u geometry.Unit) float64 { return u.Of(4.5, 10) }

@@ -67,7 +67,7 @@ func (p *Plan) cloth() error {
 	if p.Backing, err = fabric.Back(outer, s.or(s.Backing.UsableWidth), s.Backing.Extra, s.Seam, u); err != nil {
 		return s.wrong("backing", err)
 	}
-	if p.Binding, err = fabric.Bind(outer, s.bindingCut(), s.Binding.Extra, s.UsableWidth, s.Seam, u); err != nil {
+	if p.Binding, err = fabric.Bind(outer, s.BindingCut(), s.Binding.Extra, s.UsableWidth, s.Seam, u); err != nil {
 		return s.wrong("binding", err)
 	}
 	p.Batting = Size(fabric.Batt(outer, s.Batting.Extra))
@@ -96,7 +96,9 @@ func (s Spec) or(usable float64) float64 {
 	return usable
 }
 
-func (s Spec) bindingCut() float64 {
+// BindingCut returns how wide the strips of the binding are cut: 2 1/2 in or
+// 6.5 cm where nothing else is said.
+func (s Spec) BindingCut() float64 {
 	if s.Binding.Cut == 0 {
 		return s.Unit.Of(2.5, 6.5)
 	}

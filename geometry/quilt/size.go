@@ -159,7 +159,7 @@ func (s Spec) scaledCut(cut, k float64) float64 {
 // fabric of its strips that comes from yardage is bought by the fat quarter
 // instead; ok is false when there is none, when a strip is wider than a fat
 // quarter, or when a fabric comes in ready-cut strips, each of which would then
-// give one short strip only. A fat quarter gives strips of 21 in (53 cm), selvage off.
+// give one short strip only.
 func (s Spec) FromFatQuarters() (out Spec, ok bool) {
 	s.Fabrics = append([]Fabric(nil), s.Fabrics...)
 	for _, st := range s.Strips {
@@ -175,7 +175,7 @@ func (s Spec) FromFatQuarters() (out Spec, ok bool) {
 				return Spec{}, false
 			}
 			if f.From == Yardage {
-				f.From, f.StripLength, ok = FatQuarters, s.Unit.Of(21, 53), true
+				f.From, f.StripLength, ok = FatQuarters, fabric.FatQuarterLength(s.Unit), true
 			}
 		}
 	}

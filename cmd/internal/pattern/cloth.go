@@ -8,6 +8,7 @@ import (
 	"regexp"
 
 	"lozenge/geometry"
+	"lozenge/geometry/fabric"
 	"lozenge/geometry/quilt"
 )
 
@@ -190,9 +191,7 @@ func (g fields) oneFabric(key string, i int) quilt.Fabric {
 	if h.has("strip_length") {
 		out.StripLength = h.length("strip_length", false, 0).value
 	} else if out.From == quilt.FatQuarters {
-		// Fat quarters measure 18 by 19 to 22 in; patterns reckon with 18 by
-		// 21 (Today's Quilter, June 2024, "Diamond stars").
-		out.StripLength = d.unit.Of(21, 53)
+		out.StripLength = fabric.FatQuarterLength(d.unit)
 	}
 	if c := h.value("colors"); c != nil {
 		out.Colours = d.colours(c, join(h.path, "colors"))
