@@ -30,7 +30,13 @@ func TestCutterSheetsAsShapelySeesThem(t *testing.T) {
 	}
 	turned, root := false, t.TempDir()
 	args := []string{script}
-	for _, file := range outside.Of(files[2:], files) {
+	// Strip sets 23 in long, all alike, of which two lengths lie across a sheet.
+	across := filepath.Join(root, "across.yaml")
+	pattern := "unit: in\nstrips: [{cut: 2 1/4, fabric: moss}, {cut: 2 1/4, fabric: butter}]\nusable_width: 23\ncolumns: 7\nrows: 9\n"
+	if err := os.WriteFile(across, []byte(pattern), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	for _, file := range append(outside.Of(files[2:], files), across) {
 		for i, more := range [][]string{
 			{"--from", "strip-sets"},
 			{"--from", "pieces", "--gap", "0"},
