@@ -25,17 +25,26 @@ const (
 	mostPixels              = 16384
 )
 
-var screenText = regexp.MustCompile(`^([0-9]{1,6}) *[xX×] *([0-9]{1,6})$`)
+var pairText = regexp.MustCompile(`^([0-9]{1,6}) *[xX×] *([0-9]{1,6})$`)
+
+// parsePair reads two whole numbers with an x between them.
+func parsePair(text string) (a, b int, ok bool) {
+	m := pairText.FindStringSubmatch(strings.TrimSpace(text))
+	if m == nil {
+		return 0, 0, false
+	}
+	a, _ = strconv.Atoi(m[1]) // at most six digits
+	b, _ = strconv.Atoi(m[2])
+	return a, b, true
+}
 
 // ParseScreen reads a size such as 1920x1080. The error says what to write.
 func ParseScreen(text string) (Screen, error) {
-	m := screenText.FindStringSubmatch(strings.TrimSpace(text))
-	if m == nil {
-		return Screen{}, fmt.Errorf("%q is not the size of a screen; write its width and height in pixels, such as 1920x1080", text)
+	width, height, ok := parsePair(text)
+	s := Screen{width, height}
+	if !ok {
+		return s, fmt.Errorf("%q is not the size of a screen; write its width and height in pixels, such as 1920x1080", text)
 	}
-	var s Screen
-	s.Width, _ = strconv.Atoi(m[1]) // at most six digits
-	s.Height, _ = strconv.Atoi(m[2])
 	return s, s.Validate()
 }
 

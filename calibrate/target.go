@@ -5,9 +5,6 @@ package calibrate
 import (
 	"fmt"
 	"math"
-	"regexp"
-	"strconv"
-	"strings"
 )
 
 // Grid says how many crosses stand side by side and one above the other.
@@ -19,17 +16,13 @@ func (g Grid) String() string { return fmt.Sprintf("%dx%d", g.Columns, g.Rows) }
 // mostPerSide keeps the numbers of the crosses from running into one another.
 const mostPerSide = 9
 
-var gridText = regexp.MustCompile(`^([0-9]{1,3}) *[xX×] *([0-9]{1,3})$`)
-
 // ParseGrid reads a grid such as 4x3. The error says what to write.
 func ParseGrid(text string) (Grid, error) {
-	m := gridText.FindStringSubmatch(strings.TrimSpace(text))
-	if m == nil {
-		return Grid{}, fmt.Errorf("%q is not a grid; write columns and rows of crosses, such as 4x3", text)
+	columns, rows, ok := parsePair(text)
+	g := Grid{columns, rows}
+	if !ok {
+		return g, fmt.Errorf("%q is not a grid; write columns and rows of crosses, such as 4x3", text)
 	}
-	var g Grid
-	g.Columns, _ = strconv.Atoi(m[1]) // at most three digits
-	g.Rows, _ = strconv.Atoi(m[2])
 	return g, g.Validate()
 }
 
