@@ -55,7 +55,7 @@ func FuzzParseLength(f *testing.F) {
 		}
 		trimmed := strings.TrimSpace(text)
 		same := map[string]*big.Rat{"\t " + text + "\u00a0": cm, strings.ToUpper(trimmed): cm}
-		if !strings.ContainsAny(trimmed[:1], "-\xe2") && utf8.RuneCountInString(trimmed) < maxLengthRunes {
+		if trimmed[0] != '-' && trimmed[0] != 0xe2 && utf8.RuneCountInString(trimmed) < maxLengthRunes {
 			same["-"+trimmed] = new(big.Rat).Neg(cm)
 		}
 		for other, want := range same {

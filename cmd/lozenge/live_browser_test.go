@@ -40,8 +40,8 @@ func TestFromStartToFirstCut(t *testing.T) {
 			size := browser.Options{Width: int(1920 / scale), Height: int(1080 / scale), Scale: scale, FullScreen: true}
 			q := atTheMat(t, r, size, virtual.Tilted())
 			q.look("begin")
-			v := q.measures(q.calibrates())
-			v = q.press("Enter")
+			q.measures(q.calibrates())
+			v := q.press("Enter")
 			q.stage(v, "cut")
 			if q.look("lay"); len(v.Notes) > 0 {
 				t.Errorf("something is not as it should be: %q", v.Notes)
@@ -74,10 +74,10 @@ func TestUpsideDown(t *testing.T) {
 	q.unit = geometry.Centimetre
 	q.press("r")
 	q.look("begin")
-	v := q.measures(q.calibrates())
-	v = q.press("Enter")
+	q.measures(q.calibrates())
+	v := q.press("Enter")
 	q.stage(v, "cut")
-	v = q.press(" ")
+	q.press(" ")
 	v = q.press(" ")
 	q.look("cut")
 	if v.Face != "wrong side up" || !strings.Contains(v.Say, "right-leaning") {
@@ -206,8 +206,8 @@ func atTheCuts(t testing.TB) (*person, shown) {
 	r := startLive(t, t.TempDir(), "../../testdata/tide-lap.yaml", "--calibration", givenCalibration(t))
 	q := atTheMat(t, r, browser.Options{Width: 1920, Height: 1080, FullScreen: true}, virtual.Tilted())
 	q.stage(q.press("1"), "square")
-	v := q.measures(r.view(t))
-	v = q.press("Enter")
+	q.measures(r.view(t))
+	v := q.press("Enter")
 	q.stage(v, "cut")
 	return q, v
 }

@@ -188,7 +188,7 @@ func TestStripSetsLaws(t *testing.T) {
 				}
 			}
 		}
-		got, number := total(sheets)
+		got, _ := total(sheets)
 		for lean := range need {
 			if got[lean][0] < need[lean][0] || set.Angle != 60 && (got[lean][1] < need[lean][1] || got[lean][2] < need[lean][2]) {
 				t.Fatalf("gives %v, need %v", got, need)
@@ -202,7 +202,7 @@ func TestStripSetsLaws(t *testing.T) {
 		if set.Yield(bed.Width-2*bed.Margin).Plain > 0 {
 			need[0][1], need[0][2], need[1][1], need[1][2] = 0, 0, 0, 0
 			sheets, _ = nest.StripSets(set, need, []nest.Bed{bed}, 40, false)
-			if _, number = total(sheets); number > hand(set, need, bed) {
+			if _, number := total(sheets); number > hand(set, need, bed) {
 				t.Fatalf("%d sheets of diamonds, by hand %d", number, hand(set, need, bed))
 			}
 		}

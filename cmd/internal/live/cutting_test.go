@@ -270,8 +270,8 @@ func TestTooSmall(t *testing.T) {
 	mat.Wide = 19.5
 	p := sits(t, planOf(t, "meadow-cot"), t.TempDir(), mat)
 	p.s.plan.Set.Width *= 3
-	v := p.calibrates()
-	v = p.presses(" ")
+	p.calibrates()
+	v := p.presses(" ")
 	if v.Stage != "cut" || !strings.Contains(v.Say, "raise the projector") {
 		t.Errorf("%q %q", v.Say, v.More)
 	}
