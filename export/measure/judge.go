@@ -179,7 +179,11 @@ func (p *Page) toCut(o outline, cut func(*Path) bool, q *MeasuredSquare) bool {
 
 // overlapping counts cut lines that run along each other.
 func (r *Report) overlapping(page *Page, cut func(*Path) bool, q *MeasuredSquare) {
-	var segments []geometry.Segment
+	n := 0
+	for i := range page.Paths {
+		n += len(page.Paths[i].Points)
+	}
+	segments := make([]geometry.Segment, 0, min(n, maxSegments))
 	for i := range page.Paths {
 		if path := &page.Paths[i]; cut(path) && (q == nil || q.path != i) {
 			segments = path.edges(segments)

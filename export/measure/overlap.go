@@ -120,13 +120,13 @@ func (c *comparison) sort(s geometry.Segment, shift float64) (l sorted, ok bool)
 type entry struct {
 	class    uint64 // of direction and of distance
 	from, to float64
-	steps    int // the rest of its distance
-	index    int
+	steps    int32 // the rest of its distance
+	index    int32
 }
 
 func (l sorted) entry(i int) entry {
 	class := uint64(l.half/2)<<27 | uint64(l.distance/(2*window))
-	return entry{class, l.from, l.to, int(l.distance % (2 * window)), i}
+	return entry{class, l.from, l.to, int32(l.distance % (2 * window)), int32(i)}
 }
 
 // sweep compares the lines of a list, those of the same class and those that
@@ -177,7 +177,7 @@ func (c *comparison) alike(class []entry, second bool) {
 // across compares the lines of two lists, each in the order of beginnings.
 func (c *comparison) across(upper, lower []entry, second bool) {
 	for len(upper) > 0 && len(lower) > 0 && !c.full {
-		e, others, sign := upper[0], lower, 1
+		e, others, sign := upper[0], lower, int32(1)
 		if lower[0].from < e.from {
 			e, others, sign = lower[0], upper, -1
 			lower = lower[1:]
@@ -195,7 +195,7 @@ func (c *comparison) across(upper, lower []entry, second bool) {
 
 // compare counts a pair whose distances are that many steps apart, if it runs
 // along each other.
-func (c *comparison) compare(e, o entry, steps int, second bool) {
+func (c *comparison) compare(e, o entry, steps int32, second bool) {
 	if c.compared++; c.compared > maxCompared {
 		c.full = true
 	}

@@ -201,7 +201,7 @@ func (e *element) property(name string) string {
 // read in its tag: one of a megabyte may be used ten thousand times.
 func (w *walker) visit(e *element) {
 	w.visited++
-	w.read += e.size
+	w.read += int(e.size)
 	if w.visited > w.elements+maxUsed || w.read > w.size+maxReread {
 		w.fail(e, "the uses of elements up to here come to more than a file of this size can mean")
 	}

@@ -60,8 +60,8 @@ type tree struct {
 type element struct {
 	name     string // without prefix
 	foreign  bool   // of another vocabulary than the root's
-	line     int
-	size     int // of its tag in bytes
+	line     int32
+	size     int32 // of its tag in bytes
 	attrs    []attribute
 	text     []byte // what stands in it, of a text or a style only
 	children []*element
@@ -91,7 +91,9 @@ func (e *element) attr(name string) string {
 	return ""
 }
 
-func (e *element) errorf(format string, args ...any) error { return errorAt(e.line, format, args...) }
+func (e *element) errorf(format string, args ...any) error {
+	return errorAt(int(e.line), format, args...)
+}
 
 // clip keeps a value in a message short and printable.
 func clip(s string) string {
@@ -294,7 +296,7 @@ func (p *parser) characters(text []byte, line int) error {
 func keepsText(name string) bool { return name == "text" || name == "style" }
 
 func (p *parser) startTag(t xml.StartElement, line, size int) error {
-	e := &element{name: t.Name.Local, line: line, size: size}
+	e := &element{name: t.Name.Local, line: int32(line), size: int32(size)}
 	switch p.elements++; {
 	case p.elements > maxElements:
 		return e.errorf("there are more than %d elements; that is no file to cut from", maxElements)
@@ -342,7 +344,7 @@ func (p *parser) bind(e *element, attrs []xml.Attr) (err error) {
 	}
 	for i := range attrs {
 		if name := &attrs[i].Name; name.Space != "" || strings.Contains(name.Local, ":") {
-			if name.Space, err = p.spaceOf(*name, e.line); err != nil {
+			if name.Space, err = p.spaceOf(*name, int(e.line)); err != nil {
 				return err
 			}
 		}
@@ -366,7 +368,7 @@ func (p *parser) attributes(e *element, attrs []xml.Attr) error {
 		if name = known[name]; name == "" {
 			continue
 		}
-		if err := noEntity(e.line, a.Value); err != nil {
+		if err := noEntity(int(e.line), a.Value); err != nil {
 			return err
 		}
 		if name == "id" && p.ids[a.Value] == nil {
