@@ -11,6 +11,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"strings"
 	"sync"
 	"testing"
 
@@ -196,7 +197,7 @@ func TestDXFReadOutside(t *testing.T) {
 			got.Max[0] > s.Page.Max.X+1 || got.Max[1] > s.Page.Max.Y {
 			t.Errorf("%v: extents %v to %v, lines %v", unit, got.Min, got.Max, bounds)
 		}
-		texts := []string{`Tide blues, 2 3/8" & "3½"`, "Büro “A” ? 50% %d /U+0041 ^ J 0 LINE", "turned 60", high, s.Square.Size}
+		texts := []string{`Tide blues, 2 3/8" & "3½"`, "Büro “A” ? 50% %d /U+0041 ^ J 0 LINE", "turned 60", strings.ReplaceAll(high, "\u00ad", ""), s.Square.Size} // a soft hyphen is no letter
 		if diff := cmp.Diff(texts, got.Texts); diff != "" {
 			t.Errorf("%v: %s", unit, diff)
 		}

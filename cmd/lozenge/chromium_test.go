@@ -310,7 +310,8 @@ func (c *chromium) templates(example, dir string) {
 // line once.
 func (c *chromium) cutter(example, dir string) {
 	whole := 0
-	for i, f := range cutterRuns(c.plan.Spec.Unit) {
+	runs := cutterRuns(c.plan.Spec.Unit)
+	for i, f := range outside.Of(runs[1:2], runs) {
 		for _, f.lines = range []bool{false, true} {
 			f.out = filepath.Join(dir, fmt.Sprint(i, f.lines))
 			mustRun(c.t, f.args(example)...)

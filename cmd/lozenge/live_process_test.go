@@ -147,9 +147,9 @@ func TestKilledAtAnyMoment(t *testing.T) {
 				// The square again and again keeps the calibration again and again.
 				keys := []string{pressed(" "), pressed(" "), pressed("m"), pressed("Enter")}
 				for range 4 {
-					keys = append(keys, `{"do":"type","text":"16 in"}`)
+					keys = append(keys, `{"do":"type","text":"12 in"}`)
 				}
-				keys[6], keys[7] = `{"do":"type","text":"22 5/8"}`, `{"do":"type","text":"22 5/8"}`
+				keys[6], keys[7] = `{"do":"type","text":"16 31/32"}`, `{"do":"type","text":"16 31/32"}`
 				for _, a := range append(keys, pressed("Enter"), pressed(" "), fmt.Sprintf(`{"do":"look","look":{"width":%d,"bright":1,"words":1}}`, 1+k%9)) {
 					if r.do(a) != nil {
 						return

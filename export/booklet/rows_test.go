@@ -9,6 +9,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"lozenge/export/outside"
 	"lozenge/geometry/sewing"
 )
 
@@ -17,6 +18,7 @@ var joinWords = regexp.MustCompile(`\b([A-Z]+)(?:-([A-Z]+))? to ([A-Z]+)(?:-([A-
 // The booklet joins rows as the sewing order does and calls them by the same
 // letters, size after size.
 func TestBookletJoinsAsTheSewingOrder(t *testing.T) {
+	outside.Cases(t, 25, 100)
 	rapid.Check(t, func(t *rapid.T) {
 		sizes, b := make1(t)
 		all := ""

@@ -81,7 +81,7 @@ func drawAction(t *rapid.T) action {
 		return action{Do: doWindow, Window: w}
 	case 1, 2:
 		return action{Do: doType, Text: rapid.OneOf(
-			rapid.SampledFrom([]string{"table", "12, 4", "16", "16", "22 5/8", "1/0", "-3, 2 cm", ""}), rapid.StringN(0, 40, 160),
+			rapid.SampledFrom([]string{"table", "12, 4", "12", "12", "16 31/32", "1/0", "-3, 2 cm", ""}), rapid.StringN(0, 40, 160),
 		).Draw(t, "typed")}
 	case 3:
 		return action{Do: doPlace, U: rapid.Float64Range(-100, 2000).Draw(t, "u"), V: rapid.Float64Range(-100, 2000).Draw(t, "v")}
