@@ -12,7 +12,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"lozenge/cmd/internal/pattern"
-	"lozenge/export"
 	"lozenge/export/booklet"
 	"lozenge/export/pages"
 	"lozenge/export/pdf"
@@ -24,8 +23,9 @@ import (
 const ownSize = "own"
 
 func bookletCommand(t talk) *cobra.Command {
-	var dir, paper, sizes, drop string
-	var scaled, twin, force bool
+	var out folder
+	var paper, sizes, drop string
+	var scaled, twin bool
 	c := &cobra.Command{
 		Use:   "booklet PATTERN --sizes crib,twin,queen --out DIR",
 		Short: "Write a booklet that others can sew the quilt from, in several sizes (PDF)",
@@ -48,8 +48,8 @@ many diamonds as the pattern's own size, from narrower strips.`,
   lozenge booklet my-quilt.yaml --sizes crib,60x72 --scale-strips --metric-twin --out booklet`,
 		Args: onePattern,
 		RunE: func(c *cobra.Command, args []string) error {
-			if dir == "" {
-				return usagef("booklet needs a folder to write to; add --out booklet")
+			if err := out.check(c); err != nil {
+				return err
 			}
 			if c.Flags().Changed("sizes") && strings.TrimSpace(sizes) == "" {
 				return usagef("--sizes names no size; write %s, or 60x72", strings.Join(quilt.SizeNames(), ", "))
@@ -74,8 +74,7 @@ many diamonds as the pattern's own size, from narrower strips.`,
 			if letters := pdf.Missing(made.Pages); len(letters) > 0 {
 				fmt.Fprintf(t.err, "lozenge: the PDF's font lacks %q and shows ? instead; write them in other letters (warning)\n", string(letters))
 			}
-			files := []namedFile{{"booklet.pdf", bookletPDF(made)}}
-			return writeFolder(dir, export.Options{Force: force, Inputs: inputs(args[0])}, files)
+			return out.write([]namedFile{{"booklet.pdf", bookletPDF(made)}}, args[0])
 		},
 	}
 	c.Flags().StringVar(&sizes, "sizes", "", "sizes, with commas between them (default the pattern's own)")
@@ -83,8 +82,7 @@ many diamonds as the pattern's own size, from narrower strips.`,
 	c.Flags().BoolVar(&scaled, "scale-strips", false, "let the strips' widths change with the size")
 	c.Flags().StringVar(&paper, "paper", "", "letter or a4 (default letter, in a metric pattern a4)")
 	c.Flags().BoolVar(&twin, "metric-twin", false, "give every length in inches and in centimetres")
-	c.Flags().StringVar(&dir, "out", "", "folder to write to; made if missing")
-	c.Flags().BoolVar(&force, "force", false, "replace the booklet if it exists")
+	out.flags(c)
 	return c
 }
 

@@ -3,7 +3,6 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"os"
@@ -135,14 +134,11 @@ func (f solveFlags) files(r calibrate.Result, u geometry.Unit) ([]namedFile, err
 		if err != nil {
 			return nil, err
 		}
-		data, err := json.MarshalIndent(kept, "", "  ")
+		data, err := jsonText(kept)
 		if err != nil {
 			return nil, err
 		}
-		files = append(files, namedFile{f.keep, func(w io.Writer) error {
-			_, err := w.Write(append(data, '\n'))
-			return err
-		}})
+		files = append(files, namedFile{f.keep, dataOf(data)})
 	}
 	if f.picture != "" && r.Map != nil {
 		files = append(files, namedFile{f.picture, svgOf(target.ErrorMap(r.Map, r.Points, u))})

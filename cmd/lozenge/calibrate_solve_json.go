@@ -3,7 +3,6 @@
 package main
 
 import (
-	"encoding/json"
 	"math"
 
 	"lozenge/calibrate"
@@ -76,6 +75,5 @@ func solveJSON(r calibrate.Result) ([]byte, error) {
 	for _, reason := range r.Reasons {
 		out.Reasons = append(out.Reasons, reason.Text)
 	}
-	text, err := json.MarshalIndent(out, "", "  ")
-	return append(text, '\n'), err
+	return jsonText(out)
 }

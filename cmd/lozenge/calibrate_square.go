@@ -3,7 +3,6 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"math"
 	"strings"
@@ -164,11 +163,10 @@ func squareJSON(s calibrate.SquareResult) ([]byte, error) {
 	for _, a := range s.Advice {
 		advice = append(advice, words.Sentence(a))
 	}
-	text, err := json.MarshalIndent(jsonSquare{
+	return jsonText(jsonSquare{
 		known(s.ScaleX), known(s.ScaleY), known(s.SkewDegrees), known(s.Closure),
 		string(s.Verdict), strings.Join(advice, " "),
-	}, "", "  ")
-	return append(text, '\n'), err
+	})
 }
 
 // squareText returns the answer as a quilter reads it; p is nil without a

@@ -313,9 +313,9 @@ func (c *chromium) cutter(example, dir string) {
 	runs := cutterRuns(c.plan.Spec.Unit)
 	for i, f := range outside.Of(runs[1:2], runs) {
 		for _, f.lines = range []bool{false, true} {
-			f.out = filepath.Join(dir, fmt.Sprint(i, f.lines))
+			f.out.dir = filepath.Join(dir, fmt.Sprint(i, f.lines))
 			mustRun(c.t, f.args(example)...)
-			files, _ := filepath.Glob(filepath.Join(f.out, "*.svg"))
+			files, _ := filepath.Glob(filepath.Join(f.out.dir, "*.svg"))
 			sheets := c.laid(f)
 			if len(files) != len(sheets) {
 				c.t.Errorf("%+v: %d files, %d sheets", f, len(files), len(sheets))
@@ -348,7 +348,7 @@ func cutterRuns(u geometry.Unit) []cutterFlags {
 
 // args are the flags as they are typed.
 func (f cutterFlags) args(example string) []string {
-	args := []string{"cutter", example, "--out", f.out, "--from", f.from, fmt.Sprint("--lines=", f.lines)}
+	args := []string{"cutter", example, "--out", f.out.dir, "--from", f.from, fmt.Sprint("--lines=", f.lines)}
 	for _, flag := range [][2]string{{"--gap", f.gap}, {"--margin", f.margin}, {"--sheet", strings.Join(f.sheets, "")}, {"--dxf", f.form}} {
 		if flag[1] != "" {
 			args = append(args, flag[0], flag[1])

@@ -6,16 +6,12 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
-	"path/filepath"
 	"regexp"
-	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"lozenge/cmd/internal/pattern"
-	"lozenge/export"
 	"lozenge/export/draw"
 	"lozenge/export/dxf"
 	"lozenge/export/sheet"
@@ -34,8 +30,7 @@ const (
 
 // cutterFlags are the flags of cutter as they were typed.
 type cutterFlags struct {
-	out         string
-	force       bool
+	out         folder
 	sheets      []string
 	margin, gap string
 	from, form  string
@@ -73,8 +68,8 @@ test first, use a backing.`,
   lozenge cutter my-quilt.yaml --out dies --die 4`,
 		Args: onePattern,
 		RunE: func(c *cobra.Command, args []string) error {
-			if f.out == "" {
-				return usagef("cutter needs a folder to write to; add --out cutter")
+			if err := f.out.check(c); err != nil {
+				return err
 			}
 			file, p, err := t.readPattern(args[0])
 			if err != nil {
@@ -91,18 +86,15 @@ test first, use a backing.`,
 			if err := w.lay(); err != nil {
 				return err
 			}
-			opts := export.Options{Force: f.force, Inputs: inputs(args[0])}
-			if err := writeFolder(f.out, opts, w.files); err != nil {
+			if err := f.out.write(w.files, args[0]); err != nil {
 				return err
 			}
-			for _, name := range w.leftOver(f.out) {
-				fmt.Fprintf(t.err, "lozenge: %s is of an earlier run; delete it lest you cut it too\n", filepath.Join(f.out, name))
-			}
+			t.noteStale(f.out, sheetName, w.files)
 			_, err = t.out.Write(w.list.Bytes())
 			return err
 		},
 	}
-	c.Flags().StringVar(&f.out, "out", "", "folder to write to; made if missing")
+	f.out.flags(c)
 	c.Flags().StringArrayVar(&f.sheets, "sheet", nil, "size of the sheets, as 12x24in; give it again for another size: a piece goes\nto the first that it fits on (default 12x24in, then 24x24in; 30x60cm, 60x60cm)")
 	c.Flags().StringVar(&f.margin, "margin", "", "to keep clear all round a sheet (default 1/4in; 0.5cm)")
 	c.Flags().StringVar(&f.gap, "gap", "", "between rows, or between the pieces of a die (default 1/8in, 0.3cm;\nfor a die 1/4in, 0.6cm)")
@@ -110,7 +102,6 @@ test first, use a backing.`,
 	c.Flags().BoolVar(&f.lines, "lines", false, "every cut line once, in cutting order, not whole outlines")
 	c.Flags().IntVar(&f.die, "die", 0, "write dies of so many pieces")
 	c.Flags().StringVar(&f.form, "dxf", dxf.AC1015.String(), "form of the DXF: ac1015, r12 or d6673")
-	c.Flags().BoolVar(&f.force, "force", false, "replace files that exist")
 	return c
 }
 
@@ -288,21 +279,6 @@ func (w *cutterWork) tooLarge(e *nest.TooLarge) string {
 // size writes "24 by 12 in".
 func (w *cutterWork) size(a, b float64) string {
 	return geometry.FormatNumber(a, w.list.unit) + " by " + w.list.length(b)
-}
-
-// leftOver returns sheets in a folder that were not written now.
-func (w *cutterWork) leftOver(dir string) []string {
-	entries, err := os.ReadDir(dir)
-	if err != nil {
-		return nil // what was just written is there all the same
-	}
-	var out []string
-	for _, e := range entries {
-		if sheetName.MatchString(e.Name()) && !slices.ContainsFunc(w.files, func(f namedFile) bool { return f.name == e.Name() }) {
-			out = append(out, e.Name())
-		}
-	}
-	return out
 }
 
 // sheetName matches the files that cutter writes.

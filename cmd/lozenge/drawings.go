@@ -5,12 +5,9 @@ package main
 import (
 	"fmt"
 	"io"
-	"path/filepath"
-	"slices"
 
 	"github.com/spf13/cobra"
 
-	"lozenge/export"
 	"lozenge/export/draw"
 	"lozenge/export/dxf"
 	"lozenge/export/png"
@@ -151,30 +148,4 @@ func svgOf(s *draw.Drawing) func(io.Writer) error {
 
 func dxfOf(s *draw.Drawing) func(io.Writer) error {
 	return func(w io.Writer) error { return dxf.Write(w, s) }
-}
-
-// namedFile is a file to write into a folder.
-type namedFile struct {
-	name  string
-	write func(io.Writer) error
-}
-
-// writeFolder writes all files into dir, or none. It makes dir if need be.
-func writeFolder(dir string, opts export.Options, files []namedFile) error {
-	if err := export.MakeDir(dir); err != nil {
-		return err
-	}
-	b := export.NewBatch(opts)
-	defer b.Discard()
-	for _, f := range files {
-		if err := b.Add(filepath.Join(dir, f.name), f.write); err != nil {
-			return err
-		}
-	}
-	return b.Commit()
-}
-
-// inputs lists the files that a command must not write over.
-func inputs(patterns ...string) []string {
-	return slices.DeleteFunc(slices.Clone(patterns), func(p string) bool { return p == "-" })
 }

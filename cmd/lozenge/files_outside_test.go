@@ -143,9 +143,9 @@ func TestDXFOfSheetsAsEzdxfReadsIt(t *testing.T) {
 					if f.form = form.String(); f.lines && form == dxf.SewnProducts {
 						continue // it keeps pieces whole
 					}
-					f.out = filepath.Join(t.TempDir(), "out")
+					f.out.dir = filepath.Join(t.TempDir(), "out")
 					mustRun(t, f.args(example)...)
-					files, _ := filepath.Glob(filepath.Join(f.out, "*.dxf"))
+					files, _ := filepath.Glob(filepath.Join(f.out.dir, "*.dxf"))
 					sheets := c.laid(f)
 					if len(files) != len(sheets) {
 						t.Fatalf("%+v: %d files, %d sheets", f, len(files), len(sheets))

@@ -34,9 +34,9 @@ the exit status is then the worst of all: 4 rather than 3, and so on.`,
   lozenge make testdata/tide-lap.yaml --out out
   lozenge make baby.yaml lap.yaml king.yaml --out quilts`,
 		Args: patterns,
-		RunE: func(_ *cobra.Command, args []string) error {
-			if dir == "" {
-				return usagef("make needs a folder to write to; add --out my-quilt")
+		RunE: func(c *cobra.Command, args []string) error {
+			if err := (folder{dir: dir}).check(c); err != nil {
+				return err
 			}
 			args = expand(args)
 			if len(args) > 1 {
@@ -63,17 +63,8 @@ func products(p *quilt.Plan) (files []product, no error) {
 	add := func(name, purpose string, write func(io.Writer) error) {
 		files = append(files, product{namedFile{name, write}, purpose})
 	}
-	add("plan.txt", "the plan: sizes, what to buy, what to sew and cut", func(w io.Writer) error {
-		_, err := w.Write(planText(p, nil))
-		return err
-	})
-	add("plan.json", "the same for other programs", func(w io.Writer) error {
-		data, err := planJSON(p)
-		if err == nil {
-			_, err = w.Write(data)
-		}
-		return err
-	})
+	add("plan.txt", "the plan: sizes, what to buy, what to sew and cut", textOf(func() ([]byte, error) { return planText(p, nil), nil }))
+	add("plan.json", "the same for other programs", textOf(func() ([]byte, error) { return planJSON(p) }))
 	add("picture.svg", "the finished quilt in colour", func(w io.Writer) error { return svg.Write(w, sheet.Picture(p)) })
 	order := sewing.New(p)
 	add("sewing.txt", "what to sew to what, in which order", sewingTextOf(p, order))

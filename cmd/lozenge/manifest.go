@@ -60,12 +60,7 @@ func readManifest(dir string) (manifest, error) {
 }
 
 func (m manifest) write(w io.Writer) error {
-	text, err := json.MarshalIndent(m, "", "  ")
-	if err != nil {
-		return err
-	}
-	_, err = w.Write(append(text, '\n'))
-	return err
+	return textOf(func() ([]byte, error) { return jsonText(m) })(w)
 }
 
 // foreign returns the first of the names that stands in dir without being

@@ -14,7 +14,6 @@ import (
 
 	"lozenge/calibrate"
 	"lozenge/cmd/internal/problem"
-	"lozenge/export"
 	"lozenge/export/frames"
 	"lozenge/export/words"
 	"lozenge/geometry"
@@ -142,8 +141,7 @@ func (t talk) drawFrames(o matFrames, look frames.Look, path string, force bool)
 	for i := range all {
 		files = append(files, namedFile{all[i].Name, func(w io.Writer) error { return all[i].Write(w, m, look) }})
 	}
-	opts := export.Options{Force: force, Inputs: append(inputs(path), inputs(o.calibration)...)}
-	if err := writeFolder(o.dir, opts, files); err != nil {
+	if err := (folder{o.dir, force}).write(files, path, o.calibration); err != nil {
 		return err
 	}
 	t.listFrames(all, m, p.Spec.Unit)

@@ -3,8 +3,6 @@
 package main
 
 import (
-	"encoding/json"
-
 	"lozenge/export/measure"
 )
 
@@ -81,8 +79,7 @@ func measureJSON(reports []fileReport, several bool) ([]byte, error) {
 	if !several && len(out) == 1 {
 		v = out[0]
 	}
-	text, err := json.MarshalIndent(v, "", "  ")
-	return append(text, '\n'), err
+	return jsonText(v)
 }
 
 func matchedJSON(p *measure.MatchedPiece, u measure.Unit) jsonMatched {

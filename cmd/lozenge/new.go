@@ -4,7 +4,6 @@ package main
 
 import (
 	"fmt"
-	"io"
 
 	"github.com/spf13/cobra"
 
@@ -38,10 +37,7 @@ line. Open it in any text editor, change what you like, and run 'lozenge make'.`
 				_, err := t.out.Write(text)
 				return err
 			}
-			err := export.Save(args[0], export.Options{Force: force}, func(w io.Writer) error {
-				_, err := w.Write(text)
-				return err
-			})
+			err := export.Save(args[0], export.Options{Force: force}, dataOf(text))
 			if err == nil {
 				fmt.Fprintf(t.err, "wrote %s; edit it, then run: lozenge make %s --out quilt\n", args[0], args[0])
 			}

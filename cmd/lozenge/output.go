@@ -3,12 +3,40 @@
 package main
 
 import (
+	"encoding/json"
+	"fmt"
 	"io"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
 
 	"github.com/spf13/cobra"
 
 	"lozenge/export"
 )
+
+// textOf returns what writes a text that is made when it is written.
+func textOf(text func() ([]byte, error)) func(io.Writer) error {
+	return func(w io.Writer) error {
+		data, err := text()
+		if err == nil {
+			_, err = w.Write(data)
+		}
+		return err
+	}
+}
+
+// dataOf returns what writes data that is there.
+func dataOf(data []byte) func(io.Writer) error {
+	return textOf(func() ([]byte, error) { return data, nil })
+}
+
+// jsonText returns a value for other programs.
+func jsonText(v any) ([]byte, error) {
+	text, err := json.MarshalIndent(v, "", "  ")
+	return append(text, '\n'), err
+}
 
 // output is where a command writes its one file.
 type output struct {
@@ -30,9 +58,63 @@ func (o output) save(t talk, example, input string, write func(io.Writer) error)
 		}
 		return write(t.out)
 	}
-	opts := export.Options{Force: o.force}
-	if input != "-" && input != "" {
-		opts.Inputs = []string{input}
+	return export.Save(o.path, export.Options{Force: o.force, Inputs: inputs(input)}, write)
+}
+
+// namedFile is a file to write into a folder.
+type namedFile struct {
+	name  string
+	write func(io.Writer) error
+}
+
+// folder is where a command writes several files.
+type folder struct {
+	dir   string
+	force bool
+}
+
+func (f *folder) flags(c *cobra.Command) {
+	c.Flags().StringVar(&f.dir, "out", "", "folder to write to; made if missing")
+	c.Flags().BoolVar(&f.force, "force", false, "replace files that exist")
+}
+
+// check refuses a command that can't do without a folder.
+func (f folder) check(c *cobra.Command) error {
+	if f.dir == "" {
+		return usagef("%s needs a folder to write to; add --out %s", c.Name(), c.Name())
 	}
-	return export.Save(o.path, opts, write)
+	return nil
+}
+
+// write writes all files, or none; the arguments are never written over. It
+// makes the folder if need be.
+func (f folder) write(files []namedFile, arguments ...string) error {
+	if err := export.MakeDir(f.dir); err != nil {
+		return err
+	}
+	b := export.NewBatch(export.Options{Force: f.force, Inputs: inputs(arguments...)})
+	defer b.Discard()
+	for _, one := range files {
+		if err := b.Add(filepath.Join(f.dir, one.name), one.write); err != nil {
+			return err
+		}
+	}
+	return b.Commit()
+}
+
+// noteStale names files of an earlier run, which would be taken for some of
+// these.
+func (t talk) noteStale(f folder, named *regexp.Regexp, files []namedFile) {
+	entries, _ := os.ReadDir(f.dir) // what was just written is there all the same
+	for _, e := range entries {
+		if named.MatchString(e.Name()) && !slices.ContainsFunc(files, func(one namedFile) bool { return one.name == e.Name() }) {
+			fmt.Fprintf(t.err, "lozenge: %s is of an earlier run; delete it lest you take it for one of these (warning)\n", filepath.Join(f.dir, e.Name()))
+		}
+	}
+}
+
+// inputs lists the files among the arguments that a command must not write
+// over.
+func inputs(arguments ...string) []string {
+	return slices.DeleteFunc(slices.Clone(arguments), func(a string) bool { return a == "-" || a == "" })
 }

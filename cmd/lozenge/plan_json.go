@@ -3,7 +3,6 @@
 package main
 
 import (
-	"encoding/json"
 	"strings"
 
 	"lozenge/geometry"
@@ -202,8 +201,7 @@ func planJSON(p *quilt.Plan) ([]byte, error) {
 	}
 	out.cloth(p)
 	out.sewn(p)
-	text, err := json.MarshalIndent(out, "", "  ")
-	return append(text, '\n'), err
+	return jsonText(out)
 }
 
 // cloth fills in strip sets and what to buy. Where a lean needs a piece that no

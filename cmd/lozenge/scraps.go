@@ -4,13 +4,11 @@ package main
 
 import (
 	"fmt"
-	"io"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
 
 	"lozenge/cmd/internal/scrapbin"
-	"lozenge/export"
 	"lozenge/export/sheet"
 	"lozenge/export/words"
 	"lozenge/geometry"
@@ -20,8 +18,8 @@ import (
 
 // scrapsFlags are the flags of scraps as they were typed.
 type scrapsFlags struct {
-	asJSON, largest, force bool
-	out                    string
+	asJSON, largest bool
+	out             folder
 }
 
 func scrapsCommand(t talk) *cobra.Command {
@@ -66,8 +64,7 @@ colours and the cut lines into a folder.`,
 	}
 	c.Flags().BoolVar(&f.asJSON, "json", false, "for other programs, numbers not rounded")
 	c.Flags().BoolVar(&f.largest, "largest", false, "plan the largest quilt that the scraps make")
-	c.Flags().StringVar(&f.out, "out", "", "folder to write to; made if missing")
-	c.Flags().BoolVar(&f.force, "force", false, "replace files that exist")
+	f.out.flags(c)
 	return c
 }
 
@@ -95,8 +92,8 @@ func (t talk) scraps(f scrapsFlags, patternFile, table string) error {
 	if err != nil {
 		return err
 	}
-	if f.out != "" {
-		if err := t.writeScraps(f, made, text, data, inputs(patternFile), inputs(table)); err != nil {
+	if f.out.dir != "" {
+		if err := t.writeScraps(f.out, made, text, data, patternFile, table); err != nil {
 			return err
 		}
 	}
@@ -132,29 +129,19 @@ func narrowWords(p *quilt.Plan, s scraps.Scrap) string {
 }
 
 // writeScraps writes the plan into a folder and says on standard error what.
-func (t talk) writeScraps(f scrapsFlags, made *scraps.Plan, text, data []byte, in ...[]string) error {
-	raw := func(data []byte) func(io.Writer) error {
-		return func(w io.Writer) error {
-			_, err := w.Write(data)
-			return err
-		}
-	}
-	files := []namedFile{{"scraps.txt", raw(text)}, {"scraps.json", raw(data)}}
+func (t talk) writeScraps(out folder, made *scraps.Plan, text, data []byte, arguments ...string) error {
+	files := []namedFile{{"scraps.txt", dataOf(text)}, {"scraps.json", dataOf(data)}}
 	if made.Quilt != nil {
 		files = append(files, namedFile{"picture.svg", svgOf(sheet.Picture(made.Quilt))})
 		if mat, ok := sheet.Mat(made.Quilt); ok {
 			files = append(files, namedFile{"mat.svg", svgOf(mat)})
 		}
 	}
-	opts := export.Options{Force: f.force}
-	for _, names := range in {
-		opts.Inputs = append(opts.Inputs, names...)
-	}
-	if err := writeFolder(f.out, opts, files); err != nil {
+	if err := out.write(files, arguments...); err != nil {
 		return err
 	}
 	for _, one := range files {
-		fmt.Fprintf(t.err, "wrote %s\n", filepath.Join(f.out, one.name))
+		fmt.Fprintf(t.err, "wrote %s\n", filepath.Join(out.dir, one.name))
 	}
 	return nil
 }

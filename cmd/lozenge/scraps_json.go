@@ -3,8 +3,6 @@
 package main
 
 import (
-	"encoding/json"
-
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/scraps"
@@ -121,8 +119,7 @@ func scrapsJSON(p *quilt.Plan, made *scraps.Plan) ([]byte, error) {
 			out.NotUsed = append(out.NotUsed, jsonNotUsed{s.Fabric, s.Label(), s.Width, s.Length, s.Count, list.why})
 		}
 	}
-	text, err := json.MarshalIndent(out, "", "  ")
-	return append(text, '\n'), err
+	return jsonText(out)
 }
 
 // rowHolds counts the pieces of a row: those named D have its lean.

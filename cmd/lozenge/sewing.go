@@ -5,13 +5,10 @@ package main
 import (
 	"fmt"
 	"io"
-	"os"
-	"path/filepath"
-	"slices"
+	"regexp"
 
 	"github.com/spf13/cobra"
 
-	"lozenge/export"
 	"lozenge/export/pages"
 	"lozenge/export/pdf"
 	"lozenge/export/sheet"
@@ -25,8 +22,8 @@ import (
 const maxRowSheets = 100
 
 func sewingCommand(t talk) *cobra.Command {
-	var dir string
-	var asJSON, force bool
+	var out folder
+	var asJSON bool
 	c := &cobra.Command{
 		Use:   "sewing PATTERN",
 		Short: "Say what to sew to what, in which order, with bias edges marked",
@@ -59,10 +56,10 @@ difference; a grain of 0 or 90 degrees lies on the grain, any other is bias.`,
   lozenge sewing my-quilt.yaml --json > sewing.json`,
 		Args: onePattern,
 		RunE: func(c *cobra.Command, args []string) error {
-			if c.Flags().Changed("out") && dir == "" {
+			if c.Flags().Changed("out") && out.dir == "" {
 				return usagef("--out needs the name of a folder, as --out sewing")
 			}
-			if force && dir == "" {
+			if out.force && out.dir == "" {
 				return usagef("--force is for the files that --out writes; add --out sewing")
 			}
 			p, err := t.readPlan(args[0])
@@ -70,15 +67,15 @@ difference; a grain of 0 or 90 degrees lies on the grain, any other is bias.`,
 				return err
 			}
 			o := sewing.New(p)
-			if dir != "" {
-				if err := t.writeSewing(p, o, dir, export.Options{Force: force, Inputs: inputs(args[0])}); err != nil {
+			if out.dir != "" {
+				if err := t.writeSewing(p, o, out, args[0]); err != nil {
 					return err
 				}
 			}
 			switch {
 			case asJSON:
 				return sewingJSON(t.out, p, o)
-			case dir == "":
+			case out.dir == "":
 				_, err = t.out.Write(sewingText(p, o))
 				return err
 			}
@@ -87,14 +84,13 @@ difference; a grain of 0 or 90 degrees lies on the grain, any other is bias.`,
 			return nil
 		},
 	}
-	c.Flags().StringVar(&dir, "out", "", "folder to write text, diagrams and labels to; made if missing")
 	c.Flags().BoolVar(&asJSON, "json", false, "print for other programs, numbers not rounded")
-	c.Flags().BoolVar(&force, "force", false, "replace files that exist")
+	out.flags(c)
 	return c
 }
 
 // writeSewing writes all files of the sewing order.
-func (t talk) writeSewing(p *quilt.Plan, o *sewing.Order, dir string, opts export.Options) error {
+func (t talk) writeSewing(p *quilt.Plan, o *sewing.Order, out folder, pattern string) error {
 	paper, _ := pages.Named(paperName(p.Spec.Unit), p.Spec.Unit)
 	labels := sheet.SewingLabels(p, o, quilt.Size{Width: paper.Width, Height: paper.Height})
 	t.noteMissing(pdf.Missing(labels))
@@ -118,20 +114,17 @@ func (t talk) writeSewing(p *quilt.Plan, o *sewing.Order, dir string, opts expor
 			return f.write(w)
 		}
 	}
-	err := writeFolder(dir, opts, files)
+	err := out.write(files, pattern)
 	bar.clear()
 	if err != nil {
 		return err
 	}
-	t.noteStaleRows(dir, files)
+	t.noteStale(out, rowName, files)
 	return nil
 }
 
 func sewingTextOf(p *quilt.Plan, o *sewing.Order) func(io.Writer) error {
-	return func(w io.Writer) error {
-		_, err := w.Write(sewingText(p, o))
-		return err
-	}
+	return textOf(func() ([]byte, error) { return sewingText(p, o), nil })
 }
 
 // rowSheet is a file that holds the diagrams of rows first to last.
@@ -160,19 +153,5 @@ func rowSheets(o *sewing.Order) []rowSheet {
 	return out
 }
 
-// noteStaleRows says which diagrams of rows in the folder are left from an
-// earlier run: they would be taken for rows of this quilt.
-func (t talk) noteStaleRows(dir string, files []namedFile) {
-	entries, err := os.ReadDir(dir)
-	if err != nil {
-		return // nothing can be said
-	}
-	for _, e := range entries {
-		name := e.Name()
-		one, _ := filepath.Match("row-[0-9]*-[A-Z]*.svg", name)
-		some, _ := filepath.Match("rows-[0-9]*-[A-Z]*-to-[A-Z]*.svg", name)
-		if (one || some) && !slices.ContainsFunc(files, func(f namedFile) bool { return f.name == name }) {
-			fmt.Fprintf(t.err, "lozenge: %s was there before and is no row of this quilt; delete it (warning)\n", filepath.Join(dir, name))
-		}
-	}
-}
+// rowName matches the diagrams of rows.
+var rowName = regexp.MustCompile(`^rows?-[0-9]+-[A-Z]+(-to-[A-Z]+)?\.svg$`)

@@ -6,14 +6,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
-	"path/filepath"
-	"slices"
+	"regexp"
 	"strings"
 
 	"github.com/spf13/cobra"
 
-	"lozenge/export"
 	"lozenge/export/draw"
 	"lozenge/export/pages"
 	"lozenge/export/pdf"
@@ -25,8 +22,9 @@ import (
 const maxPaper = 200
 
 func templatesCommand(t talk) *cobra.Command {
-	var dir, paper string
-	var force, asPNG bool
+	var out folder
+	var paper string
+	var asPNG bool
 	var dpi int
 	c := &cobra.Command{
 		Use:   "templates PATTERN --paper letter --out DIR",
@@ -43,8 +41,8 @@ and measure the calibration square and the bar on every page before you cut.`,
 			if err := checkDPI(c, asPNG, dpi); err != nil {
 				return err
 			}
-			if dir == "" {
-				return usagef("templates needs a folder to write to; add --out templates")
+			if err := out.check(c); err != nil {
+				return err
 			}
 			p, err := t.readPlan(args[0])
 			if err != nil {
@@ -69,16 +67,15 @@ and measure the calibration square and the bar on every page before you cut.`,
 					files = append(files, namedFile{pageName(i, len(sheets), "png"), pngOf(s, dpi)})
 				}
 			}
-			if err := writeFolder(dir, export.Options{Force: force, Inputs: inputs(args[0])}, files); err != nil {
+			if err := out.write(files, args[0]); err != nil {
 				return err
 			}
-			t.noteStale(dir, files)
+			t.noteStale(out, templatePage, files)
 			return nil
 		},
 	}
 	c.Flags().StringVar(&paper, "paper", "", "letter, a4, a3, legal, or width x height, as 13x19 or 30cmx40cm (default letter, in a metric pattern a4)")
-	c.Flags().StringVar(&dir, "out", "", "folder to write to; made if missing")
-	c.Flags().BoolVar(&force, "force", false, "replace files that exist")
+	out.flags(c)
 	pngFlags(c, &asPNG, &dpi, "also draw each page in pixels, to look at")
 	return c
 }
@@ -143,17 +140,5 @@ func (t talk) noteMissing(letters []rune) {
 	}
 }
 
-// noteStale says which pages in the folder are left from an earlier run: they
-// must not be printed with the new ones.
-func (t talk) noteStale(dir string, files []namedFile) {
-	entries, err := os.ReadDir(dir)
-	if err != nil {
-		return // nothing can be said
-	}
-	for _, e := range entries {
-		old, _ := filepath.Match("page-*[0-9].svg", e.Name())
-		if old && !slices.ContainsFunc(files, func(f namedFile) bool { return f.name == e.Name() }) {
-			fmt.Fprintf(t.err, "lozenge: %s was there before and is not one of these pages; delete it before you print (warning)\n", filepath.Join(dir, e.Name()))
-		}
-	}
-}
+// templatePage matches the pages of templates.
+var templatePage = regexp.MustCompile(`^page-[0-9]+\.svg$`)
