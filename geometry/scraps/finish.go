@@ -4,11 +4,11 @@ package scraps
 
 import (
 	"cmp"
-	"maps"
 	"math"
 	"slices"
 
 	"lozenge/geometry"
+	"lozenge/geometry/linear"
 )
 
 // sewn is a strip set as it will be sewn and cut: no more than is needed.
@@ -118,13 +118,20 @@ func (s sewn) plus(m moved, sign int) sewn {
 	return s
 }
 
-// mostPairs bounds how many pairs of strip sets shorten looks at.
-const mostPairs = 200_000
+const (
+	// mostPairs bounds how many pairs of strip sets shorten looks at.
+	mostPairs = 200_000
+	// mostPrices bounds the steps in which leastLength finds its prices.
+	mostPrices = 1000
+)
 
 // shorten moves pieces between strip sets as long as that makes them shorter
 // together.
 func (t *task) shorten(sets []sewn) {
-	spare := -ticks(t.leastLength(len(sets), len(sets))) - slack
+	if len(sets) < 2 {
+		return
+	}
+	spare := -ticks(t.leastLength(len(sets), len(sets)) + roundingError)
 	for _, s := range sets {
 		spare += s.length
 	}
@@ -188,74 +195,52 @@ func (t *task) measure(s *sewn) bool {
 }
 
 // leastLength returns a length that no plan with from fewest to most strip sets
-// can be sewn below, by linear duality: with a price for a diamond and one for
-// an edge triangle of either goal, each strip set is at least so much longer
-// than its pieces are priced, or so much shorter.
+// can be sewn below, by linear duality: at a price for a diamond and one for an
+// edge triangle towards either goal, each strip set is at least so much longer
+// than its pieces are priced, or so much shorter. The prices are those of the
+// linear program over all rows; were they others, the bound would be lower.
 func (t *task) leastLength(fewest, most int) float64 {
-	goals, rows := t.need.goals(), slices.Collect(maps.Values(t.rows))
-	// lost returns by how much a strip set for one goal is longer at least.
-	lost := func(side, price float64, g goal) float64 {
-		least := math.Inf(1)
-		for _, l := range rows { // their order plays no part
-			rest := l.Length - float64(side*float64(l.Diamonds))
-			least = min(least, rest-float64(price*float64(g.value(l.Triangles))))
-		}
-		return least
+	goals := t.need.goals()
+	right := []float64{float64(t.need.all())}
+	for _, g := range goals {
+		right = append(right, float64(g.total))
 	}
-	sides, steps := t.prices()
-	best := 0.0
-	for _, side := range sides {
-		// What the goals before are worth and what a strip set is longer.
-		type priced struct{ worth, lost float64 }
-		all := []priced{{float64(side * float64(t.need.all())), math.Inf(1)}}
-		for _, g := range goals {
-			var next []priced
-			for _, price := range steps {
-				longer := lost(side, price, g)
-				for _, p := range all {
-					next = append(next, priced{p.worth + float64(price*float64(g.total)), min(p.lost, longer)})
-				}
-			}
-			all = next
-		}
-		for _, p := range all {
-			sets := fewest
-			if p.lost < 0 {
-				sets = most
-			}
-			best = max(best, p.worth+float64(p.lost*float64(sets)))
+	at := len(right) // the row of the number of strip sets
+	right = append(right, float64(fewest))
+	start := make([]linear.Column, len(right))
+	for i := range start {
+		start[i] = linear.Column{Cost: missing, Row: []int32{int32(i)}, Entry: []float64{1}}
+	}
+	if fewest < most { // at least the one, at most the other
+		right = append(right, float64(most))
+		start = append(start, linear.Column{Row: []int32{int32(at + 1)}, Entry: []float64{1}})
+	}
+	p := linear.New(right, start)
+	for i := range len(right) - 1 {
+		p.Add(linear.Column{Row: []int32{int32(i)}, Entry: []float64{-1}})
+	}
+	for i, g := range goals {
+		rows := []int32{0, int32(1 + i), int32(at), int32(at + 1)}[:3+len(right)-1-at]
+		for _, l := range t.all {
+			gives := []float64{float64(l.Diamonds), float64(g.value(l.Triangles)), 1, 1}
+			p.Add(linear.Column{Cost: l.Length, Row: rows, Entry: gives[:len(rows)]})
 		}
 	}
-	return best
-}
-
-// prices lists prices to try, in length: what a diamond and what an edge
-// triangle more adds to a short row.
-func (t *task) prices() (sides, steps []float64) {
-	note := func(list []float64, v float64) []float64 {
-		if len(list) == 16 || slices.ContainsFunc(list, func(w float64) bool { return math.Abs(v-w) < 1e-9 }) {
-			return list
-		}
-		return append(list, v)
-	}
-	steps = []float64{0}
-	for code := range 3 * 5 {
-		d, n := code/5, code%5
-		from, ok := t.rows[held{d, n}]
-		if !ok {
-			continue
-		}
-		if to, ok := t.rows[held{d + 1, n}]; ok {
-			sides = note(sides, to.Length-from.Length)
-		}
-		for more := 1; more <= 2; more++ {
-			if to, ok := t.rows[held{d, n + more}]; ok {
-				steps = note(steps, (to.Length-from.Length)/float64(more))
-				steps = note(steps, to.Length-from.Length)
-			}
+	p.Optimise(mostPrices)
+	diamond, longer := max(p.Duals[0], 0), math.Inf(1)
+	worth := float64(diamond * float64(t.need.all()))
+	for i, g := range goals {
+		triangle := max(p.Duals[1+i], 0)
+		worth += float64(triangle * float64(g.total))
+		for _, l := range t.all {
+			longer = min(longer, l.Length-float64(diamond*float64(l.Diamonds))-float64(triangle*float64(g.value(l.Triangles))))
 		}
 	}
-	return sides, steps
+	number := fewest
+	if longer < 0 {
+		number = most
+	}
+	return max(worth+float64(longer*float64(number)), 0)
 }
 
 // recut takes the strips from the lanes of which the least is then left, where

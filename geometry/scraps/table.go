@@ -29,7 +29,8 @@ type table struct {
 	// most[k][d] is the most edge triangles that go with d diamonds into
 	// lengths[k]; the last d is the most diamonds.
 	most [][]int
-	rows map[held]strip.Least // end trim included
+	all  []strip.Least // rows, shortest first, end trim included
+	rows map[held]strip.Least
 }
 
 // held is what a row holds.
@@ -39,17 +40,16 @@ type held struct{ diamonds, triangles int }
 // so much.
 func newTable(set strip.Set, longest, endTrim float64, stagger bool, most held) *table {
 	t := &table{rows: map[held]strip.Least{}}
-	var rows []strip.Least
 	for _, l := range set.Least(longest-endTrim, stagger) {
 		if l.Diamonds <= most.diamonds && l.Triangles <= most.triangles {
 			l.Length += endTrim
-			rows = append(rows, l)
+			t.all = append(t.all, l)
 			t.rows[held{l.Diamonds, l.Triangles}] = l
 		}
 	}
-	slices.SortStableFunc(rows, func(a, b strip.Least) int { return cmp.Compare(ticks(a.Length), ticks(b.Length)) })
+	slices.SortStableFunc(t.all, func(a, b strip.Least) int { return cmp.Compare(ticks(a.Length), ticks(b.Length)) })
 	var now []int
-	for _, l := range rows {
+	for _, l := range t.all {
 		if n := ticks(l.Length); len(t.lengths) == 0 || t.lengths[len(t.lengths)-1] != n {
 			t.lengths = append(t.lengths, n)
 			t.most = append(t.most, nil)
