@@ -337,32 +337,42 @@ func (b *bander) assign(tries int) *banded {
 			best = one
 		}
 	}
-	for again := true; again; {
-		again = false
-		change := func(i, j, hi, hj int) {
-			if b.tries <= 0 || best.hue[i] == hi && best.hue[j] == hj {
-				return
-			}
-			hue := slices.Clone(best.hue)
-			hue[i], hue[j] = hi, hj
-			if one := b.try(hue); one.better(best) {
-				best, again = one, true
-			}
+	for {
+		better := b.improve(best)
+		if better == best {
+			break
 		}
-		for i, one := range b.bands {
-			f := b.at[one.strip].cloth
-			for _, h := range b.of[f] {
-				change(i, i, h, h)
-			}
-			for j, other := range b.bands[:i] {
-				if b.at[other.strip].cloth == f {
-					change(i, j, best.hue[j], best.hue[i])
-				}
-			}
-		}
+		best = better
 	}
 	best.made.found = best.enough()
 	best.made.sort()
+	return best
+}
+
+// improve makes every change to an assignment that is better than what was
+// found before, while tries are left.
+func (b *bander) improve(best *banded) *banded {
+	change := func(i, j, hi, hj int) {
+		if b.tries <= 0 || best.hue[i] == hi && best.hue[j] == hj {
+			return
+		}
+		hue := slices.Clone(best.hue)
+		hue[i], hue[j] = hi, hj
+		if one := b.try(hue); one.better(best) {
+			best = one
+		}
+	}
+	for i, one := range b.bands {
+		f := b.at[one.strip].cloth
+		for _, h := range b.of[f] {
+			change(i, i, h, h)
+		}
+		for j, other := range b.bands[:i] {
+			if b.at[other.strip].cloth == f {
+				change(i, j, best.hue[j], best.hue[i])
+			}
+		}
+	}
 	return best
 }
 

@@ -10,14 +10,18 @@ import (
 // knapsack finds the dearest pieces that a lane can be cut into, by branch and
 // bound, those dearest for their length first.
 type knapsack struct {
-	length []int64
-	price  []float64
-	dense  []float64 // price over length, falling
-	class  []int
-	nodes  int
-	value  float64
-	now    []int
-	at     []int
+	items []item
+	nodes int
+	value float64
+	now   []int
+	at    []int
+}
+
+// item is a class of length.
+type item struct {
+	class        int
+	length       int64
+	price, dense float64 // dense: over its length, falling
 }
 
 // mostNodes bounds the search in one lane: beyond it the best found is
@@ -30,17 +34,10 @@ func newKnapsack(lengths []int64, price []float64) *knapsack {
 	kn := &knapsack{}
 	for k, p := range price {
 		if p > 1e-12 && (k == 0 || p > price[k-1]+1e-12) {
-			kn.class = append(kn.class, k)
+			kn.items = append(kn.items, item{k, lengths[k], p, p / float64(lengths[k])})
 		}
 	}
-	slices.SortStableFunc(kn.class, func(a, b int) int {
-		return cmp.Compare(price[b]/float64(lengths[b]), price[a]/float64(lengths[a]))
-	})
-	for _, k := range kn.class {
-		kn.length = append(kn.length, lengths[k])
-		kn.price = append(kn.price, price[k])
-		kn.dense = append(kn.dense, price[k]/float64(lengths[k]))
-	}
+	slices.SortStableFunc(kn.items, func(a, b item) int { return cmp.Compare(b.dense, a.dense) })
 	return kn
 }
 
@@ -51,7 +48,7 @@ func (kn *knapsack) best(length int64) (value, atMost float64, classes []int) {
 	kn.search(length, 0, 0)
 	atMost = kn.value
 	if kn.nodes > mostNodes {
-		atMost = float64(kn.dense[0] * float64(length))
+		atMost = float64(kn.items[0].dense * float64(length))
 	}
 	return kn.value, atMost, slices.Clone(kn.at)
 }
@@ -64,13 +61,13 @@ func (kn *knapsack) search(left int64, from int, value float64) {
 		kn.value = value
 		kn.at = append(kn.at[:0], kn.now...)
 	}
-	for i := from; i < len(kn.length); i++ {
-		if value+float64(float64(left)*kn.dense[i]) <= kn.value+1e-12 {
+	for i, one := range kn.items[from:] {
+		if value+float64(float64(left)*one.dense) <= kn.value+1e-12 {
 			return
 		}
-		if kn.length[i] <= left {
-			kn.now = append(kn.now, kn.class[i])
-			kn.search(left-kn.length[i], i, value+kn.price[i])
+		if one.length <= left {
+			kn.now = append(kn.now, one.class)
+			kn.search(left-one.length, from+i, value+one.price)
 			kn.now = kn.now[:len(kn.now)-1]
 		}
 	}
