@@ -210,7 +210,7 @@ func (y *yard) is(t *testing.T, dir string, e edition) {
 }
 
 // kills is how many times the program is killed.
-var kills = outside.Of(32, 200)
+var kills = outside.Of(20, 200)
 
 // Killed at random moments: half of them after a time, over the whole run and
 // a little more, half of them after a number of changes in the folder, so that
@@ -562,7 +562,7 @@ func (y *yard) swappedForAFolder(t *testing.T) {
 			}
 		}()
 		seen := map[int]int{}
-		for range outside.Of(10, 40) {
+		for range outside.Of(6, 40) {
 			s := y.run(t, nil, "make", input, "--out", out)
 			seen[s]++
 			if s != e.status && s != statusUsage {
@@ -595,7 +595,7 @@ func (y *yard) swappedForAFolder(t *testing.T) {
 				}
 			}
 		}()
-		for range outside.Of(10, 40) {
+		for range outside.Of(6, 40) {
 			if s := y.run(t, nil, "make", e.pattern, "--out", dir); s != e.status && s != statusUsage && s != statusDisk {
 				t.Errorf("status %d", s)
 			}
