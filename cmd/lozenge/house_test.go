@@ -3,7 +3,11 @@
 package main
 
 import (
+	"maps"
+	"os"
 	"os/exec"
+	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -127,5 +131,48 @@ func TestGeometryIsPure(t *testing.T) {
 				t.Errorf("%s uses %s", words[0], use)
 			}
 		}
+	}
+}
+
+// DEVELOPERS.md names every package, and of paths, tests and names of the
+// code only those that are there.
+func TestDevelopersNamesWhatIsThere(t *testing.T) {
+	data, err := os.ReadFile("../../DEVELOPERS.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	page := string(data)
+	for pkg := range deps(t, "lozenge/...") {
+		if !strings.Contains(page, "`"+strings.TrimPrefix(pkg, "lozenge/")+"`") {
+			t.Errorf("%s is not named", pkg)
+		}
+	}
+	path := regexp.MustCompile(`^(geometry|calibrate|export|cmd|testdata|\.ci)(/[\w.-]+)*$|^[A-Z]+\.md$`)
+	test := regexp.MustCompile(`^Test\w+$`)
+	symbol := regexp.MustCompile(`^(geometry|calibrate|export|strip|fabric|quilt|sewing|nest|draw|words|sheet|frames|svg|pattern)(\.[A-Z]\w*){1,2}$`)
+	tests, found := checks(t), 0
+	for _, name := range regexp.MustCompile("`([^`\n]+)`").FindAllStringSubmatch(page, -1) {
+		name := name[1]
+		switch {
+		case strings.Contains(name, "FORMAT"), name == "testdata/rapid": // beside any test
+		case path.MatchString(name):
+			found++
+			if _, err := os.Stat(filepath.Join("../..", name)); err != nil {
+				t.Error(err)
+			}
+		case test.MatchString(name):
+			found++
+			if !slices.ContainsFunc(slices.Collect(maps.Values(tests)), func(of map[string]*check) bool { return of[name] != nil }) {
+				t.Errorf("no test is called %s", name)
+			}
+		case symbol.MatchString(name):
+			found++
+			if out, err := exec.Command("go", "doc", name).CombinedOutput(); err != nil {
+				t.Errorf("%s: %s", name, out)
+			}
+		}
+	}
+	if found < 60 {
+		t.Errorf("only %d names were looked for", found)
 	}
 }

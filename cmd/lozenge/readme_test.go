@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"flag"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"regexp"
 	"strings"
@@ -79,6 +80,15 @@ func TestReadmeIsComplete(t *testing.T) {
 	files, _ := os.ReadDir(dir)
 	for _, f := range files {
 		has("`" + f.Name() + "`")
+	}
+	modules := exec.Command("go", "list", "-deps", "-f", "{{with .Module}}{{.Path}}{{end}}", ".")
+	modules.Env = append(os.Environ(), "GOOS=windows") // with what only Windows needs
+	list, err := modules.Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, module := range strings.Fields(string(list)) {
+		has(module) // its licence asks to be named
 	}
 	for _, word := range []string{"close the blade", "retire dull blades", "let fresh air in", "keep hands clear", "never", "licensed person", "one test piece"} {
 		has(word)
