@@ -73,25 +73,24 @@ func fewestByTrying(set strip.Set, need strip.Count, terms strip.Terms, atMost i
 		var next []string
 		for _, w := range level {
 			for _, c := range letters {
-				for _, lean := range geometry.Leans {
-					row, err := strip.NewRow(set, lean, w+c)
-					if err != nil || row.Length > terms.Length+geometry.Fit {
-						continue
+				row, err := strip.NewRow(set, geometry.Right, w+c)
+				if err != nil || row.Length > terms.Length+geometry.Fit {
+					continue
+				}
+				next = append(next, w+c)
+				var g gives
+				for _, p := range row.Pieces {
+					switch p.Shape {
+					case geometry.Diamond:
+						g[p.Lean]++
+					case geometry.LowerTriangle:
+						g[2]++
+					default:
+						g[3]++
 					}
-					if lean == geometry.Right {
-						next = append(next, w+c)
-					}
-					var g gives
-					for _, p := range row.Pieces {
-						switch p.Shape {
-						case geometry.Diamond:
-							g[p.Lean]++
-						case geometry.LowerTriangle:
-							g[2]++
-						default:
-							g[3]++
-						}
-					}
+				}
+				// The left-leaning row is its mirror image.
+				for _, g := range []gives{g, {g[1], g[0], g[2], g[3]}} {
 					if !seen[g] {
 						seen[g] = true
 						rows = append(rows, g)
