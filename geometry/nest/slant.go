@@ -150,7 +150,7 @@ type hull struct {
 }
 
 func newHull(r geometry.Rect, turn geometry.Angle) hull {
-	h := hull{corners: geometry.Polygon{r.Min, {X: r.Max.X, Y: r.Min.Y}, r.Max, {X: r.Min.X, Y: r.Max.Y}}}
+	h := hull{corners: r.Polygon()}
 	for i, p := range h.corners {
 		h.corners[i] = turned(p, -turn)
 		h.along[i] = turned([...]geometry.Point{{X: 1}, {Y: 1}, {X: -1}, {Y: -1}}[i], -turn)
