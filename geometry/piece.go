@@ -192,11 +192,14 @@ func (g Polygon) Across(y float64) (s Segment, ok bool) {
 }
 
 // Move returns p displaced by d.
-func (p Piece) Move(d Point) Piece {
-	p.Finished, p.Outline = p.Finished.Move(d), p.Outline.Move(d)
+func (p Piece) Move(d Point) Piece { return p.Map(d.Add) }
+
+// Map returns p with every point where f puts it.
+func (p Piece) Map(f func(Point) Point) Piece {
+	p.Finished, p.Outline = p.Finished.Map(f), p.Outline.Map(f)
 	seams := make([]Segment, len(p.Seams))
 	for i, s := range p.Seams {
-		seams[i] = s.Move(d)
+		seams[i] = Segment{f(s.A), f(s.B)}
 	}
 	p.Seams = seams
 	return p

@@ -39,10 +39,13 @@ func (g Polygon) Middle() Point {
 }
 
 // Move returns g displaced by d.
-func (g Polygon) Move(d Point) Polygon {
+func (g Polygon) Move(d Point) Polygon { return g.Map(d.Add) }
+
+// Map returns g with every vertex where f puts it.
+func (g Polygon) Map(f func(Point) Point) Polygon {
 	out := make(Polygon, len(g))
 	for i, p := range g {
-		out[i] = p.Add(d)
+		out[i] = f(p)
 	}
 	return out
 }

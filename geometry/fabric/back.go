@@ -2,7 +2,11 @@
 
 package fabric
 
-import "lozenge/geometry"
+import (
+	"cmp"
+
+	"lozenge/geometry"
+)
 
 // Backing is what the back of the quilt takes.
 type Backing struct {
@@ -40,7 +44,7 @@ func Back(outer Size, usable, extra, seam float64, u geometry.Unit) (Backing, er
 // up and down, and with panels that run from side to side. See [Back].
 func BackBothWays(outer Size, usable, extra, seam float64, u geometry.Unit) (up, across Backing, err error) {
 	width := value{"usable width of the backing", -1, usable}
-	err = first(outer.check(), width.positive(), checkSeam(seam),
+	err = cmp.Or(outer.check(), width.positive(), checkSeam(seam),
 		value{"backing: extra on each side", -1, extra}.notNegative())
 	if err != nil {
 		return Backing{}, Backing{}, err

@@ -2,7 +2,11 @@
 
 package fabric
 
-import "lozenge/geometry"
+import (
+	"cmp"
+
+	"lozenge/geometry"
+)
 
 // Binding is what the binding takes.
 type Binding struct {
@@ -23,7 +27,7 @@ type Binding struct {
 // leave nothing of.
 func Bind(outer Size, cut, extra, usable, seam float64, u geometry.Unit) (Binding, error) {
 	strip := value{"binding: strip", -1, usable}
-	err := first(outer.check(), strip.positive(), checkSeam(seam),
+	err := cmp.Or(outer.check(), strip.positive(), checkSeam(seam),
 		value{"binding: cut width", -1, cut}.positive(),
 		value{"binding: extra", -1, extra}.notNegative())
 	if err != nil {

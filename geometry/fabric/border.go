@@ -3,6 +3,7 @@
 package fabric
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -52,7 +53,7 @@ type Border struct {
 // wider than a fat quarter it is to be cut from, or values that are no
 // lengths. Error.Index is the border's.
 func Borders(inner Size, seam float64, specs []BorderSpec) ([]Border, error) {
-	if err := first(inner.check(), checkSeam(seam)); err != nil {
+	if err := cmp.Or(inner.check(), checkSeam(seam)); err != nil {
 		return nil, err
 	}
 	var out []Border
@@ -71,7 +72,7 @@ func Borders(inner Size, seam float64, specs []BorderSpec) ([]Border, error) {
 func (s BorderSpec) roundQuilt(i int, inner Size, seam float64) (Border, error) {
 	name := fmt.Sprintf("border %d", i+1)
 	cut := value{name + ": cut width", i, s.Cut}
-	if err := first(s.Bolt.check(i), cut.positive(), s.Bolt.checkWidth(cut)); err != nil {
+	if err := cmp.Or(s.Bolt.check(i), cut.positive(), s.Bolt.checkWidth(cut)); err != nil {
 		return Border{}, err
 	}
 	allowances := float64(2 * seam)

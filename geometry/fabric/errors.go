@@ -3,6 +3,7 @@
 package fabric
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -21,7 +22,6 @@ const (
 	TooLong                 // longer than the strip it is cut from (Limit)
 	TooWide                 // wider than the fabric or the quilt it belongs to (Limit)
 	TooNarrow               // nothing is left of it but seam allowance (Limit)
-	NotAPercent             // 0 or more and less than Limit (100)
 	NotASource              // not one of the sources
 )
 
@@ -50,7 +50,7 @@ func (e *Error) Error() string { return e.say(short) }
 // In is Error with lengths written as a quilter writes them in the unit.
 func (e *Error) In(u geometry.Unit) string {
 	return e.say(func(v float64) string {
-		if e.Rule == TooMany || e.Rule == NotAPercent || !(math.Abs(v) <= MaxLength) {
+		if e.Rule == TooMany || !(math.Abs(v) <= MaxLength) {
 			return short(v)
 		}
 		return geometry.FormatLength(v, u)
@@ -66,7 +66,6 @@ func (e *Error) say(write func(float64) string) string {
 		TooLong:     "is longer than the %v that one strip gives",
 		TooWide:     "is wider than %v",
 		TooNarrow:   "leaves nothing beside seam allowances of %v together",
-		NotAPercent: "must be from 0 to less than %v percent",
 		NotASource:  "is not a way of buying fabric",
 	}[e.Rule]
 	if e.Rule != NotASource {
@@ -120,19 +119,9 @@ func (x value) notNegative() error {
 	return nil
 }
 
-// first returns the first error of several, or nil.
-func first(errs ...error) error {
-	for _, err := range errs {
-		if err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
 // check refuses what is not a quilt's size.
 func (s Size) check() error {
-	return first(
+	return cmp.Or(
 		value{"width of the quilt", -1, s.Width}.positive(),
 		value{"height of the quilt", -1, s.Height}.positive())
 }

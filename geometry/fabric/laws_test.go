@@ -211,11 +211,6 @@ func TestErrors(t *testing.T) {
 		{"binding: strips that joins use up", bind(quilt, 2.5, 10, 2, 1), fabric.TooNarrow, -1, 2},
 		{"binding: no quilt", bind(fabric.Size{Width: 40}, 2.5, 10, 42, 0.25), fabric.NotPositive, -1, 0},
 		{"binding: negative seam", bind(quilt, 2.5, 10, 42, -0.25), fabric.Negative, -1, 0},
-
-		{"batting: negative extra", fabric.CheckExtra("batting: extra", -1), fabric.Negative, -1, 0},
-		{"shrinkage: all of it", fabric.CheckPercent("shrinkage", 100), fabric.NotAPercent, -1, 100},
-		{"shrinkage: negative", fabric.CheckPercent("shrinkage", -0.1), fabric.NotAPercent, -1, 100},
-		{"shrinkage: not a number", fabric.CheckPercent("shrinkage", nan), fabric.NotAPercent, -1, 100},
 	} {
 		var e *fabric.Error
 		switch {
@@ -232,8 +227,6 @@ func TestErrors(t *testing.T) {
 		borders(quilt, 0),
 		back(quilt, 42, 0, 0),
 		bind(quilt, 2.5, 0, 42, 0),
-		fabric.CheckExtra("batting: extra", 0),
-		fabric.CheckPercent("shrinkage", 0),
 	} {
 		if err != nil {
 			t.Error(err)

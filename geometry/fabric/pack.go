@@ -3,7 +3,7 @@
 package fabric
 
 import (
-	"encoding/binary"
+	"fmt"
 	"math"
 	"slices"
 
@@ -189,7 +189,7 @@ func (p *packing) relax(r []int) (program *linear.Program, pieces float64, done 
 
 // search looks for a packing of r in so many pieces.
 func (p *packing) search(r []int, pieces int) ([]fill, bool) {
-	key := packKey(r, pieces)
+	key := fmt.Sprint(r, pieces)
 	if p.seen[key] || p.steps <= 0 {
 		return nil, false
 	}
@@ -221,14 +221,6 @@ func (p *packing) search(r []int, pieces int) ([]fill, bool) {
 		}
 	}
 	return nil, false
-}
-
-func packKey(r []int, pieces int) string {
-	key := binary.AppendVarint(nil, int64(pieces))
-	for _, n := range r {
-		key = binary.AppendVarint(key, int64(n))
-	}
-	return string(key)
 }
 
 // round takes each pattern as often as the relaxation does, rounded down, and

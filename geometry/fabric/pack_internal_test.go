@@ -3,6 +3,7 @@
 package fabric
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"testing"
@@ -21,7 +22,7 @@ func everyWay(sizes, n []int, room int) int {
 		if !slices.ContainsFunc(n, func(n int) bool { return n > 0 }) {
 			return 0
 		}
-		key := packKey(n, 0)
+		key := fmt.Sprint(n)
 		if v, ok := known[key]; ok {
 			return v
 		}

@@ -14,21 +14,8 @@ func Batt(outer Size, extra float64) Size {
 // AfterWashing returns how large a quilt of the finished size outer is once
 // the quilting has drawn it in by takeUp percent and the first wash has
 // shrunk what was left by shrinkage percent, both ways alike. The percentages
-// are taken as they are: see [CheckPercent].
+// are taken as they are.
 func AfterWashing(outer Size, shrinkage, takeUp float64) Size {
 	left := (100 - takeUp) / 100 * ((100 - shrinkage) / 100)
 	return Size{float64(outer.Width * left), float64(outer.Height * left)}
-}
-
-// CheckExtra refuses an amount to add, called what, that is negative or no
-// length.
-func CheckExtra(what string, extra float64) error { return value{what, -1, extra}.notNegative() }
-
-// CheckPercent refuses a percentage, called what, by which nothing can
-// shrink: less than 0, or 100 and more.
-func CheckPercent(what string, percent float64) error {
-	if !(percent >= 0 && percent < 100) {
-		return value{what, -1, percent}.fail(NotAPercent, 100, "2 to 6 is usual for cotton")
-	}
-	return nil
 }

@@ -48,7 +48,7 @@ type Bill struct {
 // or a value that is no length or number.
 func Strips(needs []Need, length float64, b Bolt) (Bill, error) {
 	long := value{"strip length", -1, length}
-	if err := first(b.check(-1), long.positive()); err != nil {
+	if err := cmp.Or(b.check(-1), long.positive()); err != nil {
 		return Bill{}, err
 	}
 	if !geometry.Fits(length, b.Strip) {
@@ -166,5 +166,5 @@ func (b Bolt) checkNeed(i int, n Need) error {
 	if n.Number > MaxStrips {
 		return number.fail(TooMany, MaxStrips, "make the quilt smaller")
 	}
-	return first(width.positive(), b.checkWidth(width))
+	return cmp.Or(width.positive(), b.checkWidth(width))
 }

@@ -5,6 +5,7 @@ package nest
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"lozenge/geometry"
 	"lozenge/geometry/strip"
@@ -163,16 +164,9 @@ func (b Bed) sheets(set strip.Set, rows []strip.Layout) []Sheet {
 
 // halfRound returns what a row spells when it is turned half round.
 func halfRound(word string) string {
-	turn := map[rune]string{'U': "L", 'L': "U"}
-	out := ""
-	for _, c := range word {
-		if t, ok := turn[c]; ok {
-			out = t + out
-		} else {
-			out = string(c) + out
-		}
-	}
-	return out
+	turned := []byte(strings.NewReplacer("U", "L", "L", "U").Replace(word))
+	slices.Reverse(turned)
+	return string(turned)
 }
 
 func (s Sheet) alike(rows []strip.Layout) bool {
@@ -183,10 +177,7 @@ func (s Sheet) alike(rows []strip.Layout) bool {
 func (b Bed) stack(set strip.Set, rows []strip.Layout) Sheet {
 	s := Sheet{Bed: b, Number: 1}
 	for i, l := range rows {
-		row, err := strip.NewRow(set, l.Lean, l.Word)
-		if err != nil {
-			panic(err) // the planner spells rows that can be laid out
-		}
+		row := strip.MustRow(set, l.Lean, l.Word)
 		y := b.Margin + float64(float64(i)*(set.Width+b.Gap))
 		s.Rows = append(s.Rows, Row{Row: row, At: geometry.Point{X: b.Margin, Y: y}})
 	}

@@ -53,7 +53,8 @@ func (s Sheet) Lines() []Line {
 				slices.SortStableFunc(pass, func(a, b Line) int { return cmp.Compare(a.A.Y+a.B.Y, b.A.Y+b.B.Y) })
 			}
 			for part := range slices.Chunk(pass, most) {
-				order(part, at)
+				nearest(part, at)
+				improve(part, at)
 				at = part[len(part)-1].B
 				out = append(out, part...)
 			}

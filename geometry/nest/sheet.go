@@ -21,29 +21,16 @@ func (r Row) Place(p geometry.Point) geometry.Point { return r.At.Add(turned(p, 
 // Strip returns the length of strip, or of strip set, that the row is cut
 // from, as it lies on the sheet.
 func (r Row) Strip() geometry.Polygon {
-	return r.placeAll(geometry.Polygon{{}, {X: r.Length}, {X: r.Length, Y: r.Set.Width}, {Y: r.Set.Width}})
+	return cloth(r.Length, r.Set.Width).Map(r.Place)
 }
 
-func (r Row) placeAll(g geometry.Polygon) geometry.Polygon {
-	out := make(geometry.Polygon, len(g))
-	for i, p := range g {
-		out[i] = r.Place(p)
-	}
-	return out
+// cloth returns the outline of a length of strip or strip set.
+func cloth(length, width float64) geometry.Polygon {
+	return geometry.Rect{Max: geometry.Point{X: length, Y: width}}.Polygon()
 }
 
 // Piece returns piece i as it lies on the sheet.
-func (r Row) Piece(i int) geometry.Piece { return r.place(r.Row.Piece(i)) }
-
-func (r Row) place(p geometry.Piece) geometry.Piece {
-	p.Outline, p.Finished = r.placeAll(p.Outline), r.placeAll(p.Finished)
-	seams := make([]geometry.Segment, len(p.Seams))
-	for i, s := range p.Seams {
-		seams[i] = geometry.Segment{A: r.Place(s.A), B: r.Place(s.B)}
-	}
-	p.Seams = seams
-	return p
-}
+func (r Row) Piece(i int) geometry.Piece { return r.Row.Piece(i).Map(r.Place) }
 
 func turned(p geometry.Point, by geometry.Angle) geometry.Point {
 	if by == 0 {
@@ -87,16 +74,14 @@ func (s Sheet) Gives() strip.Count {
 
 // Area returns the area of the pieces on one sheet.
 func (s Sheet) Area() float64 {
-	area := map[geometry.Shape]float64{}
 	sum := 0.0
 	for _, r := range s.Rows {
+		var area [3]float64
+		for _, shape := range geometry.Shapes {
+			area[shape] = r.Set.Piece(shape, geometry.Right).Outline.Area()
+		}
 		for _, p := range r.Row.Pieces {
-			a, ok := area[p.Shape]
-			if !ok {
-				a = r.Set.Piece(p.Shape, geometry.Right).Outline.Area()
-				area[p.Shape] = a
-			}
-			sum += a
+			sum += area[p.Shape]
 		}
 	}
 	return sum
@@ -126,10 +111,7 @@ func (s Sheet) Seen(f geometry.Face) Sheet {
 func (s Sheet) Mirror() Sheet {
 	rows := make([]Row, len(s.Rows))
 	for i, r := range s.Rows {
-		m, err := strip.NewRow(r.Set, r.Lean.Other(), r.Word)
-		if err != nil {
-			panic(err) // the other lean's row can be laid out as well
-		}
+		m := strip.MustRow(r.Set, r.Lean.Other(), r.Word)
 		// A gang's pieces lie farther apart than NewRow lays them.
 		m.Length = r.Length
 		for k := range m.Pieces {

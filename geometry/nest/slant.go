@@ -103,23 +103,16 @@ func (s slant) rows(one geometry.Polygon, enough int) ([]Row, int) {
 			continue
 		}
 		y := low + float64(float64(i)*step)
-		rows = append(rows, s.row(h.row, geometry.Point{X: h.start, Y: y}))
+		at := turned(geometry.Point{X: h.start, Y: y}, s.turn)
+		rows = append(rows, Row{Row: diamonds(s.set, h.row), At: at, Turn: s.turn})
 		i -= perRow
 	}
 	slices.Reverse(rows)
 	return rows, heights[steps].best
 }
 
-func (s slant) row(n int, at geometry.Point) Row {
-	return Row{Row: diamonds(s.set, geometry.Right, n), At: turned(at, s.turn), Turn: s.turn}
-}
-
-func diamonds(set strip.Set, lean geometry.Lean, n int) strip.Row {
-	row, err := strip.NewRow(set, lean, strings.Repeat("D", n))
-	if err != nil {
-		panic(err) // n is not 0
-	}
-	return row
+func diamonds(set strip.Set, n int) strip.Row {
+	return strip.MustRow(set, geometry.Right, strings.Repeat("D", n))
 }
 
 // most returns how many diamonds a row at height y holds, and where it
@@ -133,8 +126,7 @@ func (s slant) most(clear [4]float64, width, y float64) (n int, x float64) {
 	for n = int(math.Floor((last-first)/side+geometry.Fit)) + 1; n > 0; n-- {
 		reach := float64(float64(n-1) * side)
 		length := reach + width
-		cloth := geometry.Polygon{{}, {X: length}, {X: length, Y: s.set.Width}, {Y: s.set.Width}}
-		from, to := s.whole.shifts(s.whole.clearance(cloth), y)
+		from, to := s.whole.shifts(s.whole.clearance(cloth(length, s.set.Width)), y)
 		from, to = max(from, first), min(to, last-reach)
 		if geometry.Fits(from, to) && geometry.Fits(length, s.longest) {
 			return n, from
@@ -210,7 +202,7 @@ func (s Sheet) times(n int, lean geometry.Lean) []Sheet {
 				break
 			}
 			n -= k
-			r.Row = diamonds(r.Set, geometry.Right, k)
+			r.Row = diamonds(r.Set, k)
 			part.Rows = append(part.Rows, r)
 		}
 		out = append(out, part)

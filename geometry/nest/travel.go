@@ -4,17 +4,13 @@ package nest
 
 import (
 	"math"
+	"slices"
 
 	"lozenge/geometry"
 )
 
-// order puts lines in an order, and turns them, to shorten the way between
-// them: always the nearest next, then improved.
-func order(lines []Line, from geometry.Point) {
-	nearest(lines, from)
-	improve(lines, from)
-}
-
+// nearest puts lines in an order, and turns them, so that always the nearest is
+// next.
 func nearest(lines []Line, from geometry.Point) {
 	for i := range lines {
 		best, flip, way := i, false, math.Inf(1)
@@ -65,14 +61,8 @@ func improve(lines []Line, from geometry.Point) {
 }
 
 func turnRound(lines []Line) {
-	for i, j := 0, len(lines)-1; i <= j; i, j = i+1, j-1 {
-		a, b := lines[i], lines[j]
-		a.A, a.B = a.B, a.A
-		if i == j {
-			lines[i] = a
-			break
-		}
-		b.A, b.B = b.B, b.A
-		lines[i], lines[j] = b, a
+	slices.Reverse(lines)
+	for i := range lines {
+		lines[i].A, lines[i].B = lines[i].B, lines[i].A
 	}
 }

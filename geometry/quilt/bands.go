@@ -4,7 +4,6 @@ package quilt
 
 import (
 	"cmp"
-	"encoding/binary"
 	"fmt"
 	"slices"
 
@@ -22,7 +21,7 @@ import (
 func (s Spec) bandColours(bands []int) []int {
 	out := make([]int, len(s.Strips))
 	for i, st := range s.Strips {
-		n := s.colourCount(st.Fabric)
+		n := len(s.fabric(st.Fabric).Colours)
 		out[i] = ((bands[i] % n) + n) % n
 	}
 	return out
@@ -103,22 +102,14 @@ func dealSpares(groups []group, spare int) {
 }
 
 // keyOf returns numbers as a key of a map.
-func keyOf(numbers []int) string {
-	var key []byte
-	for _, n := range numbers {
-		key = binary.AppendVarint(key, int64(n))
-	}
-	return string(key)
-}
+func keyOf(numbers []int) string { return fmt.Sprint(numbers) }
 
 // fewest returns the fewest strip sets for all groups.
 func (p *Plan) fewest(groups []group, terms strip.Terms) sewing {
 	if len(groups) == 1 {
 		out := sewing{Fewest: p.Set.Fewest(groups[0].need, terms)}
 		if numbers := groups[0].numbers; numbers != nil {
-			for range out.Layouts {
-				out.numbers = append(out.numbers, numbers)
-			}
+			out.numbers = slices.Repeat([][]int{numbers}, len(out.Layouts))
 		}
 		return out
 	}
@@ -179,26 +170,40 @@ func (p *Plan) bandsNote(terms strip.Terms) string {
 // already serve the bands that they were sewn for first; what then is missing
 // comes from those that were sewn for none, and last from any that gives it.
 func (p *Plan) layBands() {
-	own, loose, last := piles{}, piles{}, piles{}
-	for k, l := range p.Fewest.Layouts {
+	// Strip sets by what they were sewn for and the kinds of piece that they
+	// give, each pile in cutting order.
+	type pile struct {
+		key   string
+		lean  geometry.Lean
+		shape geometry.Shape
+	}
+	const loose, last = "loose", "last"
+	piles := map[pile][]int{}
+	add := func(key string, k int) {
+		for lean, gives := range p.Fewest.Layouts[k].Gives {
+			for shape, n := range gives {
+				if at := (pile{key, geometry.Lean(lean), geometry.Shape(shape)}); n > 0 {
+					piles[at] = append(piles[at], k)
+				}
+			}
+		}
+	}
+	for k := range p.Fewest.Layouts {
 		switch {
 		case p.sewn != nil && p.sewn[k].Bands != nil:
-			own.add(keyOf(p.sewn[k].Bands), k, l.Gives)
+			add(keyOf(p.sewn[k].Bands), k)
 		case p.sewn == nil && p.numbers != nil:
-			own.add(keyOf(p.numbers[k]), k, l.Gives)
+			add(keyOf(p.numbers[k]), k)
 		default:
-			loose.add("", k, l.Gives)
+			add(loose, k)
 		}
-		last.add("", k, l.Gives)
+		add(last, k)
 	}
 	used := make([]Count, len(p.Fewest.Layouts))
-	take := func(from piles, key string, pl *Placement) bool {
-		pile := from[key]
-		if pile == nil {
-			return false
-		}
-		for next := &pile[pl.Lean][pl.Shape]; len(*next) > 0; *next = (*next)[1:] {
-			k := (*next)[0]
+	take := func(key string, pl *Placement) bool {
+		from := pile{key, pl.Lean, pl.Shape}
+		for ; len(piles[from]) > 0; piles[from] = piles[from][1:] {
+			k := piles[from][0]
 			if used[k][pl.Lean][pl.Shape] < p.Fewest.Layouts[k].Gives[pl.Lean][pl.Shape] {
 				used[k][pl.Lean][pl.Shape]++
 				pl.StripSet = k
@@ -216,30 +221,11 @@ func (p *Plan) layBands() {
 		case p.numbers != nil:
 			key = keyOf(p.Spec.bandColours(p.bandsOf(*pl)))
 		}
-		if !take(own, key, pl) && !take(loose, "", pl) {
+		if !take(key, pl) && !take(loose, pl) {
 			missing = append(missing, i)
 		}
 	}
 	for _, i := range missing {
-		take(last, "", &p.Pieces[i])
-	}
-}
-
-// piles are strip sets by what they were sewn for, each pile in cutting order
-// and by the kinds of piece that they give.
-type piles map[string]*[2][3][]int
-
-func (p piles) add(key string, k int, gives Count) {
-	pile := p[key]
-	if pile == nil {
-		pile = new([2][3][]int)
-		p[key] = pile
-	}
-	for lean := range pile {
-		for shape := range pile[lean] {
-			if gives[lean][shape] > 0 {
-				pile[lean][shape] = append(pile[lean][shape], k)
-			}
-		}
+		take(last, &p.Pieces[i])
 	}
 }

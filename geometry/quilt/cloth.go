@@ -3,6 +3,7 @@
 package quilt
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -64,7 +65,7 @@ func (p *Plan) cloth() error {
 		p.Outer = Size(p.Borders[n-1].Outer)
 	}
 	outer, u := fabric.Size(p.Outer), s.Unit
-	if p.Backing, err = fabric.Back(outer, s.or(s.Backing.UsableWidth), s.Backing.Extra, s.Seam, u); err != nil {
+	if p.Backing, err = fabric.Back(outer, cmp.Or(s.Backing.UsableWidth, s.UsableWidth), s.Backing.Extra, s.Seam, u); err != nil {
 		return s.wrong("backing", err)
 	}
 	if p.Binding, err = fabric.Bind(outer, s.BindingCut(), s.Binding.Extra, s.UsableWidth, s.Seam, u); err != nil {
@@ -88,33 +89,14 @@ func (s Spec) wrong(field string, err error) error {
 	return geometry.Wrong(field, reason, "")
 }
 
-// or returns a usable width, or the pattern's where none is given.
-func (s Spec) or(usable float64) float64 {
-	if usable == 0 {
-		return s.UsableWidth
-	}
-	return usable
-}
-
 // BindingCut returns how wide the strips of the binding are cut: 2 1/2 in or
 // 6.5 cm where nothing else is said.
-func (s Spec) BindingCut() float64 {
-	if s.Binding.Cut == 0 {
-		return s.Unit.Of(2.5, 6.5)
-	}
-	return s.Binding.Cut
-}
+func (s Spec) BindingCut() float64 { return cmp.Or(s.Binding.Cut, s.Unit.Of(2.5, 6.5)) }
 
 // bolt returns what strips of a fabric are cut from.
 func (s Spec) bolt(key string) fabric.Bolt {
-	b := fabric.Bolt{Strip: s.UsableWidth, Unit: s.Unit}
-	if f, ok := s.fabric(key); ok {
-		b.Source = f.From
-		if f.StripLength > 0 {
-			b.Strip = f.StripLength
-		}
-	}
-	return b
+	f := s.fabric(key)
+	return fabric.Bolt{Source: f.From, Strip: cmp.Or(f.StripLength, s.UsableWidth), Unit: s.Unit}
 }
 
 // commonLength chooses how long the strips of all strip sets are cut. The
@@ -166,11 +148,8 @@ func (p *Plan) commonLength() error {
 
 func (p *Plan) longestRow(f strip.Fewest) float64 {
 	longest := 0.0
-	for i, l := range f.Layouts {
-		if i > 0 && l.Word == f.Layouts[i-1].Word && l.Staggered == f.Layouts[i-1].Staggered {
-			continue
-		}
-		longest = max(longest, p.Set.Uses(l))
+	for _, l := range alike(f.Layouts) {
+		longest = max(longest, p.Set.Uses(l.Layout))
 	}
 	return longest
 }

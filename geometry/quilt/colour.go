@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"slices"
 
-	"lozenge/geometry"
 	"lozenge/geometry/strip"
 )
 
@@ -30,23 +29,16 @@ func (p *Plan) assign() {
 // layInTurn lays all pieces of one strip set after the other, from the bottom
 // up, each row from left to right.
 func (p *Plan) layInTurn(order []int) {
-	for _, lean := range geometry.Leans {
-		for _, shape := range geometry.Shapes {
-			next, laid := 0, 0 // strip set order[next], from which so many are laid
-			for i := range p.Pieces {
-				pl := &p.Pieces[i]
-				if pl.Lean != lean || pl.Shape != shape {
-					continue
-				}
-				for next < len(order) && laid == p.Fewest.Layouts[order[next]].Gives[lean][shape] {
-					next, laid = next+1, 0
-				}
-				if next == len(order) {
-					break
-				}
-				pl.StripSet = order[next]
-				laid++
-			}
+	var next, laid Count // strip set order[next], from which so many are laid
+	for i := range p.Pieces {
+		pl := &p.Pieces[i]
+		next, laid := &next[pl.Lean][pl.Shape], &laid[pl.Lean][pl.Shape]
+		for *next < len(order) && *laid == p.Fewest.Layouts[order[*next]].Gives[pl.Lean][pl.Shape] {
+			*next, *laid = *next+1, 0
+		}
+		if *next < len(order) {
+			pl.StripSet = order[*next]
+			*laid++
 		}
 	}
 }
@@ -67,8 +59,7 @@ func (p *Plan) ColourNumbers(k int) []int {
 	case k < len(p.sewn) && p.sewn[k].Colours != nil:
 		out := make([]int, len(p.Spec.Strips))
 		for i, st := range p.Spec.Strips {
-			f, _ := p.Spec.fabric(st.Fabric)
-			out[i] = slices.Index(f.Colours, p.sewn[k].Colours[i])
+			out[i] = slices.Index(p.Spec.fabric(st.Fabric).Colours, p.sewn[k].Colours[i])
 		}
 		return out
 	case k < len(p.sewn) && p.sewn[k].Bands != nil && p.Spec.ColourOrder == Bands:
@@ -84,24 +75,13 @@ func (s Spec) colourNumbers(k int, numbers [][]int) []int {
 	}
 	out := make([]int, len(s.Strips))
 	for i, st := range s.Strips {
-		out[i] = k % s.colourCount(st.Fabric)
+		out[i] = k % len(s.fabric(st.Fabric).Colours)
 	}
 	return out
 }
 
-// colourCount returns how many colours a fabric has, 1 for one without.
-func (s Spec) colourCount(key string) int {
-	f, _ := s.fabric(key)
-	return max(len(f.Colours), 1)
-}
-
 // FirstColour returns the first colour of a fabric, black for one without.
-func (s Spec) FirstColour(key string) Colour {
-	if f, ok := s.fabric(key); ok && len(f.Colours) > 0 {
-		return f.Colours[0]
-	}
-	return Colour{}
-}
+func (s Spec) FirstColour(key string) Colour { return s.fabric(key).Colours[0] }
 
 // Colours returns the colour of each strip, lowest first, in a piece cut from
 // strip set k, from 0 in cutting order.
@@ -116,9 +96,7 @@ func (p *Plan) Colours(k int) []Colour {
 func (s Spec) coloured(numbers []int) []Colour {
 	out := make([]Colour, len(s.Strips))
 	for i, st := range s.Strips {
-		if f, ok := s.fabric(st.Fabric); ok && len(f.Colours) > 0 {
-			out[i] = f.Colours[numbers[i]]
-		}
+		out[i] = s.fabric(st.Fabric).Colours[numbers[i]]
 	}
 	return out
 }
@@ -134,17 +112,13 @@ type Colourway struct {
 // those first come when they are cut; way[k] is the colourway of strip set k.
 func (p *Plan) Colourways() (ways []Colourway, way []int) {
 	seen := map[string]int{}
-	var key []byte
 	for k := range p.Fewest.Layouts {
 		colours := p.Colours(k)
-		key = key[:0]
-		for _, c := range colours {
-			key = append(key, c[:]...)
-		}
-		w, ok := seen[string(key)]
+		key := fmt.Sprint(colours)
+		w, ok := seen[key]
 		if !ok {
 			w = len(ways)
-			seen[string(key)] = w
+			seen[key] = w
 			ways = append(ways, Colourway{Colours: colours})
 		}
 		ways[w].StripSets = append(ways[w].StripSets, k)

@@ -165,7 +165,7 @@ func TestColoursInTurn(t *testing.T) {
 		p := planOf(t, s)
 		for k := range p.Fewest.Layouts {
 			for i, c := range p.Colours(k) {
-				f, _ := s.fabric(s.Strips[i].Fabric)
+				f := s.fabric(s.Strips[i].Fabric)
 				if want := k % len(f.Colours); c != f.Colours[want] || p.ColourNumbers(k)[i] != want {
 					t.Fatalf("strip set %d, strip %d: colour %v, number %d, want %d", k, i, c, p.ColourNumbers(k)[i], want)
 				}
@@ -190,7 +190,7 @@ func TestBandsKeepTheirColour(t *testing.T) {
 			t.Fatal("strips of 120 in are too short")
 		}
 		for i, st := range s.Strips {
-			f, _ := s.fabric(st.Fabric)
+			f := s.fabric(st.Fabric)
 			n := len(f.Colours)
 			var patches []geometry.Polygon
 			var colours []Colour
@@ -361,7 +361,7 @@ func TestStripSetsSewnForBands(t *testing.T) {
 				}
 			}
 			for s, c := range q.ColourNumbers(pl.StripSet) {
-				n := p.Spec.colourCount(p.Spec.Strips[s].Fabric)
+				n := len(p.Spec.fabric(p.Spec.Strips[s].Fabric).Colours)
 				if bands != nil && c != (q.Band(pl, s)+100*n)%n {
 					t.Fatalf("%+v has colour %d of strip %d", pl, c, s)
 				}

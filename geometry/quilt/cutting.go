@@ -41,15 +41,8 @@ func (p *Plan) buy(f sewing, length float64) (cloth []Cloth, bill []Whole, err e
 		if slices.ContainsFunc(p.Spec.Strips[:i], func(o Strip) bool { return o.Fabric == st.Fabric }) {
 			continue
 		}
-		fab, ok := p.Spec.fabric(st.Fabric)
-		if !ok {
-			fab = Fabric{Key: st.Fabric}
-		}
-		if len(fab.Colours) == 0 {
-			fab.Colours = []Colour{{}}
-		}
-		c := Cloth{Fabric: fab}
-		for number := range fab.Colours {
+		c := Cloth{Fabric: p.Spec.fabric(st.Fabric)}
+		for number := range c.Colours {
 			one, err := p.buyColour(&c, f, number, length)
 			if err != nil {
 				return nil, nil, p.Spec.wrong("fabrics."+st.Fabric, err)

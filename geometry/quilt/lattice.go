@@ -68,14 +68,6 @@ func countPieces(pieces []Placement) Count {
 	return c
 }
 
-func countDiagonalRows(pieces []Placement) int {
-	seen := map[int]bool{}
-	for _, p := range pieces {
-		seen[p.DiagonalRow()] = true
-	}
-	return len(seen)
-}
-
 // touching returns the indices in Pieces of those that share a finished edge
 // with piece i, up to four, and -1 for none: only pieces of neighbouring rows
 // touch along an edge, and odd rows stand half a column to the right.

@@ -21,10 +21,7 @@ func (p *Plan) Places() [][]int {
 	}
 	var out [][]int
 	for k, l := range p.Fewest.Layouts {
-		row, err := strip.NewRow(p.Set, l.Lean, l.Word)
-		if err != nil {
-			panic(err) // the planner spells rows that can be laid out
-		}
+		row := strip.MustRow(p.Set, l.Lean, l.Word)
 		places := make([]int, len(row.Pieces))
 		for i, pc := range row.Pieces {
 			places[i] = take(&free[k][pc.Lean][pc.Shape])

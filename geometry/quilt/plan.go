@@ -85,7 +85,7 @@ func New(spec Spec) (*Plan, error) {
 	p.Yield = p.Set.Yield(length)
 	p.Pieces = lay(spec.Setting, p.Columns, p.Rows)
 	p.Need = countPieces(p.Pieces)
-	p.SewingRows = countDiagonalRows(p.Pieces)
+	p.SewingRows = p.Columns + p.Rows/2 + 1
 	p.groups = p.group()
 	p.sew(p.fewest(p.groups, p.terms(length)))
 	p.Savings = p.savings(length)
@@ -197,21 +197,21 @@ func smallest(target float64, size func(int) float64, guess float64) int {
 func (s Spec) shortestStrip() float64 {
 	shortest := math.Inf(1)
 	for _, st := range s.Strips {
-		length := s.UsableWidth
-		if f, ok := s.fabric(st.Fabric); ok && f.StripLength > 0 {
-			length = f.StripLength
-		}
-		shortest = min(shortest, length)
+		shortest = min(shortest, s.bolt(st.Fabric).Strip)
 	}
 	return shortest
 }
 
-func (s Spec) fabric(key string) (Fabric, bool) {
-	i := slices.IndexFunc(s.Fabrics, func(f Fabric) bool { return f.Key == key })
-	if i < 0 {
-		return Fabric{}, false
+// fabric returns the fabric of that key; black yardage where nothing is said.
+func (s Spec) fabric(key string) Fabric {
+	f := Fabric{Key: key}
+	if i := slices.IndexFunc(s.Fabrics, func(f Fabric) bool { return f.Key == key }); i >= 0 {
+		f = s.Fabrics[i]
 	}
-	return s.Fabrics[i], true
+	if len(f.Colours) == 0 {
+		f.Colours = []Colour{{}}
+	}
+	return f
 }
 
 // notes says what the setting does with the strips.
@@ -249,7 +249,4 @@ func (s Spec) AnyColourful() bool {
 }
 
 // Colourful reports whether a fabric has more than one colour.
-func (s Spec) Colourful(key string) bool {
-	f, ok := s.fabric(key)
-	return ok && len(f.Colours) > 1
-}
+func (s Spec) Colourful(key string) bool { return len(s.fabric(key).Colours) > 1 }

@@ -23,19 +23,17 @@ func (p *Plan) savings(length float64) Savings {
 	if !p.Fewest.OK() {
 		return Savings{}
 	}
-	var s Savings
-	terms := p.terms(length)
+	s := Savings{Together: together(p.Fewest.Layouts)}
 	if p.Spec.Angle == 60 && !p.Spec.MixLeans && p.Spec.Setting != OneWay {
-		mixed := terms
+		mixed := p.terms(length)
 		mixed.MixLeans = true
 		s.MixedLeans = len(p.fewest(p.groups, mixed).Layouts)
 	}
 	if len(p.Set.Cuts) > 1 && !p.Spec.Stagger {
-		offset := terms
+		offset := p.terms(length)
 		offset.Stagger = true
 		s.Staggered = len(p.fewest(p.groups, offset).Layouts)
 	}
-	s.Together = together(p.Fewest.Layouts)
 	return s
 }
 

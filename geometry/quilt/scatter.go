@@ -42,9 +42,8 @@ const nothing = -1
 type scattering struct {
 	plan   *Plan
 	random *rand.PCG
-	ways   int
-	way    []int32    // of each strip set
-	first  []int32    // strip set of each colourway
+	ways   []Colourway
+	way    []int      // of each strip set
 	set    []int32    // of each piece
 	kind   []int32    // of each piece
 	place  []int32    // of each piece in places[kind]
@@ -58,13 +57,7 @@ const trialsEach = 96
 
 func newScattering(p *Plan) *scattering {
 	ways, way := p.Colourways()
-	s := &scattering{plan: p, random: rand.NewPCG(60, 30), ways: len(ways), places: make([][]int32, 6)}
-	for _, w := range way {
-		s.way = append(s.way, int32(w))
-	}
-	for _, w := range ways {
-		s.first = append(s.first, int32(w.StripSets[0]))
-	}
+	s := &scattering{plan: p, random: rand.NewPCG(60, 30), ways: ways, way: way, places: make([][]int32, 6)}
 	side := 1
 	for side < max(p.Columns, p.Rows+2) {
 		side *= 2
@@ -140,7 +133,7 @@ func (s *scattering) turns(n []int) []int32 {
 // spread gives the places of a kind their first strip sets: all colourways in
 // turn, and of each all strip sets in turn.
 func (s *scattering) spread(kind int) {
-	perWay := make([]int, s.ways)
+	perWay := make([]int, len(s.ways))
 	for k, l := range s.plan.Fewest.Layouts {
 		perWay[s.way[k]] += l.Gives[kind/3][kind%3]
 	}
@@ -149,7 +142,7 @@ func (s *scattering) spread(kind int) {
 	for i, piece := range s.places[kind] {
 		s.place[piece], s.set[piece] = int32(i), nothing
 		if i < len(sequence) {
-			s.set[piece] = s.first[sequence[i]]
+			s.set[piece] = int32(s.ways[sequence[i]].StripSets[0])
 		}
 	}
 	s.deal(kind)
@@ -178,21 +171,18 @@ func (s *scattering) spreadExtra(kind, extra int) {
 // deal gives each colourway's places of a kind to its strip sets in turn; the
 // colours stay where they are.
 func (s *scattering) deal(kind int) {
-	sets, gives := make([][]int32, s.ways), make([][]int, s.ways)
-	for k, l := range s.plan.Fewest.Layouts {
-		if n := l.Gives[kind/3][kind%3]; n > 0 {
-			w := s.way[k]
-			sets[w], gives[w] = append(sets[w], int32(k)), append(gives[w], n)
+	order := make([][]int32, len(s.ways))
+	for w, way := range s.ways {
+		var gives []int
+		for _, k := range way.StripSets {
+			gives = append(gives, s.plan.Fewest.Layouts[k].Gives[kind/3][kind%3])
 		}
-	}
-	order := make([][]int32, s.ways)
-	for w := range order {
-		order[w] = s.turns(gives[w])
+		order[w] = s.turns(gives)
 	}
 	for _, piece := range s.places[kind] {
 		if k := s.set[piece]; k != nothing {
 			w := s.way[k]
-			s.set[piece] = sets[w][order[w][0]]
+			s.set[piece] = int32(s.ways[w].StripSets[order[w][0]])
 			order[w] = order[w][1:]
 		}
 	}
@@ -212,7 +202,7 @@ func (s *scattering) edge(a, b int32) int {
 		return 0
 	case a == b:
 		return sameSet
-	case s.ways > 1 && s.way[a] == s.way[b]:
+	case len(s.ways) > 1 && s.way[a] == s.way[b]:
 		return sameColours
 	}
 	return 0

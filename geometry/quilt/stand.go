@@ -63,14 +63,6 @@ func (s stance) point(p geometry.Point) geometry.Point {
 	}
 }
 
-func (s stance) polygon(g geometry.Polygon) geometry.Polygon {
-	out := make(geometry.Polygon, len(g))
-	for i, p := range g {
-		out[i] = s.point(p)
-	}
-	return out
-}
-
 // Standing is a piece as it stands in the quilt, its diamond's centre at
 // (0, 0): everything that pieces of one lean, shape and turn share.
 type Standing struct {
@@ -85,11 +77,11 @@ type Standing struct {
 func (p *Plan) Standing(pl Placement) Standing {
 	piece := p.Set.Piece(pl.Shape, pl.Lean)
 	s := p.stanceOf(pl)
-	out := Standing{Turned: pl.Turned, Piece: piece, Finished: s.polygon(piece.Finished), Raw: s.polygon(piece.Outline)}
+	out := Standing{Turned: pl.Turned, Piece: piece, Finished: piece.Finished.Map(s.point), Raw: piece.Outline.Map(s.point)}
 	box := piece.Finished.Bounds()
 	for _, band := range p.Set.Bands() {
 		box.Min.Y, box.Max.Y = band[0], band[1]
-		out.Patches = append(out.Patches, s.polygon(piece.Finished.Within(box)))
+		out.Patches = append(out.Patches, piece.Finished.Within(box).Map(s.point))
 	}
 	return out
 }
@@ -157,9 +149,10 @@ type Like struct {
 
 // Alike returns the strip sets in cutting order, those that are cut alike
 // together.
-func (p *Plan) Alike() []Like {
-	var out []Like
-	for i, l := range p.Fewest.Layouts {
+func (p *Plan) Alike() []Like { return alike(p.Fewest.Layouts) }
+
+func alike(layouts []strip.Layout) (out []Like) {
+	for i, l := range layouts {
 		if n := len(out); n > 0 && out[n-1].Lean == l.Lean && out[n-1].Word == l.Word && out[n-1].Staggered == l.Staggered {
 			out[n-1].Number++
 			continue
@@ -176,11 +169,7 @@ func (p *Plan) Piece(shape geometry.Shape, lean geometry.Lean) geometry.Piece {
 
 // Row returns the row of cut lines of a layout as it is seen on the mat.
 func (p *Plan) Row(l strip.Layout) strip.Row {
-	row, err := strip.NewRow(p.Set, p.Spec.Face.Seen(l.Lean), l.Word)
-	if err != nil {
-		panic(err) // the planner spells rows that can be laid out
-	}
-	return row
+	return strip.MustRow(p.Set, p.Spec.Face.Seen(l.Lean), l.Word)
 }
 
 // RimGrain returns the angles in degrees, 0 to 90, between the strips and the

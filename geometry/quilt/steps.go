@@ -3,6 +3,7 @@
 package quilt
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -43,12 +44,7 @@ func (p *Plan) Tips(shape geometry.Shape) []Tip {
 			out = append(out, t)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Tip) int {
-		if a.Corner < b.Corner {
-			return -1
-		}
-		return 1
-	})
+	slices.SortFunc(out, func(a, b Tip) int { return cmp.Compare(a.Corner, b.Corner) })
 	return out
 }
 
@@ -81,11 +77,7 @@ func (p *Plan) TipToTip() float64 {
 // WideSide returns how far apart the two cuts of an edge triangle lie along
 // the strip edge on its wide side.
 func (p *Plan) WideSide() float64 {
-	row, err := strip.NewRow(p.Set, geometry.Right, "L")
-	if err != nil {
-		panic(err) // a lone edge triangle can always be laid out
-	}
-	cuts := row.Cuts()
+	cuts := strip.MustRow(p.Set, geometry.Right, "L").Cuts()
 	return math.Abs(cuts[1].Line.A.X - cuts[0].Line.A.X)
 }
 

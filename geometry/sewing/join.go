@@ -64,12 +64,8 @@ func (o *Order) joinRows(between []run) {
 			o.join(0, [2]int{0, 0}, [2]int{1, 1}, between[0])
 		} else {
 			r.Neighbour, units[len(units)-1].last = i-1, i
-			first := units[len(units)-1].first
-			if first == i-1 {
-				o.join(0, [2]int{i - 1, i - 1}, [2]int{i, i}, between[i-1])
-			} else { // a single row with a lone triangle on either side
-				o.join(0, [2]int{first, i - 1}, [2]int{i, i}, between[i-1])
-			}
+			// A single row may have a lone triangle on either side.
+			o.join(0, [2]int{units[len(units)-1].first, i - 1}, [2]int{i, i}, between[i-1])
 		}
 	}
 	// before[i] is how many pieces lie in the units before i.

@@ -10,16 +10,11 @@ const alphabet = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 // Letters returns the letters of diagonal row i, from 0: A to Z without I and
 // O, then AA, AB and so on.
 func Letters(i int) string {
-	var out []byte
-	for n := i + 1; n > 0; {
-		n--
-		out = append(out, alphabet[n%len(alphabet)])
-		n /= len(alphabet)
+	out := ""
+	for ; i >= 0; i = i/len(alphabet) - 1 {
+		out = alphabet[i%len(alphabet):][:1] + out
 	}
-	for a, b := 0, len(out)-1; a < b; a, b = a+1, b-1 {
-		out[a], out[b] = out[b], out[a]
-	}
-	return string(out)
+	return out
 }
 
 // Label returns the label of a piece: the letters of its row and its place in

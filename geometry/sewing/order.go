@@ -3,8 +3,6 @@
 package sewing
 
 import (
-	"math"
-
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -71,12 +69,8 @@ func New(p *quilt.Plan) *Order {
 
 // layRows sorts the pieces into diagonal rows, each from its lower left end.
 func (o *Order) layRows(p *quilt.Plan) {
-	// d of the row that holds the top left corner, and of the last one.
-	least, most := math.MaxInt, math.MinInt
-	for _, pl := range p.Pieces {
-		least, most = min(least, pl.DiagonalRow()), max(most, pl.DiagonalRow())
-	}
-	o.Rows = make([]Row, most-least+1)
+	least := -(p.Rows / 2) // d of the row that holds the top left corner
+	o.Rows = make([]Row, p.SewingRows)
 	for _, pl := range p.Pieces {
 		o.Rows[pl.DiagonalRow()-least].Number++
 	}

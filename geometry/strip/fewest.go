@@ -2,7 +2,11 @@
 
 package strip
 
-import "lozenge/geometry"
+import (
+	"slices"
+
+	"lozenge/geometry"
+)
 
 // Terms say what strip sets are to be cut and how.
 type Terms struct {
@@ -35,17 +39,11 @@ func (f Fewest) OK() bool { return f.Possible[geometry.Right] && f.Possible[geom
 // Number returns how many strip sets there are of each lean alone and how many
 // mixed ones.
 func (f Fewest) Number() (right, left, mixed int) {
+	var n [3]int
 	for _, l := range f.Layouts {
-		switch {
-		case l.Mixed:
-			mixed++
-		case l.Lean == geometry.Left:
-			left++
-		default:
-			right++
-		}
+		n[l.place()]++
 	}
-	return right, left, mixed
+	return n[0], n[2], n[1]
 }
 
 // Fewest returns the fewest strip sets that give need, over every row of cut
@@ -87,7 +85,7 @@ func (s Set) richest(terms Terms) []rich {
 	for t := 0; ; t++ {
 		best := rich{triangles: t, diamonds: -1}
 		for _, first := range []kind{upper, lower} {
-			if n := ruler.mostWith(terms.Length, t, first); n > best.diamonds {
+			if n := ruler.most(terms.Length, t, first); n > best.diamonds {
 				best.diamonds, best.first = n, first
 			}
 		}
@@ -110,36 +108,6 @@ type rich struct {
 	staggered           bool
 }
 
-// mostWith returns the most diamonds that fit beside t edge triangles that
-// alternate, beginning with first; -1 when those don't fit.
-func (r *ruler) mostWith(length float64, t int, first kind) int {
-	if t == 0 {
-		return max(r.most(length, nil, nil), 0)
-	}
-	before, after := around(t, first)
-	return r.most(length, before, after)
-}
-
-// around returns t edge triangles that alternate, beginning with first, as they
-// stand before and after the diamonds.
-func around(t int, first kind) (before, after []kind) {
-	second := other(first)
-	for i := range t {
-		k := first
-		if i%2 == 1 {
-			k = second
-		}
-		// The diamonds stand in the first gap that opens on a crosscut:
-		// before a lower, behind an upper.
-		if i == 0 && k == upper {
-			before = append(before, k)
-		} else {
-			after = append(after, k)
-		}
-	}
-	return before, after
-}
-
 func other(k kind) kind {
 	if k == upper {
 		return lower
@@ -147,27 +115,10 @@ func other(k kind) kind {
 	return upper
 }
 
-// halves returns how a row's edge triangles divide; flip gives the
-// odd one to the other half.
-func (r rich) halves(flip bool) (lowers, uppers int) {
-	more, fewer := (r.triangles+1)/2, r.triangles/2
-	if flip {
-		more, fewer = fewer, more
-	}
-	return more, fewer
-}
-
+// possible reports whether what is needed of a lean comes out of some row; row t
+// has t edge triangles.
 func possible(rows []rich, need [3]int) bool {
-	most := func(f func(rich) int) int {
-		m := 0
-		for _, r := range rows {
-			m = max(m, f(r))
-		}
-		return m
-	}
-	if need[geometry.Diamond] > 0 && most(func(r rich) int { return r.diamonds }) == 0 {
-		return false
-	}
-	triangles := need[geometry.LowerTriangle] + need[geometry.UpperTriangle]
-	return triangles == 0 || most(func(r rich) int { return r.triangles }) > 0
+	diamonds := slices.ContainsFunc(rows, func(r rich) bool { return r.diamonds > 0 })
+	return (diamonds || need[geometry.Diamond] == 0) &&
+		(len(rows) > 1 || need[geometry.LowerTriangle]+need[geometry.UpperTriangle] == 0)
 }

@@ -2,6 +2,11 @@
 
 package strip
 
+import (
+	"slices"
+	"sort"
+)
+
 // ladder says how many edge triangles a strip set still gives beside so many
 // diamonds: ladder[g] beside g or more. It falls from rung to rung, or stays.
 type ladder []int
@@ -41,14 +46,11 @@ func (s *summit) reach() int { return len(s.rungs) + 1 }
 // most returns F(n, d), below 0 when n strip sets don't give d diamonds.
 func (s *summit) most(n, d int) int {
 	d = max(d, 0)
-	if n <= 0 || d > n*(len(s.rungs)-1) {
-		if n == 0 && d == 0 {
-			return 0
-		}
+	switch {
+	case d > n*(len(s.rungs)-1):
 		return none
-	}
-	if n == 1 {
-		return s.rungs[d]
+	case n == 0:
+		return 0
 	}
 	return s.span(n, d, d).at(d)
 }
@@ -62,16 +64,11 @@ func (v span) at(d int) int {
 
 // span returns F(n, .) at least from low to high.
 func (s *summit) span(n, low, high int) span {
+	if n == 1 {
+		return span{0, s.rungs}
+	}
 	low, high = max(low, 0), min(high, n*(len(s.rungs)-1))
 	if v, ok := s.known[n]; ok && v.low <= low && high < v.low+len(v.values) {
-		return v
-	}
-	if n <= 1 {
-		v := span{0, []int{0}}
-		if n == 1 {
-			v.values = s.rungs
-		}
-		s.known[n] = v
 		return v
 	}
 	// Somewhat more than asked for, so that the neighbours' questions of the
@@ -105,14 +102,7 @@ func (s *summit) rows(n, d, v int) []int {
 		for g := top; g >= apart; g-- {
 			h := g - apart
 			if x, ok := s.twoKinds(n, d, v, g, h); ok {
-				out := make([]int, n)
-				for i := range out {
-					out[i] = h
-					if i < x {
-						out[i] = g
-					}
-				}
-				return out
+				return append(slices.Repeat([]int{g}, x), slices.Repeat([]int{h}, n-x)...)
 			}
 		}
 	}
@@ -122,22 +112,16 @@ func (s *summit) rows(n, d, v int) []int {
 // twoKinds returns how many of n strip sets are to be cut for g diamonds, the
 // others for h, if that suffices.
 func (s *summit) twoKinds(n, d, v, g, h int) (x int, ok bool) {
-	enough := func(x int) bool {
-		return x*g+(n-x)*h >= d && x*s.rungs[g]+(n-x)*s.rungs[h] >= v
-	}
 	if g > h {
 		x = max((d-n*h+g-h-1)/(g-h), 0)
 	}
-	return x, x <= n && enough(x)
+	return x, x <= n && x*g+(n-x)*h >= d && x*s.rungs[g]+(n-x)*s.rungs[h] >= v
 }
 
 // split takes a best answer apart.
 func (s *summit) split(n, d int) []int {
 	if n == 1 {
 		return []int{max(d, 0)}
-	}
-	if n == 0 {
-		return nil
 	}
 	m, whole := n/2, s.most(n, d)
 	for e := max(d/2-s.reach(), 0); e <= d/2+s.reach(); e++ {
@@ -155,14 +139,5 @@ func least(low int, enough func(n int) bool) int {
 	for !enough(low + step - 1) {
 		low, step = low+step, 2*step
 	}
-	high := low + step - 1
-	for low < high {
-		mid := (low + high) / 2
-		if enough(mid) {
-			high = mid
-		} else {
-			low = mid + 1
-		}
-	}
-	return low
+	return low + sort.Search(step-1, func(i int) bool { return enough(low + i) })
 }

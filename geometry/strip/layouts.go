@@ -12,9 +12,20 @@ import (
 
 // planned is a strip set that will be cut, and what of it is used.
 type planned struct {
-	choice
-	own, others int // diamonds of its lean, and of the other in a mixed one
-	gives       Count
+	rich
+	lean  geometry.Lean
+	flip  bool // the odd edge triangle goes to the other half
+	mixed bool // its diamonds may be of either lean
+	gives Count
+}
+
+// halves returns how a row's edge triangles divide.
+func (u *planned) halves() (lowers, uppers int) {
+	more, fewer := (u.triangles+1)/2, u.triangles/2
+	if u.flip {
+		more, fewer = fewer, more
+	}
+	return more, fewer
 }
 
 // serve decides which pieces of each strip set are used, so that each need is
@@ -30,12 +41,12 @@ func serve(used []*planned, need Count) {
 	slices.SortStableFunc(used, func(a, b *planned) int { return cmp.Compare(a.triangles, b.triangles) })
 	for _, u := range used {
 		lean, back := u.lean, u.lean.Other()
-		u.own = take(lean, geometry.Diamond, u.diamonds)
+		own := take(lean, geometry.Diamond, u.diamonds)
+		u.gives[lean][geometry.Diamond] = own
 		if u.mixed {
-			u.others = take(back, geometry.Diamond, u.diamonds-u.own)
+			u.gives[back][geometry.Diamond] = take(back, geometry.Diamond, u.diamonds-own)
 		}
-		u.gives[lean][geometry.Diamond], u.gives[back][geometry.Diamond] = u.own, u.others
-		lowers, uppers := u.halves(u.flip)
+		lowers, uppers := u.halves()
 		for shape, n := range map[geometry.Shape]int{geometry.LowerTriangle: lowers, geometry.UpperTriangle: uppers} {
 			u.gives[lean][shape] = take(lean, shape, n)
 			u.gives[back][shape] = take(back, shape, n-u.gives[lean][shape])
@@ -46,19 +57,9 @@ func serve(used []*planned, need Count) {
 // layouts spells the strip sets out: right-leaning ones, mixed ones,
 // left-leaning ones, the fullest first.
 func layouts(used []*planned) []Layout {
-	out := make([]Layout, len(used))
-	for i, u := range used {
-		lean, own, others := u.lean, u.own, u.others
-		if own == 0 && others > 0 {
-			lean, own, others = lean.Other(), others, own
-		}
-		out[i] = Layout{
-			Lean:      lean,
-			Mixed:     own > 0 && others > 0,
-			Staggered: u.staggered,
-			Word:      u.word(own, others),
-			Gives:     u.gives,
-		}
+	var out []Layout
+	for _, u := range used {
+		out = append(out, u.layout())
 	}
 	slices.SortStableFunc(out, Compare)
 	return out
@@ -72,72 +73,61 @@ func Compare(a, b Layout) int {
 
 // CompareLeans is that order without regard to how full they are.
 func CompareLeans(a, b Layout) int {
-	order := func(l Layout) int {
-		switch {
-		case l.Mixed:
-			return 1
-		case l.Lean == geometry.Left:
-			return 2
-		}
-		return 0
-	}
-	return cmp.Compare(order(a), order(b))
+	return cmp.Compare(a.place(), b.place())
 }
 
-// word spells a row out, with no more edge triangles than are used or needed
-// to part the leans. Left-leaning diamonds stand where a base line opens a
-// gap: before an upper or behind a lower; right-leaning ones before a lower or
-// behind an upper.
-func (u *planned) word(own, others int) string {
-	lowers, uppers := u.halves(u.flip)
+// place is 0 for a right-leaning strip set, 1 for a mixed and 2 for a
+// left-leaning one.
+func (l Layout) place() int {
+	if l.Mixed {
+		return 1
+	}
+	return 2 * int(l.Lean)
+}
+
+// layout spells a strip set out, with no more edge triangles than are used or
+// needed to part the leans.
+func (u *planned) layout() Layout {
+	own, others := u.gives[u.lean][geometry.Diamond], u.gives[u.lean.Other()][geometry.Diamond]
+	lowers, uppers := u.halves()
 	usedLowers := u.gives[0][geometry.LowerTriangle] + u.gives[1][geometry.LowerTriangle]
 	usedUppers := u.gives[0][geometry.UpperTriangle] + u.gives[1][geometry.UpperTriangle]
-	next := u.first
-	switch {
-	case lowers > uppers:
-		next = lower
-	case uppers > lowers:
-		next = upper
-	}
 	l, n := max(usedLowers, usedUppers-1), max(usedUppers, usedLowers-1)
-	if l+n == 0 && others > 0 {
+	if l+n == 0 && own > 0 && others > 0 {
 		l, n = min(lowers, 1), 1-min(lowers, 1)
 	}
-	switch {
-	case l > n:
-		next = lower
-	case n > l:
-		next = upper
-	case l == 0:
-		return strings.Repeat("D", own)
-	}
-	return spell(next, own, others, l+n)
+	first := begin(l, n, begin(lowers, uppers, u.first))
+	return newLayout(u.lean, own, others, l+n, first, u.staggered, u.gives)
 }
 
-// spell writes a row of edge triangles that alternate, beginning with next, and
-// of diamonds of its own lean and of the other.
-func spell(next kind, own, others, triangles int) string {
-	d, e := strings.Repeat("D", own), strings.Repeat("d", others)
-	if triangles == 0 {
-		return d
+// begin returns with which edge triangle a row of so many begins: with one of
+// those that are more, else with equal.
+func begin(lowers, uppers int, equal kind) kind {
+	switch {
+	case lowers > uppers:
+		return lower
+	case uppers > lowers:
+		return upper
 	}
-	var b strings.Builder
-	if next == lower {
-		b.WriteString(d)
-		d = ""
-	} else {
-		b.WriteString(e)
-		e = ""
+	return equal
+}
+
+// newLayout returns a strip set of edge triangles that alternate, beginning with
+// first, and of diamonds of its own lean and of the other. Left-leaning diamonds
+// stand where a base line opens a gap: before an upper or behind a lower;
+// right-leaning ones before a lower or behind an upper.
+func newLayout(lean geometry.Lean, own, others, triangles int, first kind, staggered bool, gives Count) Layout {
+	if own == 0 && others > 0 {
+		lean, own, others = lean.Other(), others, own
 	}
-	for range triangles {
-		if next == lower {
-			b.WriteString("L" + e)
-			e = ""
-		} else {
-			b.WriteString("U" + d)
-			d = ""
+	word := strings.Repeat("D", own)
+	if triangles > 0 {
+		before, behind, pair := word, strings.Repeat("d", others), "LU"
+		if first == upper {
+			before, behind, pair = behind, before, "UL"
 		}
-		next = other(next)
+		word = before + pair[:1] + behind + strings.Repeat(pair[1:]+pair[:1], triangles/2)
+		word = word[:own+others+triangles]
 	}
-	return b.String()
+	return Layout{Lean: lean, Mixed: others > 0, Staggered: staggered, Word: word, Gives: gives}
 }

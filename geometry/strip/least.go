@@ -45,8 +45,7 @@ func (s Set) Least(length float64, stagger bool) []Least {
 func (r *ruler) least(d, t int) Least {
 	l := Least{Diamonds: d, Triangles: t}
 	for i, first := range []kind{upper, lower} {
-		before, after := around(t, first)
-		if n := r.with(d, before, after); i == 0 || n < l.Length {
+		if n := r.with(d, t, first); i == 0 || n < l.Length {
 			l.Length, l.first = n, first
 		}
 	}
@@ -58,21 +57,6 @@ func (r *ruler) least(d, t int) Least {
 // triangles are upper ones, half of them or one more or less. gives says which
 // pieces serve a need.
 func (l Least) Layout(lean geometry.Lean, others, uppers int, gives Count) Layout {
-	own, next := l.Diamonds-others, l.first
-	switch lowers := l.Triangles - uppers; {
-	case lowers > uppers:
-		next = lower
-	case uppers > lowers:
-		next = upper
-	}
-	if own == 0 && others > 0 {
-		lean, own, others = lean.Other(), others, own
-	}
-	return Layout{
-		Lean:      lean,
-		Mixed:     others > 0,
-		Staggered: l.Staggered,
-		Word:      spell(next, own, others, l.Triangles),
-		Gives:     gives,
-	}
+	first := begin(l.Triangles-uppers, uppers, l.first)
+	return newLayout(lean, l.Diamonds-others, others, l.Triangles, first, l.Staggered, gives)
 }

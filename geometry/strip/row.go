@@ -3,19 +3,11 @@
 package strip
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"lozenge/geometry"
-)
-
-// Word letters: the pieces of a row from left to right, named as in a
-// right-leaning strip set. A left-leaning diamond stands only in a strip set
-// in which the leans are mixed.
-const (
-	letterUpper   = 'U'
-	letterDiamond = 'D'
-	letterLower   = 'L'
-	letterLeft    = 'd'
 )
 
 // Placed is a piece of a row: it lies Offset along the strip from where
@@ -76,18 +68,16 @@ func NewRow(set Set, lean geometry.Lean, word string) (Row, error) {
 	b := &builder{ruler: newRuler(set)}
 	row := Row{Set: set, Lean: lean, Word: word}
 	for i, c := range word {
-		k, ok := kindOf(c)
-		if !ok || (c == letterLeft && set.Angle != 60) {
+		k, ok := kinds[c]
+		if !ok || (k == leftDiamond && set.Angle != 60) {
 			return Row{}, fmt.Errorf("row %q: no piece %q at %v degrees", word, c, float64(set.Angle))
 		}
-		if i > 0 {
-			if before, _ := kindOf(rune(word[i-1])); before.end != k.begin {
-				return Row{}, fmt.Errorf("row %q: %c can't stand beside %c", word, c, word[i-1])
-			}
+		if i > 0 && kinds[rune(word[i-1])].end != k.begin {
+			return Row{}, fmt.Errorf("row %q: %c can't stand beside %c", word, c, word[i-1])
 		}
 		row.Pieces = append(row.Pieces, Placed{k.shape, k.lean, b.add(k)})
 	}
-	row.Length = b.length()
+	row.Length = b.high - b.low
 	for i := range row.Pieces {
 		p := &row.Pieces[i]
 		if p.Offset -= b.low; lean == geometry.Left {
@@ -95,6 +85,16 @@ func NewRow(set Set, lean geometry.Lean, word string) (Row, error) {
 		}
 	}
 	return row, nil
+}
+
+// MustRow is [NewRow] for a word that the planner spelled, which can be laid
+// out.
+func MustRow(set Set, lean geometry.Lean, word string) Row {
+	row, err := NewRow(set, lean, word)
+	if err != nil {
+		panic(err)
+	}
+	return row
 }
 
 // line is what two neighbours of a right-leaning row share.
@@ -120,19 +120,9 @@ var (
 	leftDiamond = kind{geometry.Diamond, geometry.Left, baseLine, baseLine}
 )
 
-func kindOf(letter rune) (kind, bool) {
-	switch letter {
-	case letterUpper:
-		return upper, true
-	case letterDiamond:
-		return diamond, true
-	case letterLower:
-		return lower, true
-	case letterLeft:
-		return leftDiamond, true
-	}
-	return kind{}, false
-}
+// kinds are the pieces by their letters in a word. A left-leaning diamond stands
+// only in a strip set in which the leans are mixed.
+var kinds = map[rune]kind{'U': upper, 'D': diamond, 'L': lower, 'd': leftDiamond}
 
 // ruler knows how long the pieces of a strip set are.
 type ruler struct {
@@ -196,8 +186,6 @@ func (b *builder) add(k kind) (frame float64) {
 // skip leaves room for n diamonds that can't reach to either end.
 func (b *builder) skip(n int) { b.end += float64(float64(n) * b.side) }
 
-func (b *builder) length() float64 { return b.high - b.low }
-
 // Piece returns piece i where it lies in the row.
 func (r Row) Piece(i int) geometry.Piece {
 	p := r.Pieces[i]
@@ -217,54 +205,34 @@ func (r Row) Cuts() []Cut {
 			k = len(r.Pieces) - 1 - i // the leftmost first
 		}
 		p := r.Piece(k)
-		lines := sideLines(p)
-		for j, s := range lines {
-			if j == 0 && i > 0 {
-				continue // the neighbour's last line
+		var sides []Cut // the left one first
+		for j, e := range p.Edges {
+			a, b := p.Outline[j], p.Outline[(j+1)%len(p.Outline)]
+			if a.Y > b.Y {
+				a, b = b, a
 			}
+			switch line := (geometry.Segment{A: a, B: b}); e.Kind {
+			case geometry.TipTrim:
+				trims = append(trims, Cut{Kind: TipTrimCut, Line: line})
+			case geometry.Crosscut:
+				sides = append(sides, Cut{Kind: CrosscutCut, Line: line})
+			case geometry.Base:
+				sides = append(sides, Cut{Kind: BaseCut, Line: line})
+			}
+		}
+		slices.SortFunc(sides, func(a, b Cut) int { return cmp.Compare(a.Line.A.X+a.Line.B.X, b.Line.A.X+b.Line.B.X) })
+		if i > 0 {
+			sides = sides[1:] // the first is the neighbour's last
+		}
+		for _, s := range sides {
 			s.Line = throughBand(s.Line, r.Set.Width)
 			across = append(across, s)
-		}
-		for j, e := range p.Edges {
-			if e.Kind == geometry.TipTrim {
-				a, b := p.Outline[j], p.Outline[(j+1)%len(p.Outline)]
-				if a.Y > b.Y {
-					a, b = b, a
-				}
-				trims = append(trims, Cut{Kind: TipTrimCut, Line: geometry.Segment{A: a, B: b}})
-			}
 		}
 	}
 	across[0].Kind = Starting
 	out := append(across, trims...)
 	for i := range out {
 		out[i].Number = i + 1
-	}
-	return out
-}
-
-// sideLines returns the crosscut or base edges of a piece, the left one
-// first.
-func sideLines(p geometry.Piece) []Cut {
-	var out []Cut
-	for i, e := range p.Edges {
-		kind := CrosscutCut
-		switch e.Kind {
-		case geometry.Base:
-			kind = BaseCut
-		case geometry.Crosscut:
-		default:
-			continue
-		}
-		a, b := p.Outline[i], p.Outline[(i+1)%len(p.Outline)]
-		if a.Y > b.Y {
-			a, b = b, a
-		}
-		out = append(out, Cut{Kind: kind, Line: geometry.Segment{A: a, B: b}})
-	}
-	mid := func(c Cut) float64 { return c.Line.A.X + c.Line.B.X }
-	if len(out) == 2 && mid(out[0]) > mid(out[1]) {
-		out[0], out[1] = out[1], out[0]
 	}
 	return out
 }
@@ -282,15 +250,9 @@ func throughBand(s geometry.Segment, width float64) geometry.Segment {
 // Count returns how many diamonds of either lean, lower and upper edge
 // triangles the row gives.
 func (r Row) Count() (diamonds, lower, upper int) {
+	var n [3]int
 	for _, p := range r.Pieces {
-		switch p.Shape {
-		case geometry.Diamond:
-			diamonds++
-		case geometry.LowerTriangle:
-			lower++
-		case geometry.UpperTriangle:
-			upper++
-		}
+		n[p.Shape]++
 	}
-	return diamonds, lower, upper
+	return n[geometry.Diamond], n[geometry.LowerTriangle], n[geometry.UpperTriangle]
 }

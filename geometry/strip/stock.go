@@ -84,47 +84,35 @@ func (s stock) apart(diamonds [2]int, triangles int, onlyLeft bool) []*planned {
 			fewest[l] = (d + top - 1) / top
 		}
 	}
-	both := diamonds[0] > 0 && diamonds[1] > 0
-	only := 0
-	if onlyLeft || (diamonds[0] == 0 && diamonds[1] > 0) {
-		only = 1
-	}
 	f := newSummit(s.whole)
 	give := func(lean, n int) int { return f.most(n, diamonds[lean]) }
-	// ways returns how many of n strip sets may be right-leaning.
-	ways := func(n int) (from, to int) {
+	// divide returns how many of n strip sets are right-leaning: of all ways that
+	// suffice the one most like the diamonds; -1 when none does.
+	divide := func(n int) int {
+		from, to := fewest[0], n-fewest[1]
 		switch {
-		case both:
-			return fewest[0], n - fewest[1]
-		case only == 0:
-			return n, n
+		case diamonds[0] > 0 && diamonds[1] > 0:
+		case diamonds[1] > 0 || onlyLeft:
+			to = 0
+		default:
+			from = n
 		}
-		return 0, 0
-	}
-	n := least(fewest[0]+fewest[1], func(n int) bool {
-		from, to := ways(n)
+		rights, off := -1, 0
 		for r := from; r <= to; r++ {
-			if give(0, r)+give(1, n-r) >= triangles {
-				return true
+			if d := r*diamonds[1] - (n-r)*diamonds[0]; give(0, r)+give(1, n-r) >= triangles && (rights < 0 || max(d, -d) < off) {
+				rights, off = r, max(d, -d)
 			}
 		}
-		return false
-	})
-	// Of all ways to divide them, the one most like the diamonds.
-	rights, off := -1, 0
-	from, to := ways(n)
-	for r := from; r <= to; r++ {
-		if d := r*diamonds[1] - (n-r)*diamonds[0]; give(0, r)+give(1, n-r) >= triangles && (rights < 0 || max(d, -d) < off) {
-			rights, off = r, max(d, -d)
-		}
+		return rights
 	}
+	n := least(fewest[0]+fewest[1], func(n int) bool { return divide(n) >= 0 })
+	rights := divide(n)
 	atRight := min(max(triangles*rights/n, triangles-give(1, n-rights)), give(0, rights))
 	var out []*planned
-	for _, g := range f.rows(rights, diamonds[0], atRight) {
-		out = append(out, &planned{choice: choice{rich: s.rows[s.best[g]], lean: geometry.Right}})
-	}
-	for _, g := range f.rows(n-rights, diamonds[1], triangles-atRight) {
-		out = append(out, &planned{choice: choice{rich: s.rows[s.best[g]], lean: geometry.Left}})
+	for lean, rows := range [][]int{f.rows(rights, diamonds[0], atRight), f.rows(n-rights, diamonds[1], triangles-atRight)} {
+		for _, g := range rows {
+			out = append(out, &planned{rich: s.rows[s.best[g]], lean: geometry.Lean(lean)})
+		}
 	}
 	return out
 }
@@ -167,10 +155,10 @@ func (s stock) mixed(right, left, triangles int) []*planned {
 				if i >= rights {
 					lean = geometry.Left
 				}
-				out = append(out, &planned{choice: choice{rich: s.rows[0], lean: lean}})
+				out = append(out, &planned{rich: s.rows[0], lean: lean})
 			}
 			for _, g := range parted.rows(n-pure, d, triangles) {
-				out = append(out, &planned{choice: choice{rich: s.partedRow(g), mixed: true}})
+				out = append(out, &planned{rich: s.partedRow(g), mixed: true})
 			}
 			return out
 		}
@@ -187,14 +175,6 @@ func (s stock) partedRow(g int) rich {
 		}
 	}
 	return best
-}
-
-// choice is one way to cut a strip set.
-type choice struct {
-	rich
-	lean  geometry.Lean
-	flip  bool
-	mixed bool // its diamonds may be of either lean
 }
 
 // share gives the odd edge triangle of each row to one of the halves: to the

@@ -4,6 +4,7 @@ package strip
 
 import (
 	"math"
+	"slices"
 
 	"lozenge/geometry"
 )
@@ -21,17 +22,16 @@ type Yield struct {
 // Yield returns what length gives. Exactly long enough is long enough.
 func (s Set) Yield(length float64) Yield {
 	y, r := Yield{Length: length}, newRuler(s)
-	y.Plain = r.most(length, nil, nil)
-	if n := r.most(length, []kind{upper}, nil); n >= 0 {
+	y.Plain = r.most(length, 0, upper)
+	if n := r.most(length, 1, upper); n >= 0 {
 		y.OneTriangle = &n
 	}
-	if n := r.most(length, []kind{upper}, []kind{lower}); n >= 0 {
+	if n := r.most(length, 2, upper); n >= 0 {
 		y.TwoTriangles = &n
 	}
-	y.Plain = max(y.Plain, 0)
-	y.Triangles = max(
-		r.alternating(length, upper, lower),
-		r.alternating(length, lower, upper))
+	for max(r.most(length, y.Triangles+1, upper), r.most(length, y.Triangles+1, lower)) >= 0 {
+		y.Triangles++
+	}
 	if len(s.Cuts) > 1 {
 		n := s.staggered(length)
 		y.Staggered = &n
@@ -39,11 +39,14 @@ func (s Set) Yield(length float64) Yield {
 	return y
 }
 
-// with returns how long n diamonds between the given pieces are.
-func (r *ruler) with(n int, before, after []kind) float64 {
+// with returns how long a row of n diamonds and t edge triangles is, which
+// alternate, beginning with first. The diamonds stand in the first gap that
+// opens on a crosscut: before a lower, behind an upper.
+func (r *ruler) with(n, t int, first kind) float64 {
 	b := &builder{ruler: r}
-	for _, p := range before {
-		b.add(p)
+	if t > 0 && first == upper {
+		b.add(upper)
+		t, first = t-1, lower
 	}
 	if n > 0 {
 		// Only the first and the last diamond can reach to an end.
@@ -53,39 +56,27 @@ func (r *ruler) with(n int, before, after []kind) float64 {
 			b.add(diamond)
 		}
 	}
-	for _, p := range after {
-		b.add(p)
+	for range t {
+		b.add(first)
+		first = other(first)
 	}
-	return b.length()
+	return b.high - b.low
 }
 
-// most returns the largest number of diamonds between the given pieces that
-// fit, -1 when those alone don't.
-func (r *ruler) most(length float64, before, after []kind) int {
-	alone := r.with(0, before, after)
-	if len(before)+len(after) > 0 && !geometry.Fits(alone, length) {
+// most returns the most diamonds that fit beside t edge triangles that
+// alternate, beginning with first; -1 when those don't fit.
+func (r *ruler) most(length float64, t int, first kind) int {
+	alone := r.with(0, t, first)
+	if t > 0 && !geometry.Fits(alone, length) {
 		return -1
 	}
 	// Each diamond takes a cut side; what it adds or hides at the ends is
 	// less than one more.
 	n := int(max(math.Floor((length-alone)/r.side), 0)) + 2
-	for n > 0 && !geometry.Fits(r.with(n, before, after), length) {
+	for n > 0 && !geometry.Fits(r.with(n, t, first), length) {
 		n--
 	}
 	return n
-}
-
-// alternating returns how many edge triangles fit when uppers and lowers
-// alternate.
-func (r *ruler) alternating(length float64, first, second kind) int {
-	b := &builder{ruler: r}
-	for n := 0; ; n++ {
-		b.add(first)
-		if !geometry.Fits(b.length(), length) {
-			return n
-		}
-		first, second = second, first
-	}
 }
 
 // staggered returns how many diamonds a staggered strip set gives: at most
@@ -99,12 +90,8 @@ func (s Set) staggered(length float64) int {
 }
 
 func (s Set) staggeredLength(diamonds int) float64 {
-	widest := 0.0
-	for _, w := range s.Cuts {
-		widest = max(widest, w)
-	}
 	sin, cos := s.Angle.SinCos()
-	return float64(float64(diamonds)*s.CutSide()) + float64(widest*cos)/sin
+	return float64(float64(diamonds)*s.CutSide()) + float64(slices.Max(s.Cuts)*cos)/sin
 }
 
 // Uses returns how long the strips must be for a strip set that is cut like
