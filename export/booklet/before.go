@@ -4,6 +4,7 @@ package booklet
 
 import (
 	"fmt"
+	"slices"
 
 	"lozenge/export/words"
 	"lozenge/geometry"
@@ -81,12 +82,7 @@ func (c *composer) before() {
 }
 
 func (c *composer) hasCrib() bool {
-	for _, s := range c.sizes {
-		if s.Wanted.Name == "crib" {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(c.sizes, func(s Size) bool { return s.Wanted.Name == "crib" })
 }
 
 // leanFigure shows two diamonds and an edge triangle of one lean on their
@@ -97,13 +93,10 @@ func (c *composer) leanFigure(lean geometry.Lean) *figure {
 	edge := 0.25 * p.Set.Width
 	bounds := geometry.Rect{Min: geometry.Point{X: -edge}, Max: geometry.Point{X: row.Length + edge, Y: p.Set.Width}}
 	f := fit(bounds, (c.room()-0.3)/2, 1.6, margins{low: 0.2, high: 0.02, left: 0.01, right: 0.01})
-	f.key = "lean " + lean.String()
-	f.caption = fmt.Sprintf("%s: cuts run up to the %s.", words.Capital(words.LeanOf(lean)), lean)
-	f.draw = func(d *pen) {
+	return f.as("lean "+lean.String(), fmt.Sprintf("%s: cuts run up to the %s.", words.Capital(words.LeanOf(lean)), lean), func(d *pen) {
 		d.cutRow(p, row, bounds)
 		for i, pl := range row.Pieces {
 			d.label(geometry.Point{X: row.Piece(i).Outline.Middle().X}, below, words.Shape(pl.Shape))
 		}
-	}
-	return f
+	})
 }

@@ -58,9 +58,8 @@ func Make(sizes []Size, o Options) (*Booklet, error) {
 			return nil, errors.New("no strip set gives a piece that is needed")
 		}
 	}
-	c := &composer{sizes: sizes, Options: o, p: sizes[0].Plan, unit: sizes[0].Plan.Spec.Unit}
+	c := &composer{sizes: sizes, Options: o, p: sizes[0].Plan, unit: sizes[0].Plan.Spec.Unit, pictures: map[*quilt.Plan][]draw.Fill{}}
 	c.group()
-	c.at = make([]int, len(c.groups))
 	for i := range c.groups {
 		if err := c.layTemplates(&c.groups[i]); err != nil {
 			return nil, err
@@ -91,17 +90,34 @@ type composer struct {
 	p      *quilt.Plan // of the first size; for what all share
 	unit   geometry.Unit
 
-	at       []int // before how many pages each group's templates begin, last time
 	pictures map[*quilt.Plan][]draw.Fill
 }
 
 func (c *composer) spec() quilt.Spec { return c.p.Spec }
+
+// plans returns the plan of each size.
+func (c *composer) plans() []*quilt.Plan {
+	var out []*quilt.Plan
+	for _, s := range c.sizes {
+		out = append(out, s.Plan)
+	}
+	return out
+}
+
+// some reports whether the plan of any size is so.
+func (c *composer) some(is func(*quilt.Plan) bool) bool { return slices.ContainsFunc(c.plans(), is) }
+
+// leansLeft reports whether any piece leans left.
+func (c *composer) leansLeft() bool {
+	return c.some(func(p *quilt.Plan) bool { return p.Need.Lean(geometry.Left) > 0 })
+}
 
 // group are the sizes that are cut from strip sets of the same widths.
 type group struct {
 	of    []Size
 	names string // "crib and twin"; "" where there is only one group
 	book  *pages.Book
+	at    int // before so many pages its templates begin, last time
 }
 
 func (g group) plan() *quilt.Plan { return g.of[0].Plan }
@@ -116,15 +132,14 @@ func (c *composer) group() {
 		}
 		c.groups[i].of = append(c.groups[i].of, s)
 	}
-	if len(c.groups) == 1 {
-		return
-	}
 	for i := range c.groups {
 		var names []string
 		for _, s := range c.groups[i].of {
 			names = append(names, s.Name)
 		}
-		c.groups[i].names = words.List(names)
+		if len(c.groups) > 1 {
+			c.groups[i].names = words.List(names)
+		}
 	}
 }
 
@@ -189,9 +204,10 @@ func (c *composer) compose() {
 func (c *composer) templates() {
 	c.flush()
 	all := 0
-	for i, g := range c.groups {
+	for i := range c.groups {
+		g := &c.groups[i]
 		at := len(c.pages) + all
-		c.at[i] = at
+		g.at = at
 		c.now[fmt.Sprint("templates", i)] = fmt.Sprintf("page%s%d", words.Hard, at+1)
 		title := "Strip gauge and templates"
 		if g.names != "" {

@@ -342,7 +342,7 @@ func TestTrueProportion(t *testing.T) {
 		d := readBack(t, b)
 		ways := (&composer{sizes: sizes, p: sizes[0].Plan, unit: sizes[0].Plan.Spec.Unit})
 		ways.group()
-		list := ways.ways()
+		list := ways.waysOf(ways.plans())
 		checked := map[string]int{}
 		for _, f := range b.figures {
 			paths := within(d, f)

@@ -4,7 +4,6 @@ package booklet
 
 import (
 	"fmt"
-	"strings"
 
 	"lozenge/export/draw"
 	"lozenge/export/pdf"
@@ -51,8 +50,7 @@ func (c *composer) cover() {
 	high := max(c.low()-c.y-below-0.75, 2.5)
 	first := c.sizes[0]
 	f := c.picture(first.Plan, c.room(), min(high, 7), 0)
-	f.key = "picture"
-	f.caption = "The finished quilt" + c.as(first) + ": " + c.square(first.Plan.Outer) + "."
+	f.key, f.caption = "picture", "The finished quilt"+c.as(first)+": "+c.square(first.Plan.Outer)+"."
 	if first.Plan.Columns > mostColumns || first.Plan.Rows > mostRows {
 		f.caption = "The bottom left corner of the finished quilt" + c.as(first) + "."
 	}
@@ -88,10 +86,11 @@ func (c *composer) sizesTable() (t *table, under []text) {
 	t = &table{key: "sizes", title: "Finished sizes", label: 1.1, corner: "size"}
 	asked := false
 	var beds []string
+	drop := 0.0
 	for _, s := range c.sizes {
 		asked = asked || s.Wanted.Cover.Width > 0
 		if m := s.Wanted.Mattress; m != nil {
-			beds = append(beds, fmt.Sprintf("%s %s", s.Name, c.square(*m)))
+			beds, drop = append(beds, fmt.Sprintf("%s %s", s.Name, c.square(*m))), s.Wanted.Drop
 		}
 	}
 	finished := "finished, squared up"
@@ -103,27 +102,17 @@ func (c *composer) sizesTable() (t *table, under []text) {
 		t.heads = append([]string{"made to cover"}, t.heads...)
 	}
 	for _, s := range c.sizes {
-		cells := []string{strings.ReplaceAll(c.square(s.Plan.Outer), twinMark, "\n"), fmt.Sprintf("%s of %s", number(s.Plan.Rows, "row"), fmt.Sprint(s.Plan.Columns))}
+		cells := []string{narrow(c.square(s.Plan.Outer)), fmt.Sprintf("%s of %d", number(s.Plan.Rows, "row"), s.Plan.Columns)}
 		if asked {
 			cover := "–"
 			if s.Wanted.Cover.Width > 0 {
-				cover = strings.ReplaceAll(c.square(s.Wanted.Cover), twinMark, "\n")
+				cover = narrow(c.square(s.Wanted.Cover))
 			}
 			cells = append([]string{cover}, cells...)
 		}
-		name := s.Name
-		if name == "" {
-			name = "this quilt"
-		}
-		t.add(words.Capital(name), cells...)
+		t.add(s.head(), cells...)
 	}
 	if len(beds) > 0 {
-		drop := 0.0
-		for _, s := range c.sizes {
-			if s.Wanted.Mattress != nil {
-				drop = s.Wanted.Drop
-			}
-		}
 		under = append(under, say(fmt.Sprintf("A bed size is that of the mattress (%s) and a drop of %s on both sides and at the foot. Mattresses differ: measure yours before you choose.", words.List(beds), c.length(drop))))
 	}
 	return t, under
@@ -230,7 +219,7 @@ func (c *composer) picture(p *quilt.Plan, wide, high, numbers float64) *figure {
 	fills := c.pictureOf(p)
 	f.draw = func(d *pen) {
 		for i := len(s.around) - 1; i >= 0; i-- {
-			d.fill(c.colourOf(p, p.Spec.Borders[i].Fabric), s.around[i].Polygon())
+			d.fill(p.Spec.FirstColour(p.Spec.Borders[i].Fabric).String(), s.around[i].Polygon())
 		}
 		for _, fill := range fills {
 			d.fill(fill.Colour, s.part(fill.Polygons)...)
@@ -245,15 +234,10 @@ func (c *composer) picture(p *quilt.Plan, wide, high, numbers float64) *figure {
 
 // pictureOf returns the coloured areas of a quilt, drawn once.
 func (c *composer) pictureOf(p *quilt.Plan) []draw.Fill {
-	if c.pictures == nil {
-		c.pictures = map[*quilt.Plan][]draw.Fill{}
+	if c.pictures[p] == nil {
+		c.pictures[p] = sheet.Picture(p).Fills
 	}
-	fills, ok := c.pictures[p]
-	if !ok {
-		fills = sheet.Picture(p).Fills
-		c.pictures[p] = fills
-	}
-	return fills
+	return c.pictures[p]
 }
 
 // rowNumbers numbers the rows at the left, as many of them as there is room
@@ -275,14 +259,4 @@ func rowNumbers(d *pen, s view) {
 		}
 		d.label(geometry.Point{X: s.out.Min.X, Y: y}, toLeft, fmt.Sprint(row+1))
 	}
-}
-
-// colourOf returns the first colour of a fabric.
-func (c *composer) colourOf(p *quilt.Plan, key string) string {
-	for _, f := range p.Spec.Fabrics {
-		if f.Key == key && len(f.Colours) > 0 {
-			return f.Colours[0].String()
-		}
-	}
-	return "#ffffff"
 }

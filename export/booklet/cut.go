@@ -23,11 +23,11 @@ func (c *composer) cutPieces() {
 	t := c.newTable("pieces", "Pieces to cut", 2.3)
 	for _, lean := range geometry.Leans {
 		for _, shape := range geometry.Shapes {
-			c.each(t, words.Capital(words.Noun(2, words.Leaning(lean, shape)))+c.wideWords(shape), func(p *quilt.Plan) string { return count(p.Need[lean][shape]) })
+			t.each(words.Capital(words.Noun(2, words.Leaning(lean, shape)))+c.wideWords(shape), func(p *quilt.Plan) string { return count(p.Need[lean][shape]) })
 		}
 	}
 	if s.Spare > 0 {
-		c.each(t, "To spare, of each kind", func(p *quilt.Plan) string { return fmt.Sprint(s.Spare) })
+		t.each("To spare, of each kind", func(p *quilt.Plan) string { return fmt.Sprint(s.Spare) })
 	}
 	c.table(t)
 	if s.Angle == 60 {
@@ -36,7 +36,6 @@ func (c *composer) cutPieces() {
 	c.measuresTable()
 
 	c.sub("right", "Right-leaning pieces")
-	n := 1
 	lean := c.spec().Face.Seen(geometry.Right)
 	line := fmt.Sprintf("the ruler's %s line", degrees(s.Angle))
 	if !onRuler(s.Angle) {
@@ -59,12 +58,9 @@ func (c *composer) cutPieces() {
 	} else if s.Face == geometry.FaceDown {
 		slope += " (from the wrong side a right-leaning piece looks left-leaning)"
 	}
-	c.step(n, text{"Starting cut.", fmt.Sprintf("%s. Put %s on %s, so that the ruler's edge %s. Cut off the end, all the way across. Turn the mat round rather than cross your arms.", lay, line, on, slope)}, c.startFigure(lean))
-	n++
-	c.step(n, text{"Slide.", c.narrowRuler(fmt.Sprintf("Move the ruler along until its line for %s%s lies on the edge that you just cut, the angle line still on %s. Cut. What comes off is a diamond. Along the strip edge the cuts are %s apart.", c.name('C'), map[bool]string{true: " (C in the drawing)", false: ""}[len(c.groups) == 1], map[bool]string{true: "the seam", false: "the edge"}[c.sewn()], c.name('D')))}, c.slideFigure(lean))
-	n++
-	c.step(n, text{"Go on", fmt.Sprintf("in the same way. A small error grows from cut to cut: after every third or fourth look whether the angle line still lies on %s when the ruler's edge lies on the cut. If not, true the end up with a new starting cut.", map[bool]string{true: "the seam", false: "the strip's edge"}[c.sewn()])}, nil)
-	n++
+	c.step(text{"Starting cut.", fmt.Sprintf("%s. Put %s on %s, so that the ruler's edge %s. Cut off the end, all the way across. Turn the mat round rather than cross your arms.", lay, line, on, slope)}, c.startFigure(lean))
+	c.step(text{"Slide.", c.narrowRuler(fmt.Sprintf("Move the ruler along until its line for %s%s lies on the edge that you just cut, the angle line still on %s. Cut. What comes off is a diamond. Along the strip edge the cuts are %s apart.", c.name('C'), map[bool]string{true: " (C in the drawing)", false: ""}[len(c.groups) == 1], map[bool]string{true: "the seam", false: "the edge"}[c.sewn()], c.name('D')))}, c.slideFigure(lean))
+	c.step(text{"Go on", fmt.Sprintf("in the same way. A small error grows from cut to cut: after every third or fourth look whether the angle line still lies on %s when the ruler's edge lies on the cut. If not, true the end up with a new starting cut.", map[bool]string{true: "the seam", false: "the strip's edge"}[c.sewn()])}, nil)
 	if c.needsTriangles() {
 		base := "the ruler's " + degrees(c.p.BaseAngle()) + " line on the same seam, the ruler's edge running the other way"
 		if !c.sewn() {
@@ -74,27 +70,23 @@ func (c *composer) cutPieces() {
 			base = fmt.Sprintf("the template of the edge triangle (%s) on the cut edge, and the ruler along its base", c.ref("templates0"))
 		}
 		words := fmt.Sprintf("An edge triangle lies between a cut of the same lean and its base, which slants the other way. Lay %s, and cut the base so that its two cuts are %s apart along the wide side. The next edge triangle, if there is one, begins on that cut, its wide side on the other strip edge. Where a %s begins with an edge triangle, its starting cut is the base, and slants the other way.", base, c.name('E'), c.set())
-		c.step(n, text{"Edge triangles.", words}, c.triangleFigure(lean))
-		n++
+		c.step(text{"Edge triangles.", words}, c.triangleFigure(lean))
 	}
 	if s.Tips == geometry.Matched && (len(c.p.Tips(geometry.Diamond)) > 0 || len(c.p.Tips(geometry.LowerTriangle)) > 0) {
 		var f *figure
 		if len(c.p.Tips(geometry.Diamond)) > 0 {
 			f = c.tipCloseUp()
 		}
-		c.step(n, text{"Blunt the tips.", c.tipWords()}, f)
-		n++
+		c.step(text{"Blunt the tips.", c.tipWords()}, f)
 	}
-	c.step(n, text{"Check the first piece", fmt.Sprintf("on its printed template (%s): every edge must lie on its line. From tip to tip a diamond measures %s.", c.templatePages(), c.name('F'))}, c.tipFigure())
-	n++
-	if slices.ContainsFunc(c.sizes, func(s Size) bool { return s.Plan.Need.Lean(geometry.Left) > 0 }) {
+	c.step(text{"Check the first piece", fmt.Sprintf("on its printed template (%s): every edge must lie on its line. From tip to tip a diamond measures %s.", c.templatePages(), c.name('F'))}, c.tipFigure())
+	if c.leansLeft() {
 		c.sub("left", "Left-leaning pieces")
 		other := c.spec().Face.Seen(geometry.Left)
-		c.step(n, text{"The other lean.", fmt.Sprintf("Lay the ruler the other way, so that its edge runs up to the %s, and work as before: starting cut, slide, go on. The pieces are mirror images of the others. Keep the two piles apart.", other)}, c.slideFigure(other))
-		n++
+		c.step(text{"The other lean.", fmt.Sprintf("Lay the ruler the other way, so that its edge runs up to the %s, and work as before: starting cut, slide, go on. The pieces are mirror images of the others. Keep the two piles apart.", other)}, c.slideFigure(other))
 	}
 	if g := c.p.Savings.Together; g > 0 {
-		c.step(n, text{"Two at once.", fmt.Sprintf("A right-leaning and a left-leaning %s that give nothing but diamonds may be laid right sides together, both first strips nearest you, and cut at once: each cut then gives a piece of either lean.", c.set())}, nil)
+		c.step(text{"Two at once.", fmt.Sprintf("A right-leaning and a left-leaning %s that give nothing but diamonds may be laid right sides together, both first strips nearest you, and cut at once: each cut then gives a piece of either lean.", c.set())}, nil)
 	}
 	c.waysOfCutting()
 }
@@ -102,17 +94,15 @@ func (c *composer) cutPieces() {
 // narrowRuler adds what to do where the strip set is wider than the rulers
 // that are usual, 8 1/2 in or 20 cm (common practice, no source).
 func (c *composer) narrowRuler(words string) string {
-	for _, g := range c.groups {
-		if g.plan().Set.Width > c.unit.Of(8.5, 20) {
-			return words + " If your ruler is narrower than that, mark this length along both edges and join the marks."
-		}
+	if c.some(func(p *quilt.Plan) bool { return p.Set.Width > c.unit.Of(8.5, 20) }) {
+		words += " If your ruler is narrower than that, mark this length along both edges and join the marks."
 	}
 	return words
 }
 
 // apart says how the leans are kept apart.
 func (c *composer) apart() string {
-	if slices.ContainsFunc(c.sizes, func(s Size) bool { return s.Plan.Need.Lean(geometry.Left) > 0 }) {
+	if c.leansLeft() {
 		if c.spec().MixLeans {
 			return "side by side"
 		}
@@ -139,14 +129,9 @@ func (c *composer) wideWords(shape geometry.Shape) string {
 }
 
 func (c *composer) needsTriangles() bool {
-	for _, s := range c.sizes {
-		for _, l := range geometry.Leans {
-			if s.Plan.Need.Lower(l)+s.Plan.Need.Upper(l) > 0 {
-				return true
-			}
-		}
-	}
-	return false
+	return c.some(func(p *quilt.Plan) bool {
+		return slices.ContainsFunc(geometry.Leans[:], func(l geometry.Lean) bool { return p.Need.Lower(l)+p.Need.Upper(l) > 0 })
+	})
 }
 
 func (c *composer) tipWords() string {
@@ -196,14 +181,10 @@ func ruler(cut geometry.Segment, wide float64, toLeft bool, low, high float64) g
 func (c *composer) drawRuler(d *pen, g geometry.Polygon, over geometry.Polygon, y float64, named bool) {
 	// The fabric shows through it lighter.
 	seen := over
-	for i := range g {
-		if seen = seen.Left(g[i], g[(i+1)%len(g)]); seen == nil {
-			break
-		}
+	for _, side := range g.Sides() {
+		seen = seen.Left(side.A, side.B)
 	}
-	if seen != nil {
-		d.bandsOnly(c.p, seen, glass)
-	}
+	d.bandsOnly(c.p, seen, glass)
 	d.path(draw.Mark, false, true, g...)
 	if s, ok := g.Across(y); ok {
 		d.path(draw.Mark, false, false, s.A, s.B)
@@ -230,15 +211,6 @@ func (c *composer) angleLine() float64 {
 	return y
 }
 
-// rulerBounds returns what holds the fabric and the rulers.
-func rulerBounds(cloth geometry.Polygon, rulers ...geometry.Polygon) geometry.Rect {
-	b := cloth.Bounds()
-	for _, r := range rulers {
-		b = b.Union(r.Bounds())
-	}
-	return b
-}
-
 const stepWide = 2.75 // of the figure of a step, inches
 
 // startFigure shows the starting cut of a lean, as it looks on the mat.
@@ -251,10 +223,8 @@ func (c *composer) startFigure(lean geometry.Lean) *figure {
 	long := max(cut.A.X, cut.B.X) + 1.35*p.Set.CutSide()
 	fabric := rect(0, 0, long, w)
 	r := ruler(cut, 1.15*w, false, 0.2, 0.2)
-	f := fit(rulerBounds(fabric, r), stepWide, 2.3, margins{0.02, 0.02, 0.04, 0.04})
-	f.key = "start " + lean.String()
-	f.caption = fmt.Sprintf("The starting cut, and the ruler with its %s line on %s.%s", degrees(p.Set.Angle), map[bool]string{true: "a seam line", false: "the strip's edge"}[c.sewn()], c.drawnFor())
-	f.draw = func(d *pen) {
+	f := fit(fabric.Bounds().Union(r.Bounds()), stepWide, 2.3, margins{0.02, 0.02, 0.04, 0.04})
+	return f.as("start "+lean.String(), fmt.Sprintf("The starting cut, and the ruler with its %s line on %s.%s", degrees(p.Set.Angle), map[bool]string{true: "a seam line", false: "the strip's edge"}[c.sewn()], c.drawnFor()), func(d *pen) {
 		d.fill(ground, r)
 		d.bands(p, fabric, cloth)
 		off := geometry.Polygon{{}, cut.A, cut.B, {Y: w}}
@@ -262,8 +232,7 @@ func (c *composer) startFigure(lean geometry.Lean) *figure {
 		c.drawRuler(d, r, geometry.Polygon{cut.A, {X: long}, {X: long, Y: w}, cut.B}, c.angleLine(), true)
 		d.outline(fabric)
 		d.strong(cut)
-	}
-	return f
+	})
 }
 
 // slideFigure shows how the ruler slides to the next cut.
@@ -277,30 +246,21 @@ func (c *composer) slideFigure(lean geometry.Lean) *figure {
 	fabric := geometry.Polygon{first.A, {X: long}, {X: long, Y: w}, first.B}
 	// The ruler reaches far beyond the fabric on one side; on the other there is
 	// room for the length along the edge.
-	low, high, off, where := 0.06, 0.3, -0.14, below
+	low, high, off, where, m := 0.06, 0.3, -0.14, below, margins{0.02, 0.02, 0.22 + c.marked(), 0.04}
 	if lean == geometry.Left {
-		low, high, off, where = 0.3, 0.06, 0.14, above
+		low, high, off, where, m.low, m.high = high, low, 0.14, above, m.high, m.low
 	}
 	r := ruler(second, 1.2*w, true, low, high)
-	m := margins{0.02, 0.02, 0.04, 0.04}
-	if lean == geometry.Left {
-		m.high = 0.22 + c.marked()
-	} else {
-		m.low = 0.22 + c.marked()
-	}
-	bounds := fabric.Bounds().Union(r.Bounds())
-	f := fit(bounds, stepWide+0.1, 2.7, m)
-	f.key = "slide " + lean.String()
+	f := fit(fabric.Bounds().Union(r.Bounds()), stepWide+0.1, 2.7, m)
 	is := "C is " + c.name('C') + "."
 	if len(c.groups) > 1 {
 		is = "C and D: see " + c.ref("measures") + "."
 	}
-	f.caption = "The ruler's line lies on the cut edge, its edge on the next cut. " + is
+	shows := "The ruler's line lies on the cut edge, its edge on the next cut. "
 	if lean != c.spec().Face.Seen(geometry.Right) {
-		f.caption = "The same for the other lean. " + is
+		shows = "The same for the other lean. "
 	}
-	f.caption += c.drawnFor()
-	f.draw = func(d *pen) {
+	return f.as("slide "+lean.String(), shows+is+c.drawnFor(), func(d *pen) {
 		d.fill(ground, r)
 		d.bands(p, fabric, cloth)
 		c.drawRuler(d, r, geometry.Polygon{first.A, second.A, second.B, first.B}, c.angleLine(), false)
@@ -331,8 +291,7 @@ func (c *composer) slideFigure(lean geometry.Lean) *figure {
 			a, b = first.B, second.B
 		}
 		d.labelOn(d.measure(a, b, off), where, c.mark('D', 0))
-	}
-	return f
+	})
 }
 
 // triangleFigure shows two edge triangles beside a diamond.
@@ -346,9 +305,7 @@ func (c *composer) triangleFigure(lean geometry.Lean) *figure {
 	}
 	bounds := geometry.Rect{Min: geometry.Point{X: left - edge}, Max: geometry.Point{X: right + edge, Y: p.Set.Width}}
 	f := fit(bounds, stepWide+0.1, 2.2, margins{left: 0.02, right: 0.02, low: 0.2 + c.marked(), high: 0.2 + c.marked()})
-	f.key = "triangles " + lean.String()
-	f.caption = fmt.Sprintf("A diamond and two edge triangles, the wide side of one nearest you, that of the next at the far edge.%s", c.drawnFor())
-	f.draw = func(d *pen) {
+	return f.as("triangles "+lean.String(), fmt.Sprintf("A diamond and two edge triangles, the wide side of one nearest you, that of the next at the far edge.%s", c.drawnFor()), func(d *pen) {
 		d.cutRow(p, row, bounds)
 		for i := range row.Pieces {
 			for _, y := range []float64{0, p.Set.Width} {
@@ -364,8 +321,7 @@ func (c *composer) triangleFigure(lean geometry.Lean) *figure {
 				d.labelOn(mid, where, c.mark('E', 0))
 			}
 		}
-	}
-	return f
+	})
 }
 
 // wideCuts returns where the two cuts of edge triangle i of a row meet the
@@ -377,32 +333,16 @@ func wideCuts(row strip.Row, i int, y float64) (a, b float64, ok bool) {
 		return 0, 0, false
 	}
 	var xs []float64
-	for _, e := range edges(piece) {
-		if e.kind != geometry.Crosscut && e.kind != geometry.Base {
-			continue
+	for k, e := range piece.Outline.Sides() {
+		if kind := piece.Edges[k].Kind; kind == geometry.Crosscut || kind == geometry.Base {
+			d := e.B.Sub(e.A)
+			xs = append(xs, e.A.X+d.X*(y-e.A.Y)/d.Y)
 		}
-		d := e.B.Sub(e.A)
-		xs = append(xs, e.A.X+d.X*(y-e.A.Y)/d.Y)
 	}
 	if len(xs) != 2 {
 		return 0, 0, false
 	}
 	return min(xs[0], xs[1]), max(xs[0], xs[1]), true
-}
-
-// edge is an edge of a piece and what it is.
-type edge struct {
-	geometry.Segment
-	kind geometry.EdgeKind
-	bias bool
-}
-
-func edges(p geometry.Piece) []edge {
-	var out []edge
-	for i, e := range p.Edges {
-		out = append(out, edge{geometry.Segment{A: p.Outline[i], B: p.Outline[(i+1)%len(p.Outline)]}, e.Kind, e.Bias()})
-	}
-	return out
 }
 
 // tipFigure shows a diamond and an edge triangle, what is cut off their tips,
@@ -418,13 +358,12 @@ func (c *composer) tipFigure() *figure {
 	move := geometry.Point{X: pointed.Outline.Bounds().Max.X + apart - pointedTriangle.Outline.Bounds().Min.X}
 	triangle, pointedTriangle = triangle.Move(move), pointedTriangle.Move(move)
 	bounds := pointed.Outline.Bounds().Union(pointedTriangle.Outline.Bounds())
-	f := fit(bounds, stepWide+0.2, 2.2, allRound(0.02))
-	f.key = "tips"
-	f.caption = "A diamond and an edge triangle as they are cut. Dashed: where the seams will run when the quilt is sewn." + c.drawnFor()
+	grey := ""
 	if p.Set.Tips == geometry.Matched {
-		f.caption = "A diamond and an edge triangle as they are cut. Grey: tips that are cut off. Dashed: where the seams will run when the quilt is sewn." + c.drawnFor()
+		grey = "Grey: tips that are cut off. "
 	}
-	f.draw = func(d *pen) {
+	f := fit(bounds, stepWide+0.2, 2.2, allRound(0.02))
+	return f.as("tips", "A diamond and an edge triangle as they are cut. "+grey+"Dashed: where the seams will run when the quilt is sewn."+c.drawnFor(), func(d *pen) {
 		for _, pair := range [][2]geometry.Piece{{diamond, pointed}, {triangle, pointedTriangle}} {
 			d.fill(cutOff, pair[1].Outline)
 			d.bandsOnly(p, pair[0].Outline, cloth)
@@ -432,8 +371,7 @@ func (c *composer) tipFigure() *figure {
 			d.path(draw.Figure, false, true, pair[0].Outline...)
 			d.path(draw.Sew, true, true, pair[0].Finished...)
 		}
-	}
-	return f
+	})
 }
 
 const cutOff = "#b4b4b4"
@@ -447,8 +385,8 @@ func (c *composer) tipCloseUp() *figure {
 	sharp.Tips = geometry.Sharp
 	cut, pointed := p.Set.Piece(geometry.Diamond, lean), sharp.Piece(geometry.Diamond, lean)
 	tip := p.Tips(geometry.Diamond)[0]
-	corner := nearest(cut.Finished, geometry.Point{})
-	opposite := farthest(cut.Finished, corner)
+	corner := slices.MinFunc(cut.Finished, from(geometry.Point{}))
+	opposite := slices.MaxFunc(cut.Finished, from(corner))
 	in := opposite.Sub(corner)
 	in = in.Mul(1 / in.Len()) // along the long diagonal
 	outer := corner.Sub(in.Mul(tip.Past + tip.Off))
@@ -469,18 +407,15 @@ func (c *composer) tipCloseUp() *figure {
 		m.right = label + 0.45
 	}
 	f := fit(bounds, stepWide, 2.1, m)
-	f.key = "tip"
-	f.caption = "A tip close up: what is cut off (grey), and what stays past the point where the seams cross."
-	f.draw = func(d *pen) {
+	return f.as("tip", "A tip close up: what is cut off (grey), and what stays past the point where the seams cross.", func(d *pen) {
 		d.fill(cutOff, raw)
 		d.bandsOnly(p, seen, cloth)
 		open := func(role draw.Role, thin bool, g geometry.Polygon) {
-			for i, a := range g {
-				b := g[(i+1)%len(g)]
-				if in.Dot(a.Sub(edge)) > -1e-7 && in.Dot(b.Sub(edge)) > -1e-7 {
+			for _, s := range g.Sides() {
+				if in.Dot(s.A.Sub(edge)) > -1e-7 && in.Dot(s.B.Sub(edge)) > -1e-7 {
 					continue // where the drawing leaves off
 				}
-				d.path(role, thin, false, a, b)
+				d.path(role, thin, false, s.A, s.B)
 			}
 		}
 		open(draw.Mark, false, raw)
@@ -506,16 +441,10 @@ func (c *composer) tipCloseUp() *figure {
 			d.labelOn(words, where, c.length(way.v))
 			d.Path(draw.Mark, false, words, arrow).Thin = true
 		}
-	}
-	return f
+	})
 }
 
-// nearest and farthest return the corner of an outline that lies so to a
-// point.
-func nearest(g geometry.Polygon, to geometry.Point) geometry.Point {
-	return slices.MinFunc(g, func(a, b geometry.Point) int { return cmp.Compare(a.Sub(to).Len(), b.Sub(to).Len()) })
-}
-
-func farthest(g geometry.Polygon, from geometry.Point) geometry.Point {
-	return slices.MaxFunc(g, func(a, b geometry.Point) int { return cmp.Compare(a.Sub(from).Len(), b.Sub(from).Len()) })
+// from compares points by how far they lie from one.
+func from(p geometry.Point) func(a, b geometry.Point) int {
+	return func(a, b geometry.Point) int { return cmp.Compare(a.Sub(p).Len(), b.Sub(p).Len()) }
 }

@@ -39,6 +39,12 @@ func fit(bounds geometry.Rect, wide, high float64, m margins) *figure {
 	return f
 }
 
+// as gives a figure its key, its words and what draws it.
+func (f *figure) as(key, caption string, draw func(*pen)) *figure {
+	f.key, f.caption, f.draw = key, caption, draw
+	return f
+}
+
 // pen draws a figure on a page. Points are in the pattern's unit where
 // nothing else is said; sizes for the eye are inches.
 type pen struct {

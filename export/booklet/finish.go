@@ -15,16 +15,16 @@ import (
 // squareUp says how the sides are trimmed.
 func (c *composer) squareUp() {
 	c.chapter("square", "Squaring up", 0.5)
-	c.steps(1, []text{
+	c.steps([]text{
 		{"Press and starch", "the whole top and let it lie flat until it is dry and cool."},
 		{"Trim the sides.", fmt.Sprintf("The rows end in notches at both sides. Lay the ruler through the points of the notches, then move it outward by the seam allowance of %s, and cut: the seam will then run through the points. Keep it square to the top and bottom edges.", c.length(c.spec().Seam))},
 		{"Check the corners", fmt.Sprintf("with a square ruler, and measure: across the middle and along both edges must be what %s says, and the two ways from corner to corner must agree. A small nick may stay inside the seam allowance at a corner; the next seam hides it.", c.ref("top"))},
 	}, c.squareFigure())
 	t := c.newTable("top", "The top, squared up, without borders", 1.95)
-	c.each(t, "Raw edge to raw edge", func(p *quilt.Plan) string {
+	t.each("Raw edge to raw edge", func(p *quilt.Plan) string {
 		return c.squareCell(quilt.Size{Width: p.Finished.Width + 2*p.Set.Seam, Height: p.Finished.Height + 2*p.Set.Seam})
 	})
-	c.each(t, "Finished", func(p *quilt.Plan) string { return c.squareCell(p.Finished) })
+	t.each("Finished", func(p *quilt.Plan) string { return c.squareCell(p.Finished) })
 	c.table(t)
 }
 
@@ -37,12 +37,9 @@ func (c *composer) squareFigure() *figure {
 	}
 	trim := p.Frame().Inset(-p.Set.Seam)
 	f := fit(bounds, stepWide, 2.8, margins{0.03, 0.03, 0.06, 0.06})
-	f.key = "square up"
-	f.caption = "Thick: cut here. Dashed: the finished edge, through the points of the notches." + c.drawnSmall(p)
-	f.draw = func(d *pen) {
+	return f.as("square up", "Thick: cut here. Dashed: the finished edge, through the points of the notches."+c.drawnSmall(p), func(d *pen) {
 		for _, pl := range p.Pieces {
-			st, at := p.Standing(pl), p.Centre(pl)
-			d.fill(waste, st.Raw.Move(at))
+			d.fill(waste, p.Standing(pl).Raw.Move(p.Centre(pl)))
 		}
 		for _, pl := range p.Pieces {
 			st, at := p.Standing(pl), p.Centre(pl)
@@ -59,8 +56,7 @@ func (c *composer) squareFigure() *figure {
 		for _, x := range []float64{p.Frame().Min.X, p.Frame().Max.X} {
 			d.dashed(geometry.Segment{A: geometry.Point{X: x, Y: bounds.Min.Y}, B: geometry.Point{X: x, Y: bounds.Max.Y}})
 		}
-	}
-	return f
+	})
 }
 
 // borders says how the borders are sewn on.
@@ -70,31 +66,26 @@ func (c *composer) borders() {
 		return
 	}
 	c.chapter("borders", "Borders", 0.5)
-	n := 1
-	next := func(lead, rest string, f *figure) {
-		c.step(n, text{lead, rest}, f)
-		n++
-	}
-	next("Join the strips", "of each border end to end into one length, where one strip is too short, and press the seams open. Cut all four lengths from it.", nil)
-	next("Measure your own top", fmt.Sprintf("through its middle before you cut. Where it differs a little from %s, cut the border to your top and ease it in; where it differs much, look for the seam that is off.", c.ref("border lengths")), nil)
+	c.step(text{"Join the strips", "of each border end to end into one length, where one strip is too short, and press the seams open. Cut all four lengths from it."}, nil)
+	c.step(text{"Measure your own top", fmt.Sprintf("through its middle before you cut. Where it differs a little from %s, cut the border to your top and ease it in; where it differs much, look for the seam that is off.", c.ref("border lengths"))}, nil)
 	any := func(k quilt.Corners) bool {
 		return slices.ContainsFunc(s.Borders, func(b quilt.Border) bool { return b.Corners == k })
 	}
 	if any(quilt.Butted) {
-		next("Butted corners.", "Pin the two sides on, middle to middle and end to end, and sew. Press toward the border. Then sew on top and bottom in the same way, over the ends of the sides.", c.borderFigure(quilt.Butted))
+		c.step(text{"Butted corners.", "Pin the two sides on, middle to middle and end to end, and sew. Press toward the border. Then sew on top and bottom in the same way, over the ends of the sides."}, c.borderFigure(quilt.Butted))
 	}
 	if any(quilt.Mitred) {
-		next("Mitred corners.", fmt.Sprintf("Mark the middle of each length. Sew all four on, beginning and ending %s from the corners of the top; equal ends hang over. Fold the top at 45° at each corner, right sides together, lay the border ends on each other, and sew from the end of the first seam to the outer corner, at 45°. Trim, and press open.", c.length(s.Seam)), c.borderFigure(quilt.Mitred))
+		c.step(text{"Mitred corners.", fmt.Sprintf("Mark the middle of each length. Sew all four on, beginning and ending %s from the corners of the top; equal ends hang over. Fold the top at 45° at each corner, right sides together, lay the border ends on each other, and sew from the end of the first seam to the outer corner, at 45°. Trim, and press open.", c.length(s.Seam))}, c.borderFigure(quilt.Mitred))
 	}
 	if len(s.Borders) > 1 {
-		next("Go on from the inside out:", "square up after each border, and measure again before the next.", nil)
+		c.step(text{"Go on from the inside out:", "square up after each border, and measure again before the next."}, nil)
 	}
 	t := c.newTable("border lengths", "Border lengths, raw", 2.3)
 	for i, b := range s.Borders {
 		t.add(fmt.Sprintf("Border %d: %s, cut %s wide, %s", i+1, words.Fabric(s, b.Fabric), c.length(b.Cut), b.Corners))
-		c.each(t, "two sides, each", func(p *quilt.Plan) string { return c.cell(p.Borders[i].Sides) })
-		c.each(t, "top and bottom, each", func(p *quilt.Plan) string { return c.cell(p.Borders[i].Ends) })
-		c.each(t, "finished with it", func(p *quilt.Plan) string { return c.squareCell(quilt.Size(p.Borders[i].Outer)) })
+		t.each("two sides, each", func(p *quilt.Plan) string { return c.cell(p.Borders[i].Sides) })
+		t.each("top and bottom, each", func(p *quilt.Plan) string { return c.cell(p.Borders[i].Ends) })
+		t.each("finished with it", func(p *quilt.Plan) string { return c.squareCell(quilt.Size(p.Borders[i].Outer)) })
 	}
 	c.table(t)
 }
@@ -109,10 +100,8 @@ func (c *composer) borderFigure(corner quilt.Corners) *figure {
 		inner = around[i-1]
 	}
 	f := fit(out, 2.3, 2.4, allRound(0.03))
-	f.key = "border " + corner.String()
-	f.caption = fmt.Sprintf("Border %d, %s corners.", i+1, corner)
-	f.draw = func(d *pen) {
-		d.fill(tintOf(c.colourOf(p, p.Spec.Borders[i].Fabric), cloth), out.Polygon())
+	return f.as("border "+corner.String(), fmt.Sprintf("Border %d, %s corners.", i+1, corner), func(d *pen) {
+		d.fill(tint(p.Spec.FirstColour(p.Spec.Borders[i].Fabric), cloth), out.Polygon())
 		d.fill("#ffffff", inner.Polygon())
 		d.outline(inner.Polygon())
 		d.outline(out.Polygon())
@@ -120,17 +109,7 @@ func (c *composer) borderFigure(corner quilt.Corners) *figure {
 			d.strong(l)
 		}
 		d.label(out.Centre(), centre, "quilt top")
-	}
-	return f
-}
-
-// tintOf softens a colour given as #rrggbb.
-func tintOf(colour string, share float64) string {
-	var c quilt.Colour
-	if _, err := fmt.Sscanf(colour, "#%02x%02x%02x", &c[0], &c[1], &c[2]); err != nil {
-		return colour
-	}
-	return tint(c, share)
+	})
 }
 
 // finishing says how the quilt is layered, quilted and bound.
@@ -138,26 +117,25 @@ func (c *composer) finishing() {
 	s := c.spec()
 	c.chapter("finish", "Quilting and binding", 0.55)
 	t := c.newTable("back", "Backing, batting and binding", 1.95)
-	c.each(t, "Backing", func(p *quilt.Plan) string {
+	t.each("Backing", func(p *quilt.Plan) string {
 		return c.squareCell(quilt.Size{Width: p.Backing.Width, Height: p.Backing.Height})
 	})
-	c.each(t, "made of", func(p *quilt.Plan) string {
+	t.each("made of", func(p *quilt.Plan) string {
 		if p.Backing.Panels == 1 {
 			return number(1, "panel")
 		}
-		way := "seams across"
 		if p.Backing.Lengthwise {
-			way = "seams up and down"
+			return number(p.Backing.Panels, "panel") + ", seams up and down"
 		}
-		return number(p.Backing.Panels, "panel") + ", " + way
+		return number(p.Backing.Panels, "panel") + ", seams across"
 	})
-	c.each(t, "length of each panel", func(p *quilt.Plan) string { return c.cell(p.Backing.Panel) })
-	c.each(t, "Batting", func(p *quilt.Plan) string { return c.squareCell(p.Batting) })
-	c.each(t, "Binding, joined", func(p *quilt.Plan) string { return c.cell(p.Binding.Total) })
+	t.each("length of each panel", func(p *quilt.Plan) string { return c.cell(p.Backing.Panel) })
+	t.each("Batting", func(p *quilt.Plan) string { return c.squareCell(p.Batting) })
+	t.each("Binding, joined", func(p *quilt.Plan) string { return c.cell(p.Binding.Total) })
 	if s.TakeUp > 0 || s.Shrinkage > 0 {
-		c.each(t, "After quilting and washing, about", func(p *quilt.Plan) string { return c.squareCell(p.Washed) })
+		t.each("After quilting and washing, about", func(p *quilt.Plan) string { return c.squareCell(p.Washed) })
 	}
-	c.steps(1, []text{
+	c.steps([]text{
 		{"Make the backing.", fmt.Sprintf("Cut its panels, take off the selvages, sew the panels side by side with a seam of %s and press. Trim to the size in %s: it reaches past the quilt on every side.", c.length(s.Seam), c.ref("back"))},
 		{"Layer.", "Spread the backing wrong side up and tape it down, flat but not stretched. Lay the batting on it, then the top, right side up and centred. Smooth each layer from the middle out."},
 		{"Baste", "the three layers together with safety pins or long stitches, a hand's breadth apart, from the middle out."},
@@ -168,21 +146,21 @@ func (c *composer) finishing() {
 	if s.Designer != "" {
 		sign = " and of its designer."
 	}
-	c.steps(6, []text{
+	c.steps([]text{
 		{"Make the binding.", fmt.Sprintf("Join its strips, %s wide, end to end with a seam of %s; press the seams open. Fold it in half lengthwise, wrong sides together, and press: it is then %s wide.", c.length(c.spec().BindingCut()), c.length(s.Seam), c.length(c.spec().BindingCut()/2))},
 		{"Sew it on", fmt.Sprintf("to the front, raw edges even, with a seam of %s. Begin along one side and leave a tail of a hand's length. Stop %s before a corner; fold the binding straight up, then down along the next side, and go on from the edge. Stop a hand's length before the beginning, join the two ends to the length that fits, and sew the rest.", c.length(s.Seam), c.length(s.Seam))},
 		{"Fold it over", "the raw edges to the back, and sew its fold down by hand with small stitches, or by machine. The corners fold into mitres by themselves."},
 		{"Sign it.", "Sew a label to the back: your name, the year, the name of the quilt" + sign},
 	}, c.bindingFigure())
 	c.table(t)
-	if s.TakeUp > 0 || s.Shrinkage > 0 {
-		var parts []string
-		if s.TakeUp > 0 {
-			parts = append(parts, fmt.Sprintf("quilting draws in %g%s%%", s.TakeUp, words.Hard))
-		}
-		if s.Shrinkage > 0 {
-			parts = append(parts, fmt.Sprintf("the first wash takes %g%s%%", s.Shrinkage, words.Hard))
-		}
+	var parts []string
+	if s.TakeUp > 0 {
+		parts = append(parts, fmt.Sprintf("quilting draws in %g%s%%", s.TakeUp, words.Hard))
+	}
+	if s.Shrinkage > 0 {
+		parts = append(parts, fmt.Sprintf("the first wash takes %g%s%%", s.Shrinkage, words.Hard))
+	}
+	if len(parts) > 0 {
 		c.para(say("The last line holds when " + words.List(parts) + "; fabric, batting and stitching differ."))
 	}
 }
@@ -196,12 +174,10 @@ func (c *composer) layersFigure() *figure {
 	back, batting, top := size(p.Backing.Width, p.Backing.Height), size(p.Batting.Width, p.Batting.Height), size(p.Outer.Width, p.Outer.Height)
 	bounds := back.Union(batting)
 	f := fit(bounds, 2.4, 2.4, allRound(0.03))
-	f.key = "layers"
-	f.caption = "Top on batting on backing; dashed: seams of the backing." + c.forFirst()
-	f.draw = func(d *pen) {
+	return f.as("layers", "Top on batting on backing; dashed: seams of the backing."+c.forFirst(), func(d *pen) {
 		d.fill("#dcdcd6", back.Polygon())
 		d.fill("#f6f4ee", batting.Polygon())
-		d.fill(tintOf(c.colourOf(p, p.Spec.Strips[0].Fabric), 0.35), top.Polygon())
+		d.fill(tint(p.Spec.FirstColour(p.Spec.Strips[0].Fabric), 0.35), top.Polygon())
 		for _, r := range []geometry.Rect{back, batting, top} {
 			d.outline(r.Polygon())
 		}
@@ -214,8 +190,7 @@ func (c *composer) layersFigure() *figure {
 			d.dashed(geometry.Segment{A: a, B: b})
 		}
 		d.label(geometry.Point{X: 0.2 * top.Width(), Y: 0.2 * top.Height()}, centre, "top")
-	}
-	return f
+	})
 }
 
 // forFirst says that a drawing is in the proportions of the first size.
@@ -235,10 +210,8 @@ func (c *composer) bindingFigure() *figure {
 	apart := 1.7 * w
 	bounds := geometry.Rect{Min: geometry.Point{X: -long, Y: -2.4 * w}, Max: geometry.Point{X: long + apart, Y: 1.3 * w}}
 	f := fit(bounds, 2.7, 1.7, allRound(0.03))
-	f.key = "binding corner"
-	f.caption = "At a corner the binding is folded straight up (left), then down along the next side (right). Dashed: the seam."
-	f.draw = func(d *pen) {
-		strip := tintOf(c.colourOf(c.p, c.spec().Strips[0].Fabric), 0.6)
+	return f.as("binding corner", "At a corner the binding is folded straight up (left), then down along the next side (right). Dashed: the seam.", func(d *pen) {
+		strip := tint(c.spec().FirstColour(c.spec().Strips[0].Fabric), 0.6)
 		for k := range 2 {
 			o := geometry.Point{X: float64(k) * (long + apart)}
 			at := func(g geometry.Polygon) geometry.Polygon { return g.Move(o) }
@@ -262,8 +235,7 @@ func (c *composer) bindingFigure() *figure {
 			d.outline(down)
 			d.dashed(geometry.Segment{A: geometry.Point{X: -a, Y: 0}.Add(o), B: geometry.Point{X: -a, Y: -2.4 * w}.Add(o)})
 		}
-	}
-	return f
+	})
 }
 
 // printing says how the templates are printed, and comes before them.
@@ -272,13 +244,12 @@ func (c *composer) printing() {
 	c.para(say(fmt.Sprintf("The pages %s have the strip gauge and a template of each kind of piece at true size. Print them at 100%s%% (\"actual size\"), never \"fit to page\". Before you cut anything, measure the calibration square on every page: it must be %s each way. If it is not, turn scaling off in the print window and print again.", c.templatePages(), words.Hard, c.round(4, 10))))
 	c.para(say("Print on card, or glue the paper to card, and cut along the lines. A template lies on the right side of the fabric unless it says otherwise."))
 	t := &table{key: "printed", title: "What is on which page", label: 4.6, heads: []string{"Page"}}
-	for i, g := range c.groups {
+	for _, g := range c.groups {
 		if g.names != "" {
 			t.add(words.Capital(g.names))
 		}
-		first := c.at[i]
 		for k, name := range g.book.Titles() {
-			t.add(words.Capital(name), fmt.Sprint(first+k+1))
+			t.add(words.Capital(name), fmt.Sprint(g.at+k+1))
 		}
 	}
 	c.table(t)
@@ -292,12 +263,12 @@ func (c *composer) colouring() {
 			title += ": " + s.Name
 		}
 		c.chapter(fmt.Sprint("colours ", i), title, 1)
-		f := c.lineDrawing(s.Plan)
-		f.key = fmt.Sprint("colouring ", i)
-		f.caption = fmt.Sprintf("The quilt%s, to colour in: thick lines are the seams between pieces, thin ones those of the strip sets. Copy the page before you begin.", c.as(s))
+		lines := ": thick lines are the seams between pieces, thin ones those of the strip sets"
 		if !c.sewn() {
-			f.caption = fmt.Sprintf("The quilt%s, to colour in. Copy the page before you begin.", c.as(s))
+			lines = ""
 		}
+		f := c.lineDrawing(s.Plan)
+		f.key, f.caption = fmt.Sprint("colouring ", i), fmt.Sprintf("The quilt%s, to colour in%s. Copy the page before you begin.", c.as(s), lines)
 		c.row(f)
 	}
 }
@@ -325,12 +296,10 @@ func (c *composer) lineDrawing(p *quilt.Plan) *figure {
 // shared returns the side that two patches of a piece have in common.
 func shared(a, b geometry.Polygon) (geometry.Segment, bool) {
 	const near = 1e-7
-	for i, p := range a {
-		q := a[(i+1)%len(a)]
-		for j, r := range b {
-			s := b[(j+1)%len(b)]
-			if p.Sub(s).Len() < near && q.Sub(r).Len() < near {
-				return geometry.Segment{A: p, B: q}, true
+	for _, one := range a.Sides() {
+		for _, other := range b.Sides() {
+			if one.A.Sub(other.B).Len() < near && one.B.Sub(other.A).Len() < near {
+				return one, true
 			}
 		}
 	}

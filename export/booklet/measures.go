@@ -3,7 +3,9 @@
 package booklet
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"lozenge/export/words"
 	"lozenge/geometry"
@@ -21,7 +23,7 @@ type dimension struct {
 
 // measures lists them in the order in which they are needed.
 func (c *composer) measures() []dimension {
-	out := []dimension{}
+	var out []dimension
 	for i := range c.spec().Strips {
 		what := "strip, cut width"
 		if len(c.spec().Strips) > 1 {
@@ -39,7 +41,7 @@ func (c *composer) measures() []dimension {
 	if c.staggered() {
 		out = append(out, dimension{'S', "from strip to strip in a staggered strip set", func(p *quilt.Plan) float64 { return p.Set.Offset(1) }})
 	}
-	out = append(out,
+	return append(out,
 		dimension{'C', "from cut to cut, square to the cuts", func(p *quilt.Plan) float64 { return p.Set.Width }},
 		dimension{'D', "from cut to cut, along the strip edge", func(p *quilt.Plan) float64 { return p.Set.CutSide() }},
 		dimension{'E', "edge triangle: from cut to cut along its wide side", func(p *quilt.Plan) float64 { return p.WideSide() }},
@@ -49,19 +51,14 @@ func (c *composer) measures() []dimension {
 		dimension{'I', "diamond, finished: from point to point", func(p *quilt.Plan) float64 { return p.Set.LongDiagonal() }},
 		dimension{'J', "diamond, finished: across its short way", func(p *quilt.Plan) float64 { return p.Set.ShortDiagonal() }},
 	)
-	return out
 }
 
 // evenStrips reports whether all strips of each strip set are cut alike.
 func (c *composer) evenStrips() bool {
-	for _, g := range c.groups {
-		for _, cut := range g.plan().Set.Cuts {
-			if !geometry.Fits(cut, g.plan().Set.Cuts[0]) || !geometry.Fits(g.plan().Set.Cuts[0], cut) {
-				return false
-			}
-		}
-	}
-	return true
+	return !c.some(func(p *quilt.Plan) bool {
+		cuts := p.Set.Cuts
+		return !geometry.Fits(slices.Max(cuts), cuts[0]) || !geometry.Fits(cuts[0], slices.Min(cuts))
+	})
 }
 
 // find returns number k of the measures with a letter.
@@ -104,25 +101,22 @@ func (c *composer) mark(letter rune, k int) string {
 func (c *composer) measuresTable() {
 	t := &table{key: "measures", title: "Measures of strips and pieces", label: 3.35}
 	for _, g := range c.groups {
-		name := g.names
-		if name == "" {
-			name = "all sizes"
-			if len(c.sizes) == 1 {
-				name = "this quilt"
-			}
+		name := cmp.Or(g.names, "all sizes")
+		if len(c.sizes) == 1 {
+			name = "this quilt"
 		}
 		t.heads = append(t.heads, words.Capital(name))
 	}
 	for _, m := range c.measures() {
-		r := row{label: fmt.Sprintf("%c  %s", m.letter, m.what)}
+		var cells []string
 		for _, g := range c.groups {
 			value := c.length(m.of(g.plan()))
 			if len(c.groups) > 1 {
-				value = c.cell(m.of(g.plan()))
+				value = narrow(value)
 			}
-			r.cells = append(r.cells, value)
+			cells = append(cells, value)
 		}
-		t.rows = append(t.rows, r)
+		t.add(fmt.Sprintf("%c  %s", m.letter, m.what), cells...)
 	}
 	c.table(t)
 }

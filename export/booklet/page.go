@@ -37,6 +37,7 @@ type writer struct {
 	now     map[string]string
 	nFigure int
 	nTable  int
+	nStep   int  // in the chapter
 	fresh   bool // what comes next begins a page
 	skip    int  // pages that others fill,
 	front   int  // behind so many of these
@@ -132,7 +133,7 @@ func (h heading) high(room float64) float64 {
 // less than share of this one is free.
 func (w *writer) chapter(key, title string, share float64) {
 	w.flush()
-	w.section = title
+	w.section, w.nStep = title, 0
 	w.fresh = w.fresh || w.y > w.low()-share*(w.low()-topMargin)
 	w.heading = append(w.heading, heading{title, headStyle, 0, key})
 }
@@ -180,16 +181,15 @@ func (w *writer) para(t text) {
 	w.y = w.lines(w.left(), w.y, lines, bodyStyle) + 5*point
 }
 
+const bulletIndent = 0.18
+
 // bullet sets a paragraph of a list.
 func (w *writer) bullet(t text) {
-	const indent = bulletIndent
-	lines := bodyStyle.wrap(t, w.room()-indent)
+	lines := bodyStyle.wrap(t, w.room()-bulletIndent)
 	w.need(float64(len(lines)) * bodyStyle.line())
 	w.put(w.left()+0.03, w.y+bodyStyle.line()-(bodyStyle.line()-bodyStyle.cap())/2, []run{{0, "•", false}}, bodyStyle)
-	w.y = w.lines(w.left()+indent, w.y, lines, bodyStyle) + 3*point
+	w.y = w.lines(w.left()+bulletIndent, w.y, lines, bodyStyle) + 3*point
 }
-
-const bulletIndent = 0.18
 
 // bullets sets a list whose last entry never stands on a page alone.
 func (w *writer) bullets(list []text) {
@@ -205,12 +205,12 @@ func (w *writer) bullets(list []text) {
 	}
 }
 
-// step sets a numbered step; its figure, if any, stands to the right of it.
-func (w *writer) step(n int, t text, f *figure) { w.steps(n, []text{t}, f) }
+// step sets the next step of a chapter; its figure, if any, stands to the
+// right of it.
+func (w *writer) step(t text, f *figure) { w.steps([]text{t}, f) }
 
-// steps sets steps numbered from n, beside a figure that goes with all of
-// them.
-func (w *writer) steps(n int, steps []text, f *figure) {
+// steps sets the next steps beside a figure that goes with all of them.
+func (w *writer) steps(steps []text, f *figure) {
 	const indent, between = 0.34, 7 * point
 	room, slot := w.room()-indent, 0.0
 	if f != nil {
@@ -231,8 +231,9 @@ func (w *writer) steps(n int, steps []text, f *figure) {
 	}
 	w.need(high)
 	top, y := w.y, w.y
-	for i, l := range lines {
-		w.put(w.left(), y+bodyStyle.line()-(bodyStyle.line()-bodyStyle.cap())/2, []run{{0, fmt.Sprintf("%d.", n+i), true}}, bodyStyle)
+	for _, l := range lines {
+		w.nStep++
+		w.put(w.left(), y+bodyStyle.line()-(bodyStyle.line()-bodyStyle.cap())/2, []run{{0, fmt.Sprintf("%d.", w.nStep), true}}, bodyStyle)
 		y = w.lines(w.left()+indent, y, l, bodyStyle) + between
 	}
 	if f != nil {

@@ -30,7 +30,7 @@ func (c *composer) sewRows() {
 	if s.Tips == geometry.Sharp {
 		press += " Trim the dog ears."
 	}
-	c.steps(1, []text{
+	c.steps([]text{
 		{"Take down one diagonal row", "at a time, pin its letter on, and keep its pieces in their order."},
 		{"Sew the pieces", fmt.Sprintf("of a row to each other, right sides together, from raw edge to raw edge, with a seam of %s. %s Pin before you sew.", c.length(s.Seam), match)},
 		{"Press each seam open,", press},
@@ -43,9 +43,9 @@ func (c *composer) sewRows() {
 		steps = append(steps, text{"A lone edge triangle", "at a corner is a row by itself: " + words.LoneTriangle + "."})
 	}
 	steps = append(steps, text{"Join the rows.", words.JoinInHalves + " The longest seam comes last. Lay one row on the other, right sides together; pin where seams meet, then between, and sew. Press open."})
-	c.steps(4, steps, c.grainFigure())
+	c.steps(steps, c.grainFigure())
 	top, side := c.p.RimGrain()
-	c.step(4+len(steps), text{"Staystitch.", c.rimGrainWords(top, side)}, nil)
+	c.step(text{"Staystitch.", c.rimGrainWords(top, side)}, nil)
 
 	c.sub("joins", "Which rows are joined when")
 	for _, size := range c.sizes {
@@ -53,26 +53,20 @@ func (c *composer) sewRows() {
 	}
 
 	t := c.newTable("checks", "What must measure what", 2.3)
-	c.each(t, "Diagonal rows in all", func(p *quilt.Plan) string { return fmt.Sprint(p.SewingRows) })
-	for i, k := range []int{2, 3} {
-		c.each(t, fmt.Sprintf("%d diamonds joined, or %d rows", k, k), func(p *quilt.Plan) string {
-			for _, ch := range p.Checks() {
-				if ch.Pieces == []int{2, 3}[i] {
-					return c.cell(ch.Length)
-				}
-			}
-			return ""
-		})
-	}
-	c.each(t, "All diamonds of a whole row joined, or as many rows", func(p *quilt.Plan) string {
+	t.each("Diagonal rows in all", func(p *quilt.Plan) string { return fmt.Sprint(p.SewingRows) })
+	check := func(p *quilt.Plan, n int, before string) string {
 		for _, ch := range p.Checks() {
-			if ch.Pieces == p.Rows {
-				return fmt.Sprintf("%d:\n%s", p.Rows, c.cell(ch.Length))
+			if ch.Pieces == n {
+				return before + c.cell(ch.Length)
 			}
 		}
 		return ""
-	})
-	c.each(t, "Width of a row", func(p *quilt.Plan) string { return c.cell(p.Set.Width) })
+	}
+	for _, k := range []int{2, 3} {
+		t.each(fmt.Sprintf("%d diamonds joined, or %d rows", k, k), func(p *quilt.Plan) string { return check(p, k, "") })
+	}
+	t.each("All diamonds of a whole row joined, or as many rows", func(p *quilt.Plan) string { return check(p, p.Rows, fmt.Sprintf("%d:\n", p.Rows)) })
+	t.each("Width of a row", func(p *quilt.Plan) string { return c.cell(p.Set.Width) })
 	c.table(t)
 }
 
@@ -110,8 +104,8 @@ func (c *composer) of(s Size) string {
 
 // loneTriangle reports whether any size has a diagonal row of one piece.
 func (c *composer) loneTriangle() bool {
-	return slices.ContainsFunc(c.sizes, func(s Size) bool {
-		return slices.ContainsFunc(sewing.New(s.Plan).Rows, func(r sewing.Row) bool { return r.Lone })
+	return c.some(func(p *quilt.Plan) bool {
+		return slices.ContainsFunc(sewing.New(p).Rows, func(r sewing.Row) bool { return r.Lone })
 	})
 }
 
@@ -152,9 +146,7 @@ func (c *composer) diagonalFigure() *figure {
 		bounds = bounds.Grow(p.Standing(pl).Finished.Move(p.Centre(pl).Add(off(pl)))...)
 	}
 	f := fit(bounds, 3.3, 3.2, margins{left: 0.22, right: 0.03, low: 0.22, high: 0.03})
-	f.key = "diagonal"
-	f.caption = "The diagonal rows, taken apart, with their letters." + c.drawnSmall(p)
-	f.draw = func(d *pen) {
+	return f.as("diagonal", "The diagonal rows, taken apart, with their letters."+c.drawnSmall(p), func(d *pen) {
 		for _, pl := range p.Pieces {
 			d.standing(p, pl, off(pl), 1)
 		}
@@ -168,8 +160,7 @@ func (c *composer) diagonalFigure() *figure {
 				d.label(geometry.Point{X: box.Min.X, Y: box.Centre().Y}, toLeft, row.Letters)
 			}
 		}
-	}
-	return f
+	})
 }
 
 // grainFigure shows which edges of the pieces are bias.
@@ -196,18 +187,15 @@ func (c *composer) grainFigure() *figure {
 		x += box.Width() + 0.35*p.Set.Width
 	}
 	f := fit(bounds, 2.3, 2.2, margins{0.05, 0.05, 0.03, 0.03})
-	f.key = "grain"
-	f.caption = "Thick: edges on the grain. Dashed: bias edges. The arrows run along the strips."
-	f.draw = func(d *pen) {
+	return f.as("grain", "Thick: edges on the grain. Dashed: bias edges. The arrows run along the strips.", func(d *pen) {
 		for i, st := range shown {
 			raw := st.Raw.Move(at[i])
 			d.fill("#ececec", raw)
 			for k, patch := range st.Patches {
 				d.fill(tint(p.Colours(0)[k], 0.4), patch.Move(at[i]))
 			}
-			for k, e := range st.Piece.Edges {
-				s := geometry.Segment{A: raw[k], B: raw[(k+1)%len(raw)]}
-				switch {
+			for k, s := range raw.Sides() {
+				switch e := st.Piece.Edges[k]; {
 				case e.Kind == geometry.TipTrim:
 					d.path(draw.Mark, true, false, s.A, s.B)
 				case e.Bias():
@@ -218,8 +206,7 @@ func (c *composer) grainFigure() *figure {
 			}
 			d.grainArrow(st, raw)
 		}
-	}
-	return f
+	})
 }
 
 // grainArrow draws an arrow along the strips through the middle of a piece.

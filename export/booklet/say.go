@@ -11,25 +11,42 @@ import (
 	"lozenge/geometry/quilt"
 )
 
-// other is the other unit.
-func other(u geometry.Unit) geometry.Unit { return 1 - u }
-
 // written writes a length in which no line is broken.
 func written(v float64, u geometry.Unit) string {
 	return words.HeldNumbers(geometry.FormatLength(v, u))
 }
 
-// length writes a length, in both units where that is wanted.
-func (c *composer) length(v float64) string {
-	s := written(v, c.unit)
-	if c.Twin {
-		s += twinMark + written(c.unit.To(v, other(c.unit)), other(c.unit))
-	}
-	return s
-}
-
 // twinMark stands between a length and the same in the other unit.
 const twinMark = words.Hard + "/ "
+
+// other is the unit that is not the pattern's.
+func (c *composer) other() geometry.Unit { return 1 - c.unit }
+
+// twin writes what is said in a unit, in both where that is wanted.
+func (c *composer) twin(in func(geometry.Unit) string) string {
+	if c.Twin {
+		return in(c.unit) + twinMark + in(c.other())
+	}
+	return in(c.unit)
+}
+
+// length writes a length.
+func (c *composer) length(v float64) string {
+	return c.twin(func(u geometry.Unit) string { return written(c.unit.To(v, u), u) })
+}
+
+// round writes a length that is round in both units and comes from the trade,
+// not from the plan.
+func (c *composer) round(inches, centimetres float64) string {
+	return c.twin(func(u geometry.Unit) string { return written(u.Of(inches, centimetres), u) })
+}
+
+// square writes a width and a height.
+func (c *composer) square(s quilt.Size) string {
+	return c.twin(func(u geometry.Unit) string {
+		return written(c.unit.To(s.Width, u), u) + " by " + written(c.unit.To(s.Height, u), u)
+	})
+}
 
 // marked returns the height of a length in a drawing, in inches.
 func (c *composer) marked() float64 {
@@ -39,44 +56,22 @@ func (c *composer) marked() float64 {
 	return smallStyle.line() + 0.03
 }
 
-// round writes a length that is round in both units and comes from the trade,
-// not from the plan.
-func (c *composer) round(inches, centimetres float64) string {
-	s := written(c.unit.Of(inches, centimetres), c.unit)
-	if c.Twin {
-		s += twinMark + written(other(c.unit).Of(inches, centimetres), other(c.unit))
-	}
-	return s
-}
-
-// square writes a width and a height.
-func (c *composer) square(s quilt.Size) string {
-	text := written(s.Width, c.unit) + " by " + written(s.Height, c.unit)
-	if c.Twin {
-		o := other(c.unit)
-		text += twinMark + written(c.unit.To(s.Width, o), o) + " by " + written(c.unit.To(s.Height, o), o)
-	}
-	return text
-}
+// narrow breaks lengths in both units into two lines.
+func narrow(text string) string { return strings.ReplaceAll(text, twinMark, "\n") }
 
 // cell writes a length in a table.
-func (c *composer) cell(v float64) string { return strings.ReplaceAll(c.length(v), twinMark, "\n") }
+func (c *composer) cell(v float64) string { return narrow(c.length(v)) }
 
 // squareCell writes a width and a height in a table.
 func (c *composer) squareCell(s quilt.Size) string {
-	text := written(s.Width, c.unit) + " by\n" + written(s.Height, c.unit)
-	if c.Twin {
-		o := other(c.unit)
-		text += "\n" + written(c.unit.To(s.Width, o), o) + " by\n" + written(c.unit.To(s.Height, o), o)
-	}
-	return text
+	return narrow(strings.ReplaceAll(c.square(s), " by ", " by\n"))
 }
 
 // amount writes what to buy; of a length, in both units where that is wanted.
 func (c *composer) amount(buy float64, unit string, length float64) string {
 	s := bought(buy, unit)
 	if c.Twin && (unit == "yd" || unit == "m") {
-		s += twinMark + bought(fabric.BuyLength(c.unit.To(length, other(c.unit)), other(c.unit)))
+		s += twinMark + bought(fabric.BuyLength(c.unit.To(length, c.other()), c.other()))
 	}
 	return s
 }

@@ -3,6 +3,7 @@
 package booklet
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -14,37 +15,46 @@ import (
 
 // newTable returns a table with a column for each size.
 func (c *composer) newTable(key, title string, label float64) *table {
-	t := &table{key: key, title: title, label: label}
+	t := &table{key: key, title: title, label: label, plans: c.plans()}
 	for _, s := range c.sizes {
-		name := s.Name
-		if name == "" {
-			name = "this quilt"
-		}
-		t.heads = append(t.heads, words.Capital(name))
+		t.heads = append(t.heads, s.head())
 	}
 	return t
 }
 
+// head names a size at the head of a column or a line.
+func (s Size) head() string { return words.Capital(cmp.Or(s.Name, "this quilt")) }
+
 // each adds a row with a cell for each size; an empty cell becomes a dash, and
 // a row of nothing but those is left out.
-func (c *composer) each(t *table, label string, cell func(*quilt.Plan) string) bool {
-	return c.eachWith(t, row{label: label}, cell)
+func (t *table) each(label string, cell func(*quilt.Plan) string) {
+	t.eachWith(row{label: label}, cell)
 }
 
-func (c *composer) eachWith(t *table, r row, cell func(*quilt.Plan) string) bool {
-	any := false
-	for _, s := range c.sizes {
-		text := cell(s.Plan)
-		any = any || text != ""
-		if text == "" {
-			text = "–"
-		}
-		r.cells = append(r.cells, text)
+func (t *table) eachWith(r row, cell func(*quilt.Plan) string) {
+	for _, p := range t.plans {
+		r.cells = append(r.cells, cell(p))
 	}
-	if any {
+	if strings.Join(r.cells, "") != "" {
+		r.cells = dashes(r.cells)
 		t.rows = append(t.rows, r)
 	}
-	return any
+}
+
+// eachNew adds such a row where there is none with the label.
+func (t *table) eachNew(label string, cell func(*quilt.Plan) string) {
+	if !slices.ContainsFunc(t.rows, func(r row) bool { return r.label == label }) {
+		t.each(label, cell)
+	}
+}
+
+// dashes returns cells with a dash for each that is empty.
+func dashes(cells []string) []string {
+	out := slices.Clone(cells)
+	for i, cell := range out {
+		out[i] = cmp.Or(cell, "–")
+	}
+	return out
 }
 
 // clothOf returns a fabric of a plan's strips by its key.
@@ -54,16 +64,6 @@ func clothOf(p *quilt.Plan, key string) (quilt.Cloth, bool) {
 		return quilt.Cloth{}, false
 	}
 	return p.Cloth[i], true
-}
-
-// boughtOf writes what to buy of one colour of a fabric, nothing where it isn't
-// needed.
-func (c *composer) boughtOf(p *quilt.Plan, key string, number int) string {
-	cl, _ := clothOf(p, key)
-	if one, ok := cl.Colour(number); ok {
-		return c.bought(one.Purchase)
-	}
-	return ""
 }
 
 // shopping says what to buy.
@@ -84,18 +84,19 @@ func (c *composer) shopping() {
 		c.para(say("Some fabrics come in several colours or prints. " + colours + " A sample stands before each."))
 	}
 	t := c.newTable("buy", "What to buy", 1.95)
-	c.each(t, "Finished size", func(p *quilt.Plan) string { return c.squareCell(p.Outer) })
-	for _, cl := range c.allCloth() {
+	t.each("Finished size", func(p *quilt.Plan) string { return c.squareCell(p.Outer) })
+	for _, cl := range c.p.Cloth {
 		c.clothRows(t, cl.Key)
+		c.precutRow(t, cl)
 	}
 	for i, b := range s.Borders {
-		c.each(t, fmt.Sprintf("Border %d: %s", i+1, words.Fabric(s, b.Fabric)), func(p *quilt.Plan) string {
+		t.each(fmt.Sprintf("Border %d: %s", i+1, words.Fabric(s, b.Fabric)), func(p *quilt.Plan) string {
 			q := p.Borders[i]
 			return c.bought(fabric.Purchase{Strips: q.Strips, Length: q.Length, Buy: q.Buy, Unit: q.Unit})
 		})
 	}
-	for _, cl := range c.allCloth() {
-		c.each(t, words.Fabric(s, cl.Key)+" for strips and borders, bought together", func(p *quilt.Plan) string {
+	for _, cl := range c.p.Cloth {
+		t.each(words.Fabric(s, cl.Key)+" for strips and borders, bought together", func(p *quilt.Plan) string {
 			for _, sum := range p.Shopping() {
 				if sum.Fabric.Key == cl.Key {
 					return c.amount(sum.Buy, sum.Unit, sum.Length)
@@ -104,11 +105,11 @@ func (c *composer) shopping() {
 			return ""
 		})
 	}
-	c.each(t, "Backing", func(p *quilt.Plan) string {
+	t.each("Backing", func(p *quilt.Plan) string {
 		return c.amount(p.Backing.Buy, p.Backing.Unit, p.Backing.Length)
 	})
-	c.each(t, "Batting, at least", func(p *quilt.Plan) string { return c.squareCell(p.Batting) })
-	c.each(t, "Binding", func(p *quilt.Plan) string {
+	t.each("Batting, at least", func(p *quilt.Plan) string { return c.squareCell(p.Batting) })
+	t.each("Binding", func(p *quilt.Plan) string {
 		q := p.Binding
 		return c.bought(fabric.Purchase{Strips: q.Strips, Length: q.Length, Buy: q.Buy, Unit: q.Unit})
 	})
@@ -116,40 +117,46 @@ func (c *composer) shopping() {
 	c.fatQuarters()
 }
 
-// allCloth returns the fabrics of the strips, each once, in the order of the
-// strip set.
-func (c *composer) allCloth() []quilt.Cloth { return c.p.Cloth }
-
 // clothRows lists a fabric of the strips: what to buy in all or of each
-// colour, and ready-cut strips that serve.
+// colour.
 func (c *composer) clothRows(t *table, key string) {
 	s := c.spec()
 	name := words.Fabric(s, key)
-	colourful := s.Colourful(key)
-	if !colourful {
-		c.eachWith(t, row{label: name, swatch: c.colourOf(c.p, key)}, func(p *quilt.Plan) string {
+	if !s.Colourful(key) {
+		t.eachWith(row{label: name, swatch: s.FirstColour(key).String()}, func(p *quilt.Plan) string {
 			cl, ok := clothOf(p, key)
 			if !ok {
 				return ""
 			}
 			return c.bought(cl.Purchase)
 		})
-	} else {
-		t.add(name)
-		for k, colour := range c.colours(key) {
-			c.eachWith(t, row{label: fmt.Sprintf("colour %d", k+1), swatch: colour.String(), inset: true}, func(p *quilt.Plan) string {
-				return c.boughtOf(p, key, k)
+		return
+	}
+	t.add(name)
+	for _, f := range s.Fabrics {
+		if f.Key != key {
+			continue
+		}
+		for k, colour := range f.Colours {
+			t.eachWith(row{label: fmt.Sprintf("colour %d", k+1), swatch: colour.String(), inset: true}, func(p *quilt.Plan) string {
+				cl, _ := clothOf(p, key)
+				if one, ok := cl.Colour(k); ok {
+					return c.bought(one.Purchase)
+				}
+				return ""
 			})
 		}
 	}
+}
+
+// precutRow lists how many ready-cut strips serve for a fabric of the strips.
+func (c *composer) precutRow(t *table, cl quilt.Cloth) {
 	label := "or ready-cut strips"
-	if cl, ok := clothOf(c.p, key); ok && len(c.groups) == 1 {
-		if w := c.p.Precut(cl); w > 0 {
-			label += " " + c.length(w) + " wide"
-		}
+	if w := c.p.Precut(cl); w > 0 && len(c.groups) == 1 {
+		label += " " + c.length(w) + " wide"
 	}
-	c.eachWith(t, row{label: label, inset: true}, func(p *quilt.Plan) string {
-		cl, ok := clothOf(p, key)
+	t.eachWith(row{label: label, inset: true}, func(p *quilt.Plan) string {
+		cl, ok := clothOf(p, cl.Key)
 		w := p.Precut(cl)
 		if !ok || w == 0 {
 			return ""
@@ -158,24 +165,11 @@ func (c *composer) clothRows(t *table, key string) {
 		for _, one := range cl.ByColour {
 			each = append(each, fmt.Sprint(one.Strips))
 		}
-		if len(each) == 1 {
-			return each[0]
-		}
-		if len(c.groups) > 1 {
-			return written(w, c.unit) + " wide: " + strings.Join(each, ", ")
+		if len(each) > 1 && len(c.groups) > 1 {
+			each[0] = written(w, c.unit) + " wide: " + each[0]
 		}
 		return strings.Join(each, ", ")
 	})
-}
-
-// colours returns the colours of a fabric.
-func (c *composer) colours(key string) []quilt.Colour {
-	for _, f := range c.spec().Fabrics {
-		if f.Key == key {
-			return f.Colours
-		}
-	}
-	return nil
 }
 
 // mostFatQuarters is how much fabric fat quarters may take, over what yardage
@@ -210,37 +204,15 @@ func (c *composer) fatQuarters() {
 	c.para(say(fmt.Sprintf("The strips may be cut from fat quarters, which are about %s wide across and give strips of %s along the longer side. Every %s is then shorter, and you need more of them, cut as the table says from left to right; pieces and sewing stay the same.",
 		c.length(fabric.FatQuarterWidth(c.unit)), c.length(fabric.FatQuarterLength(c.unit)), c.set())))
 	t := c.newTable("fq", "From fat quarters", 2.3)
-	of := func(cell func(p *quilt.Plan) string) []string {
-		var cells []string
-		for _, p := range plans {
-			text := cell(p)
-			if text == "" {
-				text = "–"
-			}
-			cells = append(cells, text)
-		}
-		return cells
-	}
+	t.plans = plans
 	for _, cl := range plans[0].Cloth {
-		if !c.spec().Colourful(cl.Key) {
-			t.rows = append(t.rows, row{label: words.Fabric(c.spec(), cl.Key), swatch: c.colourOf(c.p, cl.Key), cells: of(func(p *quilt.Plan) string {
-				one, _ := clothOf(p, cl.Key)
-				return c.bought(one.Purchase)
-			})})
-			continue
-		}
-		t.add(words.Fabric(c.spec(), cl.Key))
-		for k, colour := range c.colours(cl.Key) {
-			t.rows = append(t.rows, row{label: fmt.Sprintf("colour %d", k+1), swatch: colour.String(), inset: true, cells: of(func(p *quilt.Plan) string {
-				return c.boughtOf(p, cl.Key, k)
-			})})
-		}
+		c.clothRows(t, cl.Key)
 	}
 	t.add(fmt.Sprintf("How many %s to cut so", words.Noun(2, c.set())))
 	for _, w := range c.waysOf(plans) {
 		t.rows = append(t.rows, row{label: words.Lean(w.like.Layout) + ": " + c.rowWords(w.like.Layout), cells: w.counts(), inset: true})
 	}
-	t.rows = append(t.rows, row{label: "Each strip at least so long", cells: of(func(p *quilt.Plan) string { return c.cell(p.CommonLength) })})
+	t.each("Each strip at least so long", func(p *quilt.Plan) string { return c.cell(p.CommonLength) })
 	c.table(t)
 }
 

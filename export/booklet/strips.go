@@ -12,25 +12,22 @@ import (
 	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
+	"lozenge/geometry/strip"
 )
 
 // cutStrips says how strips are cut from fabric.
 func (c *composer) cutStrips() {
 	s := c.spec()
 	c.chapter("strips", "Cutting the strips", 0.55)
-	c.steps(1, []text{
+	c.steps([]text{
 		{"Press and fold.", "Starch and press the fabric. Fold it selvage to selvage, so that the fold hangs straight and both layers lie flat, and lay the fold along a line of the mat."},
 		{"Square up the end.", "Lay a line of the ruler on the fold and cut off the ragged end, square to the fold. Close the blade."},
 		{"Cut the strips", "from the fold to the selvages, " + c.widths() + ". " + words.Capital(c.ref("cut strips")) + " says how many. After every few strips look whether the ruler still lies square to the fold: a strip cut askew has a bend in its middle. If it does not, square up again."},
 	}, c.foldFigure())
-	n := 4
-	if sources := c.sources(); len(sources) > 0 {
-		for _, words := range sources {
-			c.step(n, words, nil)
-			n++
-		}
+	for _, words := range c.sources() {
+		c.step(words, nil)
 	}
-	c.step(n, text{"Cut off the selvages.", fmt.Sprintf("What is left must be at least as long as %s says.", c.ref("cut strips"))}, nil)
+	c.step(text{"Cut off the selvages.", fmt.Sprintf("What is left must be at least as long as %s says.", c.ref("cut strips"))}, nil)
 
 	c.stripsToCut()
 	c.fatQuartersToCut()
@@ -43,7 +40,7 @@ func (c *composer) cutStrips() {
 func (c *composer) stripsToCut() {
 	s := c.spec()
 	t := c.newTable("cut strips", "Strips to cut", 2.1)
-	for _, cl := range c.allCloth() {
+	for _, cl := range c.p.Cloth {
 		cuts := c.p.StripCuts(cl)
 		for _, cut := range cuts {
 			label := words.Fabric(s, cl.Key)
@@ -52,7 +49,7 @@ func (c *composer) stripsToCut() {
 			} else if len(cuts) > 1 {
 				label += fmt.Sprintf(", width of strip %d", cut.Strip+1)
 			}
-			c.each(t, label, func(p *quilt.Plan) string {
+			t.each(label, func(p *quilt.Plan) string {
 				one, _ := clothOf(p, cl.Key)
 				for _, same := range p.StripCuts(one) {
 					if same.Strip == cut.Strip {
@@ -62,20 +59,20 @@ func (c *composer) stripsToCut() {
 				return ""
 			})
 		}
-		c.eachWith(t, row{label: "each cut into", inset: true}, func(p *quilt.Plan) string {
+		t.eachWith(row{label: "each cut into", inset: true}, func(p *quilt.Plan) string {
 			if one, ok := clothOf(p, cl.Key); ok && one.PerStrip > 1 {
 				return fmt.Sprint(one.PerStrip)
 			}
 			return ""
 		})
 	}
-	c.each(t, "Each strip at least so long", func(p *quilt.Plan) string { return c.cell(p.CommonLength) })
+	t.each("Each strip at least so long", func(p *quilt.Plan) string { return c.cell(p.CommonLength) })
 	for i, b := range s.Borders {
-		c.each(t, fmt.Sprintf("Border %d: %s, %s wide", i+1, words.Fabric(s, b.Fabric), c.length(b.Cut)), func(p *quilt.Plan) string {
+		t.each(fmt.Sprintf("Border %d: %s, %s wide", i+1, words.Fabric(s, b.Fabric), c.length(b.Cut)), func(p *quilt.Plan) string {
 			return fmt.Sprint(p.Borders[i].Strips)
 		})
 	}
-	c.each(t, "Binding, "+c.length(s.BindingCut())+" wide", func(p *quilt.Plan) string { return fmt.Sprint(p.Binding.Strips) })
+	t.each("Binding, "+c.length(s.BindingCut())+" wide", func(p *quilt.Plan) string { return fmt.Sprint(p.Binding.Strips) })
 	c.table(t)
 }
 
@@ -83,18 +80,13 @@ func (c *composer) stripsToCut() {
 // share: only so is what is bought enough.
 func (c *composer) fatQuartersToCut() {
 	t := c.newTable("fat quarters cut", "Fat quarters, by the strips that are cut from each", 3.2)
-	seen := map[string]bool{}
 	label := func(p *quilt.Plan, w quilt.Whole) string {
 		return words.Colour(p.Spec, w.Fabric, w.Number) + ": " + words.StripsOf(w, c.length)
 	}
-	for _, size := range c.sizes {
-		for _, w := range size.Plan.SharedFatQuarters() {
-			name := label(size.Plan, w)
-			if seen[name] {
-				continue
-			}
-			seen[name] = true
-			c.each(t, name, func(p *quilt.Plan) string {
+	for _, size := range c.plans() {
+		for _, w := range size.SharedFatQuarters() {
+			name := label(size, w)
+			t.eachNew(name, func(p *quilt.Plan) string {
 				n := 0
 				for _, w := range p.SharedFatQuarters() {
 					if label(p, w) == name {
@@ -123,8 +115,8 @@ func (c *composer) widths() string {
 func (c *composer) sources() []text {
 	var out []text
 	has := func(from quilt.Source) bool {
-		return slices.ContainsFunc(c.sizes, func(s Size) bool {
-			return slices.ContainsFunc(s.Plan.Cloth, func(cl quilt.Cloth) bool { return cl.From == from })
+		return c.some(func(p *quilt.Plan) bool {
+			return slices.ContainsFunc(p.Cloth, func(cl quilt.Cloth) bool { return cl.From == from })
 		})
 	}
 	if has(quilt.FatQuarters) {
@@ -152,12 +144,11 @@ func (c *composer) foldFigure() *figure {
 	}
 	bounds := geometry.Rect{Max: geometry.Point{X: max(x*1.7, high*0.8), Y: high}}
 	f := fit(bounds, 2.5, 2.3, margins{left: 0.05, right: 0.05, low: 0.22, high: 0.27 + c.marked()})
-	f.key = "fold"
-	f.caption = "Strips across folded fabric, each as wide as the strip set asks."
+	wide := ", each as wide as the strip set asks"
 	if !c.sewn() {
-		f.caption = "Strips across folded fabric."
+		wide = ""
 	}
-	f.draw = func(d *pen) {
+	return f.as("fold", "Strips across folded fabric"+wide+".", func(d *pen) {
 		all := bounds.Polygon()
 		d.fill(clothColours(p, cloth)[0], all)
 		d.outline(all)
@@ -174,8 +165,7 @@ func (c *composer) foldFigure() *figure {
 		d.arrow(geometry.Point{X: x * 1.1, Y: 0.15 * high}, geometry.Point{X: x * 1.1, Y: 0.6 * high}, false)
 		d.label(geometry.Point{X: bounds.Max.X, Y: high}.Add(geometry.Point{X: -smallStyle.width("selvages") / 2 / d.scale}), above, "selvages")
 		d.label(geometry.Point{X: bounds.Max.X / 2}, below, "fold")
-	}
-	return f
+	})
 }
 
 // sewStripSets says how strip sets are sewn, pressed and measured.
@@ -187,13 +177,12 @@ func (c *composer) sewStripSets() {
 	n := len(s.Strips)
 	c.chapter("sets", "Sewing the strip sets", 0.55)
 	trial := "Cut short strips, as wide as those of the strip set, sew them to each other with a seam of " + c.length(s.Seam) + ", and press. "
+	across := c.name('B')
 	if len(c.groups) == 1 {
-		trial += "They must measure " + c.length(c.p.Trial().Total) + " across, raw edge to raw edge."
-	} else {
-		trial += "They must measure " + c.name('B') + " across, raw edge to raw edge."
+		across = c.length(c.p.Trial().Total)
 	}
-	trial += " If they are narrower, sew a hair closer to the edge; if wider, a hair farther from it. Every seam adds up: do not go on until it is right."
-	c.step(1, text{"Test your seam.", trial}, nil)
+	trial += "They must measure " + across + " across, raw edge to raw edge. If they are narrower, sew a hair closer to the edge; if wider, a hair farther from it. Every seam adds up: do not go on until it is right."
+	c.step(text{"Test your seam.", trial}, nil)
 	var order []string
 	for i := range s.Strips {
 		order = append(order, c.fabricName(i))
@@ -203,13 +192,11 @@ func (c *composer) sewStripSets() {
 	if n > 2 {
 		sew += " Add the next strip, sewing from the other end: seams sewn all one way make the strip set bow."
 	}
-	c.steps(2, append(steps, text{"Sew.", sew}), c.stripSetFigure())
-	at := 4
+	c.steps(append(steps, text{"Sew.", sew}), c.stripSetFigure())
 	if c.staggered() {
-		c.step(at, text{"Staggered strip sets:", fmt.Sprintf("begin each strip %s along from the one before it, to the right for right-leaning pieces, to the left for left-leaning ones. Less is lost at the ends. %s says which strip sets are staggered.", c.offsets(), words.Capital(c.ref("ways")))}, c.staggerFigure())
-		at++
+		c.step(text{"Staggered strip sets:", fmt.Sprintf("begin each strip %s along from the one before it, to the right for right-leaning pieces, to the left for left-leaning ones. Less is lost at the ends. %s says which strip sets are staggered.", c.offsets(), words.Capital(c.ref("ways")))}, c.staggerFigure())
 	}
-	c.step(at, text{"Press the seams open.", "Press from the wrong side first, then from the right side, without steam; lift the iron and set it down, do not push. Starch the strip set once more and let it cool flat."}, nil)
+	c.step(text{"Press the seams open.", "Press from the wrong side first, then from the right side, without steam; lift the iron and set it down, do not push. Starch the strip set once more and let it cool flat."}, nil)
 	seams := ""
 	if len(c.groups) == 1 {
 		var where []string
@@ -218,13 +205,13 @@ func (c *composer) sewStripSets() {
 		}
 		seams = fmt.Sprintf(" The %s must lie %s from the first raw edge.", map[bool]string{true: "seam", false: "seams"}[len(where) == 1], words.List(where))
 	}
-	c.step(at+1, text{"Measure", fmt.Sprintf("at both ends and in the middle: the strip set must be %s wide, raw edge to raw edge.%s The strip gauge (%s) shows it at true size. One that is a little too wide is trimmed on both sides; sew one again that is too narrow, or bows.", c.name('B'), seams, c.ref("templates0"))}, nil)
+	c.step(text{"Measure", fmt.Sprintf("at both ends and in the middle: the strip set must be %s wide, raw edge to raw edge.%s The strip gauge (%s) shows it at true size. One that is a little too wide is trimmed on both sides; sew one again that is too narrow, or bows.", c.name('B'), seams, c.ref("templates0"))}, nil)
 
 	t := c.newTable("strip sets", "Strip sets to sew", 1.95)
-	c.each(t, "for right-leaning pieces", func(p *quilt.Plan) string { r, _, _ := p.Fewest.Number(); return count(r) })
-	c.each(t, "for left-leaning pieces", func(p *quilt.Plan) string { _, l, _ := p.Fewest.Number(); return count(l) })
-	c.each(t, "for both leans", func(p *quilt.Plan) string { _, _, m := p.Fewest.Number(); return count(m) })
-	c.each(t, "of these staggered", func(p *quilt.Plan) string {
+	t.each("for right-leaning pieces", func(p *quilt.Plan) string { r, _, _ := p.Fewest.Number(); return count(r) })
+	t.each("for left-leaning pieces", func(p *quilt.Plan) string { _, l, _ := p.Fewest.Number(); return count(l) })
+	t.each("for both leans", func(p *quilt.Plan) string { _, _, m := p.Fewest.Number(); return count(m) })
+	t.each("of these staggered", func(p *quilt.Plan) string {
 		k := 0
 		for _, l := range p.Fewest.Layouts {
 			if l.Staggered {
@@ -233,7 +220,7 @@ func (c *composer) sewStripSets() {
 		}
 		return count(k)
 	})
-	c.each(t, "In all", func(p *quilt.Plan) string { return fmt.Sprint(len(p.Fewest.Layouts)) })
+	t.each("In all", func(p *quilt.Plan) string { return fmt.Sprint(len(p.Fewest.Layouts)) })
 	c.table(t)
 	c.para(say(fmt.Sprintf("Number the strip sets as you finish them, with a pin or a slip of paper: %s says how each is cut.", c.ref("ways"))))
 }
@@ -259,16 +246,11 @@ func (c *composer) coloursOfStripSets() {
 		return
 	}
 	t := c.newTable("colours", words.Capital(c.set())+"s by their colours", 2.3)
-	seen := map[string]bool{}
-	for _, size := range c.sizes {
-		ways, _ := size.Plan.Colourways()
+	for _, size := range c.plans() {
+		ways, _ := size.Colourways()
 		for _, w := range ways {
-			label := words.ColourNumbers(size.Plan, w.StripSets[0])
-			if seen[label] {
-				continue
-			}
-			seen[label] = true
-			c.each(t, label, func(p *quilt.Plan) string {
+			label := words.ColourNumbers(size, w.StripSets[0])
+			t.eachNew(label, func(p *quilt.Plan) string {
 				var sets []int
 				for k := range p.Fewest.Layouts {
 					if words.ColourNumbers(p, k) == label {
@@ -283,13 +265,8 @@ func (c *composer) coloursOfStripSets() {
 }
 
 func (c *composer) staggered() bool {
-	return slices.ContainsFunc(c.sizes, func(s Size) bool {
-		for _, l := range s.Plan.Fewest.Layouts {
-			if l.Staggered {
-				return true
-			}
-		}
-		return false
+	return c.some(func(p *quilt.Plan) bool {
+		return slices.ContainsFunc(p.Fewest.Layouts, func(l strip.Layout) bool { return l.Staggered })
 	})
 }
 
@@ -318,8 +295,7 @@ func (c *composer) stripSetFigure() *figure {
 	}
 	names, widest := []string{}, 0.0
 	for i := range p.Spec.Strips {
-		name := fmt.Sprintf("%d: %s", i+1, c.fabricName(i))
-		name = smallStyle.shorten(name, 1.1)
+		name := smallStyle.shorten(fmt.Sprintf("%d: %s", i+1, c.fabricName(i)), 1.1)
 		names = append(names, name)
 		widest = max(widest, smallStyle.width(name))
 	}
@@ -327,9 +303,7 @@ func (c *composer) stripSetFigure() *figure {
 	m := margins{left: widestLine(mark) + 0.34, right: widest + 0.22, low: 0.12, high: 0.12}
 	bounds := geometry.Rect{Max: geometry.Point{X: long, Y: w}}
 	f := fit(bounds, 3, max(1.7, 0.17*float64(len(names))+0.3), m)
-	f.key = "strip set"
-	f.caption = "The strip set, right side up, the first strip nearest you; dashed: seam lines."
-	f.draw = func(d *pen) {
+	return f.as("strip set", "The strip set, right side up, the first strip nearest you; dashed: seam lines.", func(d *pen) {
 		all := bounds.Polygon()
 		d.bands(p, all, cloth)
 		d.outline(all)
@@ -346,8 +320,7 @@ func (c *composer) stripSetFigure() *figure {
 		}
 		mid := d.measure(geometry.Point{}, geometry.Point{Y: w}, 0.18)
 		d.labelOn(mid, toLeft, mark)
-	}
-	return f
+	})
 }
 
 // apart moves places, given from the lowest up, away from each other until
@@ -387,9 +360,7 @@ func (c *composer) staggerFigure() *figure {
 	far := p.Set.Offset(n - 1)
 	bounds := geometry.Rect{Max: geometry.Point{X: long + far, Y: p.Set.Width}}
 	f := fit(bounds, 2.9, 1.7, margins{left: 0.05, right: 0.05, low: 0.2 + c.marked(), high: 0.05})
-	f.key = "stagger"
-	f.caption = "Staggered, for right-leaning pieces: the ends follow the cuts."
-	f.draw = func(d *pen) {
+	return f.as("stagger", "Staggered, for right-leaning pieces: the ends follow the cuts.", func(d *pen) {
 		colours := clothColours(p, cloth)
 		for i, b := range p.Set.Bands() {
 			x := p.Set.Offset(i)
@@ -400,6 +371,5 @@ func (c *composer) staggerFigure() *figure {
 		d.strong(through(p, geometry.Right, 0.12*p.Set.Width))
 		mid := d.measure(geometry.Point{Y: 0}, geometry.Point{X: p.Set.Offset(1)}, -0.12)
 		d.labelOn(mid, below, c.mark('S', 0))
-	}
-	return f
+	})
 }

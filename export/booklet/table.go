@@ -8,6 +8,7 @@ import (
 	"lozenge/export/draw"
 	"lozenge/export/words"
 	"lozenge/geometry"
+	"lozenge/geometry/quilt"
 )
 
 // table is figures in columns, one for each size. One with more columns than
@@ -17,7 +18,8 @@ type table struct {
 	corner     string   // above the labels
 	heads      []string // of the columns
 	rows       []row
-	label      float64 // width of the labels, inches
+	label      float64       // width of the labels, inches
+	plans      []*quilt.Plan // of the columns, for rows that are told of each
 }
 
 // row is a line of a table. A row without cells is a heading inside it.
@@ -73,13 +75,14 @@ func (w *writer) columns(t *table, name string, from, to int) {
 	s := &setTable{writer: w, table: t, from: from, to: to, wide: wide, all: t.label + float64(n)*wide}
 	title := smallStyle.wrap(text{name, t.title}, w.room())
 	head := s.measure(row{label: t.corner, cells: t.heads}, smallBold)
-	first := 0.0
-	for i := range min(2, len(t.rows)) {
-		first += s.measure(t.rows[i], smallStyle).high
-	}
-	whole := 0.0
-	for _, r := range t.rows {
-		whole += s.measure(r, smallStyle).high
+	var rows []measured
+	first, whole := 0.0, 0.0
+	for i, r := range t.rows {
+		m := s.measure(r, smallStyle)
+		if rows = append(rows, m); i < 2 {
+			first += m.high
+		}
+		whole += m.high
 	}
 	above := float64(len(title))*smallStyle.line() + head.high + 4*point
 	if above+whole < 0.45*(w.low()-topMargin) {
@@ -88,11 +91,10 @@ func (w *writer) columns(t *table, name string, from, to int) {
 	w.need(above + first)
 	w.y = w.lines(w.left(), w.y, title, smallStyle) + 3*point
 	s.set(head, true)
-	for i := 0; i < len(t.rows); i++ {
-		m := s.measure(t.rows[i], smallStyle)
+	for i, m := range rows {
 		high := m.high
-		if m.row.cells == nil && i+1 < len(t.rows) {
-			high += s.measure(t.rows[i+1], smallStyle).high // a heading does not end a page
+		if m.row.cells == nil && i+1 < len(rows) {
+			high += rows[i+1].high // a heading does not end a page
 		}
 		if w.y+high > w.low() {
 			w.breakPage()

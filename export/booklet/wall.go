@@ -3,6 +3,7 @@
 package booklet
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -66,17 +67,17 @@ func (c *composer) wall() {
 	steps = append(steps,
 		text{"The top edge.", fmt.Sprintf("Close the top with edge triangles in the notches of the last row, each with %s at the top. Which ones they are, %s says.", outward, c.ref("layout"))},
 		text{"Step back.", "Look from across the room, or through a camera, for pieces that are turned the wrong way. Then take a photograph of the wall."})
-	c.steps(1, steps, c.cornerFigure())
+	c.steps(steps, c.cornerFigure())
 
 	t := c.newTable("layout", "The layout", 1.95)
-	c.each(t, "Rows of diamonds", func(p *quilt.Plan) string { return fmt.Sprint(p.Rows) })
-	c.each(t, "Diamonds in each row", func(p *quilt.Plan) string { return fmt.Sprint(p.Columns) })
+	t.each("Rows of diamonds", func(p *quilt.Plan) string { return fmt.Sprint(p.Rows) })
+	t.each("Diamonds in each row", func(p *quilt.Plan) string { return fmt.Sprint(p.Columns) })
 	for _, top := range []bool{false, true} {
 		edge := map[bool]string{false: "Bottom", true: "Top"}[top]
 		for _, lean := range geometry.Leans {
 			for _, shape := range geometry.Shapes {
 				label := fmt.Sprintf("%s edge triangles: %s%s", edge, words.LeanOf(lean), c.wideWords(shape))
-				c.each(t, label, func(p *quilt.Plan) string {
+				t.each(label, func(p *quilt.Plan) string {
 					if kind, n := rim(p, top); kind.Lean == lean && kind.Shape == shape {
 						return count(n)
 					}
@@ -118,10 +119,7 @@ func (c *composer) mapOf(i int, wide, high, numbers float64) *figure {
 	size := c.sizes[i]
 	f := c.picture(size.Plan, wide, high, numbers)
 	f.key = fmt.Sprint("map ", i)
-	name := "The layout"
-	if size.Name != "" {
-		name = words.Capital(size.Name)
-	}
+	name := cmp.Or(words.Capital(size.Name), "The layout")
 	f.caption = fmt.Sprintf("%s: %s of %s. The rows are numbered from the bottom.", name, number(size.Plan.Rows, "row"), number(size.Plan.Columns, "diamond"))
 	if size.Plan.Columns > mostColumns || size.Plan.Rows > mostRows {
 		f.caption += " Only the bottom left corner is shown."
@@ -172,9 +170,7 @@ func (c *composer) cornerFigure() *figure {
 	}
 	label := "row 4, right"
 	f := fit(bounds, stepWide+0.2, 2.9, margins{left: smallStyle.width(label) + 0.1, right: 0.02, low: 0.03, high: 0.03})
-	f.key = "corner"
-	f.caption = "The bottom left corner, its pieces a little apart, with the lean of each row."
-	f.draw = func(d *pen) {
+	return f.as("corner", "The bottom left corner, its pieces a little apart, with the lean of each row.", func(d *pen) {
 		for _, pl := range shown {
 			d.standing(p, pl, geometry.Point{}, 0.93)
 		}
@@ -187,8 +183,7 @@ func (c *composer) cornerFigure() *figure {
 			}
 			d.label(geometry.Point{X: bounds.Min.X, Y: float64(row+1) * p.RowStep}, toLeft, fmt.Sprintf("row %d, %s", row+1, lean))
 		}
-	}
-	return f
+	})
 }
 
 // standing draws a piece as it stands in the quilt, moved by off and shrunk

@@ -30,22 +30,9 @@ type way struct {
 func (w way) counts() []string {
 	var out []string
 	for _, n := range w.n {
-		if n == 0 {
-			out = append(out, "–")
-			continue
-		}
-		out = append(out, fmt.Sprint(n))
+		out = append(out, count(n))
 	}
-	return out
-}
-
-// ways returns all ways of cutting strip sets.
-func (c *composer) ways() []way {
-	var plans []*quilt.Plan
-	for _, s := range c.sizes {
-		plans = append(plans, s.Plan)
-	}
-	return c.waysOf(plans)
+	return dashes(out)
 }
 
 // waysOf returns all ways in which the plans' strip sets are cut, those of
@@ -104,7 +91,7 @@ func (c *composer) rowWords(l strip.Layout) string {
 // so.
 func (c *composer) waysOfCutting() {
 	c.sub("ways of cutting", "How each "+c.set()+" is cut")
-	ways := c.ways()
+	ways := c.waysOf(c.plans())
 	intro := fmt.Sprintf("To waste little, the %s are not all cut alike. %s says which of yours are cut which way. The cuts are numbered from the left, the starting cut first; grey is left over.", words.Noun(2, c.set()), words.Capital(c.ref("ways")))
 	if len(ways) == 1 {
 		intro = fmt.Sprintf("All %s are cut alike. The cuts are numbered from the left, the starting cut first; grey is left over.", words.Noun(2, c.set()))
@@ -115,25 +102,17 @@ func (c *composer) waysOfCutting() {
 	c.para(say(intro))
 	t := c.newTable("ways", words.Capital(words.Noun(2, c.set()))+" by the way they are cut", 1.95)
 	for i, w := range ways {
-		label := fmt.Sprintf("%s  %s (%s)", w.name, words.Way(w.like), c.ref(fmt.Sprint("way ", i)))
-		cells := slices.Clone(w.in)
-		for k, cell := range cells {
-			if cell == "" {
-				cells[k] = "–"
-			}
-		}
-		t.rows = append(t.rows, row{label: label, cells: cells})
+		t.add(fmt.Sprintf("%s  %s (%s)", w.name, words.Way(w.like), c.ref(fmt.Sprint("way ", i))), dashes(w.in)...)
 	}
 	c.table(t)
 	for i, w := range ways {
-		f := c.wayFigure(w)
-		f.key = fmt.Sprint("way ", i)
-		c.row(f)
+		c.row(c.wayFigure(w, i))
 	}
 }
 
-// wayFigure draws a strip set from end to end with its cuts.
-func (c *composer) wayFigure(w way) *figure {
+// wayFigure draws a strip set that is cut in way i from end to end with its
+// cuts.
+func (c *composer) wayFigure(w way, i int) *figure {
 	p := w.plan
 	rowOf := p.Row(w.like.Layout)
 	cloths, start := sheet.Cloth(p, w.like, rowOf)
@@ -144,15 +123,11 @@ func (c *composer) wayFigure(w way) *figure {
 	}
 	f := fit(bounds, c.room(), 2.2, margins{0.02, 0.02, 0.2, 0.2})
 	lean := words.Lean(w.like.Layout)
+	f.key = fmt.Sprint("way ", i)
 	f.caption = fmt.Sprintf("Way %s, %s, from the left: %s. It takes %s of %s.", w.name, lean, c.rowWords(w.like.Layout), c.length(p.Set.Uses(w.like.Layout)), c.length(p.Yield.Length))
 	if len(c.groups) > 1 {
-		for _, g := range c.groups {
-			for _, s := range g.of {
-				if s.Plan == p {
-					f.caption += " For " + g.names + "."
-				}
-			}
-		}
+		of := slices.IndexFunc(c.groups, func(g group) bool { return sameSet(g.plan(), p) })
+		f.caption += " For " + c.groups[of].names + "."
 	}
 	f.draw = func(d *pen) {
 		for _, b := range cloths {
