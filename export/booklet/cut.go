@@ -41,12 +41,12 @@ func (c *composer) cutPieces() {
 	if !onRuler(s.Angle) {
 		line = fmt.Sprintf("the line at %s that you taped to the ruler", degrees(s.Angle))
 	}
-	on := "a seam line, not on the raw edge"
+	on, seam, same := "a seam line, not on the raw edge", "the seam", "the same seam"
 	if !c.sewn() {
-		on = "the strip's edge"
+		on, seam, same = "the strip's edge", "the strip's edge", "the strip's edge"
 	}
 	if s.Angle == 90 {
-		line, on = "a crossline of the ruler", map[bool]string{true: "a seam line, not on the raw edge", false: "the strip's edge"}[c.sewn()]
+		line = "a crossline of the ruler"
 	}
 	lay := fmt.Sprintf("Lay the %s %s", c.set(), words.Face(s.Face))
 	if c.sewn() {
@@ -60,12 +60,9 @@ func (c *composer) cutPieces() {
 	}
 	c.step(text{"Starting cut.", fmt.Sprintf("%s. Put %s on %s, so that the ruler's edge %s. Cut off the end, all the way across. Turn the mat round rather than cross your arms.", lay, line, on, slope)}, c.startFigure(lean))
 	c.step(text{"Slide.", c.narrowRuler(fmt.Sprintf("Move the ruler along until its line for %s%s lies on the edge that you just cut, the angle line still on %s. Cut. What comes off is a diamond. Along the strip edge the cuts are %s apart.", c.name('C'), map[bool]string{true: " (C in the drawing)", false: ""}[len(c.groups) == 1], map[bool]string{true: "the seam", false: "the edge"}[c.sewn()], c.name('D')))}, c.slideFigure(lean))
-	c.step(text{"Go on", fmt.Sprintf("in the same way. A small error grows from cut to cut: after every third or fourth look whether the angle line still lies on %s when the ruler's edge lies on the cut. If not, true the end up with a new starting cut.", map[bool]string{true: "the seam", false: "the strip's edge"}[c.sewn()])}, nil)
+	c.step(text{"Go on", fmt.Sprintf("in the same way. A small error grows from cut to cut: after every third or fourth look whether the angle line still lies on %s when the ruler's edge lies on the cut. If not, true the end up with a new starting cut.", seam)}, nil)
 	if c.needsTriangles() {
-		base := "the ruler's " + degrees(c.p.BaseAngle()) + " line on the same seam, the ruler's edge running the other way"
-		if !c.sewn() {
-			base = "the ruler's " + degrees(c.p.BaseAngle()) + " line on the strip's edge, the ruler's edge running the other way"
-		}
+		base := fmt.Sprintf("the ruler's %s line on %s, the ruler's edge running the other way", degrees(c.p.BaseAngle()), same)
 		if !onRuler(c.p.BaseAngle()) {
 			base = fmt.Sprintf("the template of the edge triangle (%s) on the cut edge, and the ruler along its base", c.ref("templates0"))
 		}

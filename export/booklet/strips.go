@@ -188,7 +188,7 @@ func (c *composer) sewStripSets() {
 		order = append(order, c.fabricName(i))
 	}
 	steps := []text{{"Lay the strips in order,", fmt.Sprintf("right side up: %s first, nearest you, then %s. %s", order[0], words.List(order[1:]), c.colourWords())}}
-	sew := "Lay the second strip on the first, right sides together and edges even, and sew along the edge. Sew with short stitches, about " + c.millimetres(2) + ", since the seam will be cut across; do not pull."
+	sew := "Lay the second strip on the first, right sides together and edges even, and sew along the edge. Sew with short stitches, about 2" + words.Hard + "mm, since the seam will be cut across; do not pull."
 	if n > 2 {
 		sew += " Add the next strip, sewing from the other end: seams sewn all one way make the strip set bow."
 	}
@@ -224,9 +224,6 @@ func (c *composer) sewStripSets() {
 	c.table(t)
 	c.para(say(fmt.Sprintf("Number the strip sets as you finish them, with a pin or a slip of paper: %s says how each is cut.", c.ref("ways"))))
 }
-
-// millimetres writes a length that sewing machines give in millimetres.
-func (c *composer) millimetres(v float64) string { return fmt.Sprintf("%g%smm", v, words.Hard) }
 
 // colourWords says which colours go into which strip set.
 func (c *composer) colourWords() string {

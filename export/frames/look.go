@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/lucasb-eyer/go-colorful"
+
 	"lozenge/calibrate"
 	"lozenge/geometry/quilt"
 )
@@ -80,21 +82,10 @@ func (l Look) faint() quilt.Colour {
 // definitions of contrast ratio and relative luminance).
 func contrast(a, b quilt.Colour) float64 {
 	la, lb := luminance(a), luminance(b)
-	if la < lb {
-		la, lb = lb, la
-	}
-	return (la + 0.05) / (lb + 0.05)
+	return (max(la, lb) + 0.05) / (min(la, lb) + 0.05)
 }
 
 func luminance(c quilt.Colour) float64 {
-	var linear [3]float64
-	for i, v := range c {
-		s := float64(v) / 255
-		if s <= 0.03928 {
-			linear[i] = s / 12.92
-		} else {
-			linear[i] = math.Pow((s+0.055)/1.055, 2.4)
-		}
-	}
-	return float64(0.2126*linear[0]) + float64(0.7152*linear[1]) + float64(0.0722*linear[2])
+	r, g, b := colorful.Color{R: float64(c[0]) / 255, G: float64(c[1]) / 255, B: float64(c[2]) / 255}.LinearRgb()
+	return float64(0.2126*r) + float64(0.7152*g) + float64(0.0722*b)
 }

@@ -79,14 +79,8 @@ func ofLayout(p *quilt.Plan, like quilt.Like) *run {
 		r.bands = append(r.bands, (s.Min.Y+s.Max.Y)/2)
 		r.left = min(r.left, s.Min.X)
 		r.ends = append(r.ends, geometry.Segment{A: s.Min, B: geometry.Point{X: s.Min.X, Y: s.Max.Y}})
-		if i > 0 {
-			below := strips[i-1]
-			r.seams = append(r.seams, geometry.Segment{
-				A: geometry.Point{X: max(s.Min.X, below.Min.X), Y: s.Min.Y},
-				B: geometry.Point{X: min(s.Max.X, below.Max.X), Y: s.Min.Y},
-			})
-		}
 	}
+	r.seams = sheet.Seams(strips)
 	low, high := strips[0], strips[len(strips)-1]
 	r.rims = []geometry.Segment{
 		{A: low.Min, B: geometry.Point{X: low.Max.X, Y: low.Min.Y}},
@@ -94,10 +88,11 @@ func ofLayout(p *quilt.Plan, like quilt.Like) *run {
 	}
 
 	r.title = fmt.Sprintf("%s, %s, %s", words.StripSets(like), words.Way(like), words.Face(spec.Face))
-	r.lay = "Lay the strip set down with its first strip nearest you, edges and left end on the thin lines."
+	ends := "left end"
 	if like.Staggered {
-		r.lay = "Lay the strip set down with its first strip nearest you, edges and the strips' left ends on the thin lines."
+		ends = "the strips' left ends"
 	}
+	r.lay = "Lay the strip set down with its first strip nearest you, edges and " + ends + " on the thin lines."
 	r.more = "Strips from below: " + words.FromBelow(spec) + "."
 	return r
 }

@@ -29,9 +29,6 @@ func (d *drawing) line(role draw.Role, x0, y0, x1, y1 float64) *draw.Path {
 	return d.Path(role, false, geometry.Point{X: x0, Y: y0}, geometry.Point{X: x1, Y: y1})
 }
 
-// arrow draws a line along the grain, with a head at each end.
-func (d *drawing) arrow(s geometry.Segment) { d.Arrow(s, d.In(0.12), true) }
-
 // upward puts a text that reads upward, the middle of its baseline at at.
 func (d *drawing) upward(at geometry.Point, height float64, value string) {
 	d.Put(draw.Text{At: at, Height: height, Value: value, Turn: 90, Centred: true})
@@ -118,7 +115,7 @@ func (d *drawing) sample(s sample, x, y float64) {
 	case seamSample:
 		d.line(draw.Sew, x, y, end, y).Thin = true
 	case grainSample:
-		d.arrow(geometry.Segment{A: geometry.Point{X: x, Y: y}, B: geometry.Point{X: end, Y: y}})
+		d.Arrow(geometry.Segment{A: geometry.Point{X: x, Y: y}, B: geometry.Point{X: end, Y: y}}, d.In(0.12), true)
 	case glueSample:
 		d.line(draw.Mark, x, y, end, y)
 		d.cross((x+end)/2, y)

@@ -55,9 +55,9 @@ func templates(quilts []Quilt) []template {
 func (t template) levels() []float64 {
 	var out []float64
 	for _, g := range []geometry.Polygon{t.piece.Outline, t.piece.Finished} {
-		for i, a := range g {
-			if b := g[(i+1)%len(g)]; a.Y == b.Y {
-				out = append(out, a.Y)
+		for _, s := range g.Sides() {
+			if s.A.Y == s.B.Y {
+				out = append(out, s.A.Y)
 			}
 		}
 	}
@@ -70,9 +70,9 @@ func (t template) levels() []float64 {
 // trims returns the edges of the outline that blunt a tip.
 func (t template) trims() []geometry.Segment {
 	var out []geometry.Segment
-	for i, e := range t.piece.Edges {
-		if e.Kind == geometry.TipTrim {
-			out = append(out, geometry.Segment{A: t.piece.Outline[i], B: t.piece.Outline[(i+1)%len(t.piece.Outline)]})
+	for i, s := range t.piece.Outline.Sides() {
+		if t.piece.Edges[i].Kind == geometry.TipTrim {
+			out = append(out, s)
 		}
 	}
 	return out
@@ -246,7 +246,7 @@ func (t template) grain(d *drawing, p *quilt.Plan, view geometry.Rect, seen geom
 	}
 	if best.A != best.B {
 		quarter := best.B.Sub(best.A).Mul(0.25)
-		d.arrow(geometry.Segment{A: best.A.Add(quarter), B: best.B.Sub(quarter)})
+		d.Arrow(geometry.Segment{A: best.A.Add(quarter), B: best.B.Sub(quarter)}, d.In(0.12), true)
 	}
 }
 

@@ -137,17 +137,16 @@ type clipped struct {
 func clip(outline geometry.Polygon, r geometry.Rect) []clipped {
 	var parts []clipped
 	joined := false // the part before ends in the vertex where this one begins
-	for i, a := range outline {
-		b := outline[(i+1)%len(outline)]
-		s, ok := r.Clip(geometry.Segment{A: a, B: b})
+	for _, side := range outline.Sides() {
+		s, ok := r.Clip(side)
 		switch {
-		case ok && joined && s.A == a:
+		case ok && joined && s.A == side.A:
 			last := &parts[len(parts)-1]
 			last.points = append(last.points, s.B)
 		case ok:
 			parts = append(parts, clipped{points: []geometry.Point{s.A, s.B}})
 		}
-		joined = ok && s.B == b
+		joined = ok && s.B == side.B
 	}
 	if !joined || parts[0].points[0] != outline[0] {
 		return parts

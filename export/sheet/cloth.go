@@ -25,14 +25,26 @@ func Cloth(p *quilt.Plan, like quilt.Like, row strip.Row) (strips []geometry.Rec
 		}
 		strips = append(strips, geometry.Rect{Min: geometry.Point{X: left, Y: band[0]}, Max: geometry.Point{X: left + length, Y: band[1]}})
 	}
-	if !like.Staggered {
-		return strips, p.Spec.EndTrim
+	start = p.Spec.EndTrim
+	if first := row.Cuts()[0].Line; like.Staggered && row.Lean == geometry.Right {
+		start -= first.A.X
+	} else if like.Staggered {
+		start -= first.B.X
 	}
-	first := row.Cuts()[0].Line
-	if row.Lean == geometry.Right {
-		return strips, p.Spec.EndTrim - first.A.X
+	return strips, start
+}
+
+// Seams returns the seams between strips that lie on each other.
+func Seams(strips []geometry.Rect) []geometry.Segment {
+	var out []geometry.Segment
+	for i := 1; i < len(strips); i++ {
+		below, above := strips[i-1], strips[i]
+		out = append(out, geometry.Segment{
+			A: geometry.Point{X: max(above.Min.X, below.Min.X), Y: above.Min.Y},
+			B: geometry.Point{X: min(above.Max.X, below.Max.X), Y: above.Min.Y},
+		})
 	}
-	return strips, p.Spec.EndTrim - first.B.X
+	return out
 }
 
 // colours returns the colours of the strips of each strip set, lowest first; where

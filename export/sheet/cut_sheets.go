@@ -39,12 +39,7 @@ func CutSheet(p *quilt.Plan, s nest.Sheet, number int, c Cutting) *draw.Drawing 
 	s = s.Seen(spec.Face)
 	d.sheetRim(s.Bed)
 	d.outlines(p, s, c)
-	for _, side := range squareSides {
-		if at, ok := s.Room(d.Unit.Of(side[0], side[1])); ok {
-			d.ProveBy(at, d.Unit.Of(side[0], side[1]))
-			break
-		}
-	}
+	d.proveOn(s)
 	words := []string{title, fmt.Sprintf("cut %d like it", s.Number), "fabric " + words.Face(spec.Face), "straight grain along the rows"}
 	if s.Number == 1 {
 		words[1] = "cut 1"
@@ -62,14 +57,20 @@ func CutSheet(p *quilt.Plan, s nest.Sheet, number int, c Cutting) *draw.Drawing 
 func SquareSheet(spec quilt.Spec, bed nest.Bed) (s *draw.Drawing, ok bool) {
 	d := newPen(spec.Unit, spec.Name+": calibration square", "Cut it from paper and measure it before you cut fabric.")
 	d.sheetRim(bed)
+	d.proveOn(nest.Sheet{Bed: bed})
+	d.inMargin("Cut this square from paper first and measure it.", bed, bed.Margin/2)
+	return d.Drawing, d.Square != nil
+}
+
+// proveOn puts the largest calibration square that a sheet has room for, if
+// it has room for any.
+func (d *pen) proveOn(s nest.Sheet) {
 	for _, side := range squareSides {
-		if at, room := (nest.Sheet{Bed: bed}).Room(d.Unit.Of(side[0], side[1])); room {
+		if at, ok := s.Room(d.Unit.Of(side[0], side[1])); ok {
 			d.ProveBy(at, d.Unit.Of(side[0], side[1]))
-			d.inMargin("Cut this square from paper first and measure it.", bed, bed.Margin/2)
-			return d.Drawing, true
+			return
 		}
 	}
-	return nil, false
 }
 
 func cautions(c Cutting) []string {
@@ -124,16 +125,8 @@ func (d *pen) outlines(p *quilt.Plan, s nest.Sheet, c Cutting) {
 			name, labels := sheetLabels(p, piece, c)
 			level := r.Row.Piece(i)
 			d.labels(r, level, bands(p.Set, c), labels)
-			along := grain(level)
-			d.Parts = append(d.Parts, draw.Part{
-				Name:     fmt.Sprintf("%d %s", n, name),
-				Number:   1,
-				Outline:  piece.Outline,
-				Finished: piece.Finished,
-				Seams:    piece.Seams,
-				Grain:    geometry.Segment{A: r.Place(along.A), B: r.Place(along.B)},
-				Labels:   labels,
-			})
+			along := grain(level.Outline, level.Outline.Bounds().Centre().Y)
+			d.part(fmt.Sprintf("%d %s", n, name), 1, piece, geometry.Segment{A: r.Place(along.A), B: r.Place(along.B)}, labels)
 		}
 		if c.StripSets {
 			// Where to lay the length of strip set: its two ends.
@@ -153,11 +146,15 @@ func bands(set strip.Set, c Cutting) [][2]float64 {
 	return [][2]float64{{0, set.Width}}
 }
 
-// grain returns a line along the strips through the middle of a piece whose
+// part notes a piece for those who read it from the file.
+func (d *pen) part(name string, number int, piece geometry.Piece, grain geometry.Segment, labels []string) {
+	d.Parts = append(d.Parts, draw.Part{Name: name, Number: number, Outline: piece.Outline, Finished: piece.Finished, Seams: piece.Seams, Grain: grain, Labels: labels})
+}
+
+// grain returns a line along the strips, at the height y, in an outline whose
 // strips lie level.
-func grain(piece geometry.Piece) geometry.Segment {
-	box := piece.Outline.Bounds()
-	s, _ := piece.Outline.Across((box.Min.Y + box.Max.Y) / 2)
+func grain(outline geometry.Polygon, y float64) geometry.Segment {
+	s, _ := outline.Across(y)
 	quarter := s.B.Sub(s.A).Mul(0.25)
 	return geometry.Segment{A: s.A.Add(quarter), B: s.B.Sub(quarter)}
 }

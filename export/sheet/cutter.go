@@ -3,7 +3,9 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"lozenge/export/draw"
 	"lozenge/export/words"
@@ -37,15 +39,7 @@ func Cutter(p *quilt.Plan) *draw.Drawing {
 			}
 			piece = piece.Move(geometry.Point{X: x - box.Min.X, Y: top - box.Max.Y})
 			d.piece(piece, p)
-			d.Parts = append(d.Parts, draw.Part{
-				Name:     labels[0],
-				Number:   n,
-				Outline:  piece.Outline,
-				Finished: piece.Finished,
-				Seams:    piece.Seams,
-				Grain:    grain(piece),
-				Labels:   labels[1:],
-			})
+			d.part(labels[0], n, piece, grain(piece.Outline, piece.Outline.Bounds().Centre().Y), labels[1:])
 			y := top - box.Height()
 			for _, l := range labels {
 				y -= line
@@ -58,11 +52,7 @@ func Cutter(p *quilt.Plan) *draw.Drawing {
 	side := d.SquareSide()
 	at := geometry.Point{Y: bottom - gap - side}
 	d.Prove(at)
-	for i, line := range []string{
-		words.MeasureSquare,
-		words.TestPiece + " " + words.HandsClear,
-		words.MakerSays,
-	} {
+	for i, line := range []string{words.MeasureSquare, words.TestPiece + " " + words.HandsClear, words.MakerSays} {
 		d.Text(at.Add(geometry.Point{X: side + gap, Y: d.In(2.2 - 0.5*float64(i))}), d.In(0.18), line)
 	}
 	return d.Finish(d.In(0.5))
@@ -75,17 +65,8 @@ func (d *pen) piece(piece geometry.Piece, p *quilt.Plan) {
 	for _, s := range piece.Seams {
 		d.Segment(draw.Sew, s)
 	}
-	box, widest := piece.Outline.Bounds(), 0.0
-	y := 0.0
-	for _, b := range p.Set.Bands() {
-		if b[1]-b[0] > widest {
-			widest, y = b[1]-b[0], box.Min.Y+(b[0]+b[1])/2
-		}
-	}
-	if s, ok := piece.Outline.Across(y); ok {
-		quarter := s.B.Sub(s.A).Mul(0.25)
-		d.Arrow(geometry.Segment{A: s.A.Add(quarter), B: s.B.Sub(quarter)}, d.In(0.14), true)
-	}
+	widest := slices.MaxFunc(p.Set.Bands(), func(a, b [2]float64) int { return cmp.Compare(a[1]-a[0], b[1]-b[0]) })
+	d.Arrow(grain(piece.Outline, piece.Outline.Bounds().Min.Y+(widest[0]+widest[1])/2), d.In(0.14), true)
 }
 
 func pieceLabels(p *quilt.Plan, shape geometry.Shape, lean geometry.Lean, n int) []string {

@@ -22,12 +22,14 @@ func Die(p *quilt.Plan, s nest.Sheet, what string, c Cutting) *draw.Drawing {
 	d.outlines(p, s, c)
 	rows := d.Box
 	width := geometry.FormatLength(p.Set.Width, spec.Unit)
-	feed := fmt.Sprintf("feed strips %s wide, %s", width, words.Face(spec.Face))
+	cloth := "strips"
 	if c.StripSets {
-		feed = fmt.Sprintf("feed strip sets %s wide, %s", width, words.Face(spec.Face))
-		if len(spec.Strips) > 1 {
-			feed += ", " + words.Fabric(spec, spec.Strips[0].Fabric) + " below"
-		}
+		cloth = "strip sets"
+	}
+	feed := fmt.Sprintf("feed %s %s wide, %s", cloth, width, words.Face(spec.Face))
+	sewn := c.StripSets && len(spec.Strips) > 1
+	if sewn {
+		feed += ", " + words.Fabric(spec, spec.Strips[0].Fabric) + " below"
 	}
 	y := rows.Min.Y - d.In(0.4)
 	d.Arrow(geometry.Segment{A: geometry.Point{X: rows.Min.X, Y: y}, B: geometry.Point{X: rows.Min.X + d.In(2), Y: y}}, d.In(0.14), true)
@@ -41,7 +43,7 @@ func Die(p *quilt.Plan, s nest.Sheet, what string, c Cutting) *draw.Drawing {
 		words = append(words, fmt.Sprintf("%d strips side by side, %s apart", n, geometry.FormatLength(s.Gap, spec.Unit)))
 	}
 	words = append(words, "Check the calibration square before the die is made; cut one test piece first.")
-	if c.StripSets && len(spec.Strips) > 1 {
+	if sewn {
 		words = append(words, "Seams pressed open may be too thick: test first.")
 	}
 	y -= d.In(0.14)

@@ -74,16 +74,13 @@ func (d *pen) cloth(strips []geometry.Rect, staggered bool) {
 	if !staggered {
 		d.Rect(draw.Mark, strips[0].Union(strips[len(strips)-1]))
 	}
+	seams := Seams(strips)
 	for i, r := range strips {
 		if staggered {
 			d.Rect(draw.Mark, r)
 		}
 		if i > 0 {
-			below := strips[i-1]
-			d.Segment(draw.Sew, geometry.Segment{
-				A: geometry.Point{X: max(r.Min.X, below.Min.X), Y: r.Min.Y},
-				B: geometry.Point{X: min(r.Max.X, below.Max.X), Y: r.Min.Y},
-			})
+			d.Segment(draw.Sew, seams[i-1])
 		}
 	}
 }

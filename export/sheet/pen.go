@@ -5,8 +5,12 @@
 package sheet
 
 import (
+	"maps"
+	"slices"
+
 	"lozenge/export/draw"
 	"lozenge/geometry"
+	"lozenge/geometry/quilt"
 )
 
 // pen draws what belongs to a quilt.
@@ -14,4 +18,11 @@ type pen struct{ *draw.Pen }
 
 func newPen(unit geometry.Unit, title, note string) *pen {
 	return &pen{draw.NewPen(unit, title, note)}
+}
+
+// pour fills areas of each colour, the colours in order of their names.
+func (d *pen) pour(areas map[quilt.Colour][]geometry.Polygon) {
+	for _, c := range slices.SortedFunc(maps.Keys(areas), func(a, b quilt.Colour) int { return slices.Compare(a[:], b[:]) }) {
+		d.Fill(c.String(), areas[c])
+	}
 }

@@ -3,7 +3,6 @@
 package sheet
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 
@@ -119,9 +118,6 @@ func (d *pen) fills(p *quilt.Plan, frame geometry.Rect) {
 			}
 		}
 	}
-	for c, polygons := range byColour {
-		d.Fill(c.String(), polygons)
-	}
-	slices.SortStableFunc(d.Fills, func(a, b draw.Fill) int { return cmp.Compare(a.Colour, b.Colour) })
+	d.pour(byColour)
 	d.Box = d.Box.Union(frame)
 }

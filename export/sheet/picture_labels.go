@@ -75,13 +75,12 @@ func newLabels(p *quilt.Plan) *labels {
 	l.height = math.Inf(1)
 	for _, pl := range p.Pieces {
 		k := lookOf(p, pl)
-		s, ok := l.spots[k]
-		if !ok {
-			s = l.find(pl)
-			l.spots[k] = s
-			if k.side == 0 {
-				l.height = min(l.height, s.height)
-			}
+		if _, ok := l.spots[k]; ok {
+			continue
+		}
+		l.spots[k] = l.find(pl)
+		if k.side == 0 {
+			l.height = min(l.height, l.spots[k].height)
 		}
 	}
 	if math.IsInf(l.height, 1) { // one column: the sides cut every piece
@@ -112,19 +111,13 @@ func (l *labels) find(pl quilt.Placement) spot {
 
 // write labels every piece, in ink that can be read on the strip behind it.
 func (l *labels) write(d *pen, most float64) {
-	inks := map[quilt.Colour]string{}
 	colours := colours(l.plan)
 	for _, pl := range l.plan.Pieces {
 		s := l.spots[lookOf(l.plan, pl)]
 		if s.height <= 0 {
 			continue
 		}
-		ground := colours[pl.StripSet][s.strip]
-		ink, ok := inks[ground]
-		if !ok {
-			ink = quilt.Colour(colour.InkOn(colour.RGB(ground)).RGB()).String()
-			inks[ground] = ink
-		}
+		ink := quilt.Colour(colour.InkOn(colour.RGB(colours[pl.StripSet][s.strip])).RGB()).String()
 		h := min(s.height, l.height, most)
 		number := strconv.Itoa(pl.StripSet + 1)
 		at := l.plan.Centre(pl).Add(s.middle).Sub(geometry.Point{Y: h / 2})

@@ -3,7 +3,6 @@
 package sheet
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -68,9 +67,12 @@ func Sewing(p *quilt.Plan, o *sewing.Order, long float64) *draw.Drawing {
 		}
 		d.rowLetters(r)
 	}
-	d.squareUp(frame.Min.X-p.Set.Seam, frame)
-	d.squareUp(frame.Max.X+p.Set.Seam, frame)
-	d.pour()
+	for _, x := range []float64{frame.Min.X - p.Set.Seam, frame.Max.X + p.Set.Seam} {
+		// Where the sides are squared up there are areas of colour, no cut lines:
+		// nothing is cut along this drawing, which is not at true size.
+		d.cuts = append(d.cuts, d.upright(x, frame.Min.Y, frame.Max.Y))
+	}
+	d.pourAll()
 	d.lastJoin()
 	for i := range o.Joins {
 		d.joinNumber(i)
@@ -133,8 +135,7 @@ func sewingShapeOf(k *sewing.Kind, turn geometry.Angle, within, between float64)
 	type inset struct{ a, b, out geometry.Point }
 	var insets []inset
 	s := sewingShape{outline: k.Finished}
-	for i, a := range k.Finished {
-		b := k.Finished[(i+1)%len(k.Finished)]
+	for i, side := range k.Finished.Sides() {
 		gap := 0.0
 		switch k.Edges[i].Side {
 		case sewing.LowerLeft, sewing.UpperRight:
@@ -142,10 +143,10 @@ func sewingShapeOf(k *sewing.Kind, turn geometry.Angle, within, between float64)
 		case sewing.LowerRight, sewing.UpperLeft:
 			gap = between / 2
 		}
-		dir := b.Sub(a)
+		dir := side.B.Sub(side.A)
 		dir = dir.Mul(1 / dir.Len())
 		out := geometry.Point{X: dir.Y, Y: -dir.X}
-		insets = append(insets, inset{a.Sub(out.Mul(gap)), b.Sub(out.Mul(gap)), out})
+		insets = append(insets, inset{side.A.Sub(out.Mul(gap)), side.B.Sub(out.Mul(gap)), out})
 		s.outline = s.outline.Left(insets[i].a, insets[i].b)
 	}
 	for _, patch := range k.Patches {
@@ -177,26 +178,15 @@ func sewingShapeOf(k *sewing.Kind, turn geometry.Angle, within, between float64)
 		u, v, away := in.a.Add(dir.Mul(from)), in.a.Add(dir.Mul(to)), in.out.Mul(ribbon)
 		s.ribbons = append(s.ribbons, geometry.Polygon{u, u.Add(away), v.Add(away), v})
 	}
-	s.outline = sewingTurned(s.outline, turn)
-	for i, g := range s.patches {
-		s.patches[i] = sewingTurned(g, turn)
-	}
-	for i, g := range s.ribbons {
-		s.ribbons[i] = sewingTurned(g, turn)
+	if turn != 0 {
+		sin, cos := turn.SinCos()
+		for _, g := range slices.Concat(s.patches, s.ribbons, []geometry.Polygon{s.outline}) {
+			for i, p := range g {
+				g[i] = geometry.Point{X: float64(p.X*cos) - float64(p.Y*sin), Y: float64(p.X*sin) + float64(p.Y*cos)}
+			}
+		}
 	}
 	return s
-}
-
-func sewingTurned(g geometry.Polygon, turn geometry.Angle) geometry.Polygon {
-	if turn == 0 || g == nil {
-		return g
-	}
-	sin, cos := turn.SinCos()
-	out := make(geometry.Polygon, len(g))
-	for i, p := range g {
-		out[i] = geometry.Point{X: float64(p.X*cos) - float64(p.Y*sin), Y: float64(p.X*sin) + float64(p.Y*cos)}
-	}
-	return out
 }
 
 // slipRoom is the white around a label, in heights of its capitals, both sides
@@ -249,10 +239,10 @@ func (d *sewingPen) label(within, between float64, turn geometry.Angle) sewingLa
 func sewingRoom(g geometry.Polygon, across, high float64) float64 {
 	c := sewingMiddle(g)
 	k := math.Inf(1)
-	for i, a := range g {
-		dir := g[(i+1)%len(g)].Sub(a)
+	for _, s := range g.Sides() {
+		dir := s.B.Sub(s.A)
 		dir = dir.Mul(1 / dir.Len())
-		room := -c.Sub(a).Cross(dir)
+		room := -c.Sub(s.A).Cross(dir)
 		k = min(k, room/(math.Abs(dir.Y)*across/2+math.Abs(dir.X)*high/2))
 	}
 	return 0.9 * k
@@ -310,15 +300,11 @@ func (d *sewingPen) slip(at geometry.Point, height float64, turn geometry.Angle,
 	d.Put(draw.Text{At: at.Add(base), Height: height, Turn: turn, Value: value, Centred: true})
 }
 
-// pour turns what was collected into areas of colour: the ground lowest, the
+// pourAll turns what was collected into areas of colour: the ground lowest, the
 // slips on top.
-func (d *sewingPen) pour() {
+func (d *sewingPen) pourAll() {
 	d.Fill(sewingGround, d.ground)
-	first := len(d.Fills)
-	for c, g := range d.patches {
-		d.Fill(c.String(), g)
-	}
-	slices.SortStableFunc(d.Fills[first:], func(a, b draw.Fill) int { return cmp.Compare(a.Colour, b.Colour) })
+	d.pour(d.patches)
 	d.Fill(sewingBias, d.ribbons)
 	d.Fill(sewingSquare, d.cuts)
 	d.Fill(sewingSlip, d.slips)
@@ -332,14 +318,15 @@ func (d *sewingPen) rowLetters(r sewing.Row) {
 	at := p.Centre(pl)
 	h := min(0.13*d.paper, 0.3*p.ColumnStep, 0.6*p.RowStep)
 	// A row of lattice points lies a row step away from the next.
+	if pl.Row >= 0 {
+		at.X -= p.ColumnStep/2 + draw.TextWidth(r.Letters, h)/2 + 0.6*h
+	}
 	switch pl.Row {
 	case -1:
 		at.Y -= 1.6 * h
 	case p.Rows:
-		at.X -= p.ColumnStep/2 + draw.TextWidth(r.Letters, h)/2 + 0.6*h
 		at.Y -= 1.2 * h
 	default:
-		at.X -= p.ColumnStep/2 + draw.TextWidth(r.Letters, h)/2 + 0.6*h
 		at.Y -= h / 2
 	}
 	d.Centred(at, h, r.Letters)
@@ -392,13 +379,6 @@ func (d *sewingPen) bubble(at geometry.Point, r float64) {
 func (d *sewingPen) lastJoin() {
 	j := d.order.Joins[len(d.order.Joins)-1]
 	d.Segment(draw.Sew, geometry.Segment{A: d.seamEnd(j.First, 0), B: d.seamEnd(j.First+j.Number-1, 1)})
-}
-
-// squareUp draws the line along which a side is squared up, under the slips. It
-// is an area of colour, not a cut line: nothing is cut along this drawing, which
-// is not at true size.
-func (d *sewingPen) squareUp(x float64, frame geometry.Rect) {
-	d.cuts = append(d.cuts, d.upright(x, frame.Min.Y, frame.Max.Y))
 }
 
 func (d *sewingPen) upright(x, from, to float64) geometry.Polygon {

@@ -50,7 +50,7 @@ func SewingRows(p *quilt.Plan, o *sewing.Order, first, last int) *draw.Drawing {
 	for i := first; i <= last; i++ {
 		top = d.sewingRow(i, line, slant, top) - 0.35*d.paper
 	}
-	d.pour()
+	d.pourAll()
 	d.Text(geometry.Point{X: -sewingRowMargin * d.paper, Y: top}, 0.075*d.paper,
 		"Red: a bias edge. It stretches: the piece that is named at a seam lies underneath, toward the feed dogs. Press seams open.")
 	return d.Finish(0.3 * d.paper)
@@ -66,10 +66,8 @@ func (d *sewingPen) sewingRow(i, line int, slant, top float64) float64 {
 	title := fmt.Sprintf("Row %s: %s", r.Letters, words.Count(r.Number, "piece"))
 	d.Text(geometry.Point{X: left, Y: y}, 0.18*inch, title)
 	d.up(left+draw.TextWidth(title, 0.18*inch)+0.5*inch, y+0.04*inch)
-	for _, words := range d.rowWords(i) {
-		y -= 0.17 * inch
-		d.Text(geometry.Point{X: left, Y: y}, 0.085*inch, words)
-	}
+	y -= 0.17 * inch
+	d.Text(geometry.Point{X: left, Y: y}, 0.085*inch, d.rowWords(i))
 	high, small := p.Set.FinishedWidth(), 0.068*inch
 	lines := (r.Number + line - 1) / line
 	each := (r.Number + lines - 1) / lines
@@ -110,7 +108,7 @@ func (d *sewingPen) up(x, y float64) {
 }
 
 // rowWords says what the row measures and what it is joined to.
-func (d *sewingPen) rowWords(i int) []string {
+func (d *sewingPen) rowWords(i int) string {
 	p, o := d.plan, d.order
 	u := p.Spec.Unit
 	r := o.Rows[i]
@@ -123,13 +121,12 @@ func (d *sewingPen) rowWords(i int) []string {
 		}
 		words := fmt.Sprintf("A lone edge triangle: sew it to %s when row %s is sewn", o.Label(to), o.Rows[r.Neighbour].Letters)
 		if o.SeamKinds[seam.Kind].Under == sewing.Either {
-			return []string{words + "."}
+			return words + "."
 		}
-		return []string{words + "; " + d.underWords(join.First) + "."}
+		return words + "; " + d.underWords(join.First) + "."
 	}
-	measure := fmt.Sprintf("Sewn and pressed, its %s must measure %s %s, square to the seams; the row is %s wide.",
+	return fmt.Sprintf("Sewn and pressed, its %s must measure %s %s, square to the seams; the row is %s wide.",
 		words.Count(r.Diamonds, "diamond"), geometry.FormatLength(r.Length, u), words.RowEnds(r.RawEnds), geometry.FormatLength(p.Set.Width, u))
-	return []string{measure}
 }
 
 // neighbour says which row lies on a side, and the number of the join that sews
