@@ -49,14 +49,15 @@ func (e *LengthError) Error() string {
 	if strings.TrimSpace(e.Text) == "" {
 		return fmt.Sprintf("not a length: %s; %s", e.Reason, e.Hint)
 	}
-	return fmt.Sprintf("%s is not a length: %s; %s", quoteLength(e.Text), e.Reason, e.Hint)
+	return fmt.Sprintf("%s is not a length: %s; %s", Quote(e.Text, maxLengthRunes), e.Reason, e.Hint)
 }
 
-// quoteLength puts text in backquotes, since inch and foot marks are quotation
-// marks themselves, and makes visible what can't be seen.
-func quoteLength(text string) string {
-	if rest := []rune(text); len(rest) > maxLengthRunes {
-		text = string(rest[:maxLengthRunes]) + "…"
+// Quote puts text, at most so many characters of it, in backquotes, since inch
+// and foot marks are quotation marks themselves, and makes visible what can't
+// be seen.
+func Quote(text string, most int) string {
+	if rest := []rune(text); len(rest) > most {
+		text = string(rest[:most]) + "…"
 	}
 	for _, r := range text {
 		if !unicode.IsPrint(r) || r == '`' || r == utf8.RuneError {

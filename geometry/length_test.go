@@ -253,7 +253,7 @@ func TestLengthsAreRefused(t *testing.T) {
 	for _, c := range notLengths {
 		for _, u := range []Unit{Inch, Centimetre} {
 			l, err := ParseLength(c.text, u)
-			name := quoteLength(c.text)
+			name := Quote(c.text, maxLengthRunes)
 			if err == nil {
 				t.Errorf("%s was read as %v in; source: %s", name, l.exact(Inch), c.source)
 				continue

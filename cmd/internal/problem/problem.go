@@ -10,8 +10,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"lozenge/geometry"
 )
@@ -83,16 +81,7 @@ func InOrder(ps []Problem) List {
 // maxShown bounds how much of a text from the file is repeated in a message.
 const maxShown = 60
 
-// Show puts text from the file in backquotes, since quotation marks are inch
-// and foot marks here, and makes visible what can't be seen.
+// Show quotes text from the file: see [geometry.Quote].
 func Show(text string) string {
-	if utf8.RuneCountInString(text) > maxShown {
-		text = string([]rune(text)[:maxShown]) + "…"
-	}
-	for _, r := range text {
-		if !unicode.IsPrint(r) || r == '`' || r == utf8.RuneError {
-			return fmt.Sprintf("%+q", text)
-		}
-	}
-	return "`" + text + "`"
+	return geometry.Quote(text, maxShown)
 }

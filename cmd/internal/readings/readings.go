@@ -37,15 +37,6 @@ func Read(path string, stdin io.Reader, unit geometry.Unit) ([]calibrate.Reading
 	return from(t, unit)
 }
 
-// Parse reads a table from its text, as [Read] does.
-func Parse(name string, data []byte, unit geometry.Unit) ([]calibrate.Reading, []problem.Problem, error) {
-	t, err := table.Parse(name, data, columns...)
-	if err != nil {
-		return nil, nil, err
-	}
-	return from(t, unit)
-}
-
 func from(t *table.Table, unit geometry.Unit) ([]calibrate.Reading, []problem.Problem, error) {
 	if n := len(t.Rows); n > calibrate.MostReadings {
 		return nil, nil, problem.List{{
@@ -61,21 +52,13 @@ func from(t *table.Table, unit geometry.Unit) ([]calibrate.Reading, []problem.Pr
 			continue
 		}
 		r := calibrate.Reading{Line: row.Line}
-		good := true
-		note := func(ok bool) { good = good && ok }
-		var ok bool
-		r.Point, ok = row.Whole("point", 0, mostPoint)
-		note(ok)
-		r.U, ok = row.Decimal("u", "leave u as it came with the crosses: pixels, such as 1824")
-		note(ok)
-		r.V, ok = row.Decimal("v", "leave v as it came with the crosses: pixels, such as 1026")
-		note(ok)
-		x, ok := row.Length("x", unit)
-		note(ok)
-		y, ok := row.Length("y", unit)
-		note(ok)
+		r.Point, _ = row.Whole("point", 0, mostPoint)
+		r.U, _ = row.Decimal("u", "leave u as it came with the crosses: pixels, such as 1824")
+		r.V, _ = row.Decimal("v", "leave v as it came with the crosses: pixels, such as 1026")
+		x, _ := row.Length("x", unit)
+		y, _ := row.Length("y", unit)
 		r.X, r.Y = unit.Inches(x), unit.Inches(y)
-		if !good {
+		if !row.OK() {
 			continue
 		}
 		if o, known := at[r.Point]; !known {

@@ -43,15 +43,6 @@ func Read(path string, stdin io.Reader, spec quilt.Spec) (*Bin, error) {
 	return from(t, spec)
 }
 
-// Parse reads a table from its text, as [Read] does.
-func Parse(name string, data []byte, spec quilt.Spec) (*Bin, error) {
-	t, err := table.Parse(name, data, Columns...)
-	if err != nil {
-		return nil, err
-	}
-	return from(t, spec)
-}
-
 func from(t *table.Table, spec quilt.Spec) (*Bin, error) {
 	if n := len(t.Rows); n > scraps.MaxScraps {
 		return nil, problem.List{{File: t.File, Message: fmt.Sprintf("has %d lines, more than %d", n, scraps.MaxScraps), Hint: "put scraps that are alike into one line, with their count"}}
@@ -73,69 +64,56 @@ func scrap(row table.Row, spec quilt.Spec) (s scraps.Scrap, good bool) {
 	if !row.NoMore() {
 		return s, false
 	}
-	good = true
-	note := func(ok bool) { good = good && ok }
-	var ok bool
-	if s.Fabric, ok = row.Text("fabric"); ok {
-		ok = known(row, spec, s.Fabric)
+	if key, ok := row.Text("fabric"); ok {
+		s.Fabric = key
+		known(row, spec, key)
 	}
-	note(ok)
 	if row.Has("name") {
-		s.Name, ok = row.Text("name")
-		note(ok)
+		s.Name, _ = row.Text("name")
 	}
 	if row.Has("color") {
-		text, ok := row.Text("color")
-		if note(ok); ok {
+		if text, ok := row.Text("color"); ok {
 			c, reason, hint := pattern.ParseColour(text)
 			if s.Colour = &c; reason != "" {
 				row.Fail("color", "color: "+problem.Show(text)+" "+reason, hint)
-				good = false
 			}
 		}
 	}
-	size := func(column string) (v float64) {
+	size := func(column string) float64 {
 		v, ok := row.Length(column, spec.Unit)
 		if !ok {
-			note(false)
 			return v
 		}
 		if text, _ := row.Text(column); yards.MatchString(text) {
 			// Yards are how fabric is bought: rounded, and not measured.
 			row.Fail(column, fmt.Sprintf("%s: %s is in yards", column, problem.Show(text)), fmt.Sprintf("measure the scrap and write inches or centimetres (that many yards are %s)", geometry.FormatLength(v, spec.Unit)))
-			ok = false
 		}
 		if !(v > geometry.Fit && v <= scraps.MaxLength) {
 			row.Fail(column, fmt.Sprintf("%s: %s is no %s of a scrap", column, geometry.FormatLength(v, spec.Unit), column), "measure it, or delete the line")
-			ok = false
 		}
-		note(ok)
 		return v
 	}
 	s.Width, s.Length = size("width"), size("length")
 	s.Count = 1
 	if row.Has("count") {
-		s.Count, ok = row.Whole("count", 1, scraps.MaxCount)
-		note(ok)
+		s.Count, _ = row.Whole("count", 1, scraps.MaxCount)
 	}
-	return s, good
+	return s, row.OK()
 }
 
 var yards = regexp.MustCompile(`(?i)(^|[^a-z])(yds?|yards?)([^a-z]|$)`)
 
 // known checks that a fabric is one of the pattern's.
-func known(row table.Row, spec quilt.Spec, key string) bool {
+func known(row table.Row, spec quilt.Spec, key string) {
 	var keys []string
 	for _, st := range spec.Strips {
 		if !slices.Contains(keys, st.Fabric) {
 			keys = append(keys, st.Fabric)
 		}
 	}
-	if slices.Contains(keys, key) || slices.ContainsFunc(spec.Fabrics, func(f quilt.Fabric) bool { return f.Key == key }) {
-		return true
+	if !slices.Contains(keys, key) && !slices.ContainsFunc(spec.Fabrics, func(f quilt.Fabric) bool { return f.Key == key }) {
+		row.Fail("fabric", "fabric: "+problem.Show(key)+" is no fabric of the pattern", "its strips are of "+strings.Join(keys, ", "))
 	}
-	row.Fail("fabric", "fabric: "+problem.Show(key)+" is no fabric of the pattern", "its strips are of "+strings.Join(keys, ", "))
-	return false
 }
 
 // Wrong turns an error about a scrap into one about the table.

@@ -162,6 +162,13 @@ func (r Row) Fail(column, message, hint string) {
 	r.t.fail(r.Line, r.Column(column), message, hint)
 }
 
+// OK reports whether nothing wrong was noted with the line, while the lines are
+// read one after another.
+func (r Row) OK() bool {
+	n := len(r.t.problems)
+	return n == 0 || r.t.problems[n-1].Line != r.Line
+}
+
 // Column returns where in its line a cell begins, 1 when it isn't there.
 func (r Row) Column(column string) int {
 	if i, ok := r.t.columns[column]; ok && i < len(r.cells) {

@@ -1,0 +1,17 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package scrapbin
+
+import (
+	"lozenge/cmd/internal/table"
+	"lozenge/geometry/quilt"
+)
+
+// Parse reads a table from its text, as [Read] does.
+func Parse(name string, data []byte, spec quilt.Spec) (*Bin, error) {
+	t, err := table.Parse(name, data, Columns...)
+	if err != nil {
+		return nil, err
+	}
+	return from(t, spec)
+}
