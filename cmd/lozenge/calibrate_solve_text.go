@@ -18,12 +18,10 @@ func solveText(path string, r calibrate.Result, u geometry.Unit) []byte {
 	t := &text{unit: u}
 	fmt.Fprintf(t, "Projector of %d x %d pixels, from %s\n", r.Screen.Width, r.Screen.Height, path)
 	t.section("Verdict: " + string(r.Verdict))
-	switch {
-	case len(r.Reasons) > 0:
-		for _, reason := range r.Reasons {
-			t.paragraph("  -", words.Sentence(reason.Text))
-		}
-	default:
+	for _, reason := range r.Reasons {
+		t.paragraph("  -", words.Sentence(reason.Text))
+	}
+	if len(r.Reasons) == 0 {
 		t.paragraph("  -", "The readings fit together.")
 	}
 	t.expected(r)

@@ -27,6 +27,16 @@ func (t *text) row(key, format string, a ...any) {
 	fmt.Fprintf(t, "  %-*s%s\n", keyWidth, key, fmt.Sprintf(format, a...))
 }
 
+// items prints a section of paragraphs, or nothing when there are none.
+func (t *text) items(title string, all ...string) {
+	if len(all) > 0 {
+		t.section(title)
+	}
+	for _, said := range all {
+		t.paragraph("  -", said)
+	}
+}
+
 // paragraph prints a text behind a lead, below which it goes on.
 func (t *text) paragraph(lead, said string) { t.hang(lead, len(lead), said) }
 
@@ -60,16 +70,8 @@ func planText(p *quilt.Plan, m *quilt.Measured) []byte {
 	t.yield(p)
 	t.sewing(p)
 	t.finishing(p)
-	if len(p.Notes) > 0 {
-		t.section("Note")
-		for _, n := range p.Notes {
-			t.paragraph("  -", n)
-		}
-	}
-	t.section("Take care")
-	for _, c := range words.Cautions {
-		t.paragraph("  -", c)
-	}
+	t.items("Note", p.Notes...)
+	t.items("Take care", words.Cautions...)
 	return t.Bytes()
 }
 

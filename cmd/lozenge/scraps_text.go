@@ -43,16 +43,8 @@ func scrapsText(p *quilt.Plan, made *scraps.Plan) []byte {
 	}
 	r.left()
 	r.notUsed()
-	if len(made.Notes) > 0 {
-		r.section("Note")
-		for _, n := range made.Notes {
-			r.paragraph("  -", n)
-		}
-	}
-	r.section("Take care")
-	for _, c := range words.Cautions {
-		r.paragraph("  -", c)
-	}
+	r.items("Note", made.Notes...)
+	r.items("Take care", words.Cautions...)
 	return r.Bytes()
 }
 
@@ -248,7 +240,7 @@ func (r *scrapsReport) cutting() {
 	}
 	r.section("Cut the scraps")
 	r.paragraph("  -", "Cut each scrap lengthwise into strips as wide as the strip set takes them, then crosswise into these lengths. Lengths are rounded up to what a ruler shows where the strip is long enough; the last one of a strip may keep what is left over, which is rounded down.")
-	for _, st := range r.fabrics() {
+	for _, st := range r.plan.Spec.StripFabrics() {
 		fmt.Fprintf(r, "  %s, cut %s\n", words.Fabric(r.plan.Spec, st), r.widths(st))
 		for i, scrap := range r.made.Scraps {
 			if scrap.Fabric != st {
@@ -268,17 +260,6 @@ func (r *scrapsReport) cutting() {
 			}
 		}
 	}
-}
-
-// fabrics lists the fabrics of the strips, lowest first.
-func (r *scrapsReport) fabrics() []string {
-	var out []string
-	for _, st := range r.plan.Spec.Strips {
-		if !slices.Contains(out, st.Fabric) {
-			out = append(out, st.Fabric)
-		}
-	}
-	return out
 }
 
 // widths lists the widths in which a fabric is cut.
@@ -331,7 +312,7 @@ func (r *scrapsReport) left() {
 		r.row("nothing", "")
 		return
 	}
-	for _, fabric := range r.fabrics() {
+	for _, fabric := range r.plan.Spec.StripFabrics() {
 		var labels []string
 		rest, whole := map[string][]float64{}, map[string][]float64{}
 		for _, l := range r.made.Left {

@@ -39,10 +39,7 @@ func sewingText(p *quilt.Plan, o *sewing.Order) []byte {
 	t.rows()
 	t.joinRows()
 	t.squareUp()
-	t.section("Take care")
-	for _, c := range words.Cautions[:3] {
-		t.paragraph("  -", c)
-	}
+	t.items("Take care", words.Cautions[:3]...)
 	t.paragraph("  -", "The instructions of the makers of your machine, iron and starch stand above anything said here.")
 	return t.Bytes()
 }
@@ -110,8 +107,8 @@ func (t *sewingWords) layOut() {
 	if len(p.Spec.Strips) == 1 {
 		fabrics = ""
 	}
-	if t.colours() {
-		fabrics = strings.TrimSpace(fabrics + " Colours are numbered as the pattern lists them: " + t.palette() + ".")
+	if palette := t.palette(); palette != "" {
+		fabrics = strings.TrimSpace(fabrics + " Colours are numbered as the pattern lists them: " + palette + ".")
 	}
 	if fabrics != "" {
 		t.paragraph("  -", fabrics)
@@ -154,24 +151,15 @@ func straightSides(k *sewing.Kind) string {
 	return fmt.Sprintf("on the grain %s, bias %s", words.List(straight), words.List(bias))
 }
 
-// colours reports whether any fabric has several colours.
-func (t *sewingWords) colours() bool {
-	return slices.ContainsFunc(t.p.Spec.Strips, func(s quilt.Strip) bool { return t.p.Spec.Colourful(s.Fabric) })
-}
-
+// palette numbers the colours of each fabric that has several.
 func (t *sewingWords) palette() string {
-	var parts, seen []string
-	for _, st := range t.p.Spec.Strips {
-		if !t.p.Spec.Colourful(st.Fabric) || slices.Contains(seen, st.Fabric) {
-			continue
-		}
-		seen = append(seen, st.Fabric)
+	var parts []string
+	for _, key := range t.p.Spec.StripFabrics() {
 		for _, f := range t.p.Spec.Fabrics {
-			if f.Key != st.Fabric {
-				continue
-			}
 			for i, c := range f.Colours {
-				parts = append(parts, fmt.Sprintf("%s %d %s", words.Fabric(t.p.Spec, f.Key), i+1, c))
+				if f.Key == key && len(f.Colours) > 1 {
+					parts = append(parts, fmt.Sprintf("%s %d %s", words.Fabric(t.p.Spec, key), i+1, c))
+				}
 			}
 		}
 	}

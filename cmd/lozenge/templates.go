@@ -93,28 +93,19 @@ func parsePaper(text string, u geometry.Unit) (pages.Paper, error) {
 	if p, ok := pages.Named(name, u); ok {
 		return p, nil
 	}
-	across, high, ok := strings.Cut(strings.ReplaceAll(name, "×", "x"), "x")
-	if !ok {
+	if !strings.ContainsAny(name, "x×") {
 		return pages.Paper{}, usagef("--paper %q is no paper that is known; write %s, or width x height, as 13x19", text, strings.Join(pages.Names(), ", "))
 	}
-	// 5x7in is 5 in by 7 in.
-	if number := strings.TrimRight(high, "abcdefghijklmnopqrstuvwxyz.\"' "); strings.TrimRight(across, "0123456789") != across {
-		across += high[len(number):]
+	across, high, err := parseSize(name, u)
+	if err != nil {
+		return pages.Paper{}, usagef("--paper %q: %v", text, err)
 	}
-	p := pages.Paper{}
-	for _, side := range []struct {
-		text string
-		to   *float64
-	}{{across, &p.Width}, {high, &p.Height}} {
-		l, err := geometry.ParseLength(side.text, u)
-		if err != nil {
-			return pages.Paper{}, usagef("--paper %q: %v", text, err)
-		}
-		if *side.to = l.In(u); !(*side.to > 0) || u.Inches(*side.to) > maxPaper {
-			return pages.Paper{}, usagef("--paper %q: a side of %s is not within 0 and %s", text, geometry.FormatLength(*side.to, u), geometry.FormatLength(u.FromInches(maxPaper), u))
+	for _, side := range []float64{across, high} {
+		if !(side > 0) || u.Inches(side) > maxPaper {
+			return pages.Paper{}, usagef("--paper %q: a side of %s is not within 0 and %s", text, geometry.FormatLength(side, u), geometry.FormatLength(u.FromInches(maxPaper), u))
 		}
 	}
-	return p, nil
+	return pages.Paper{Width: across, Height: high}, nil
 }
 
 // templateFiles returns the PDF and a file for each page.

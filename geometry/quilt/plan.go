@@ -243,6 +243,17 @@ func (p *Plan) packingNotes() (out []string) {
 	return out
 }
 
+// StripFabrics returns the keys of the fabrics of the strips, lowest first.
+func (s Spec) StripFabrics() []string {
+	var keys []string
+	for _, st := range s.Strips {
+		if !slices.Contains(keys, st.Fabric) {
+			keys = append(keys, st.Fabric)
+		}
+	}
+	return keys
+}
+
 // AnyColourful reports whether any fabric of the strips has several colours.
 func (s Spec) AnyColourful() bool {
 	return slices.ContainsFunc(s.Strips, func(st Strip) bool { return s.Colourful(st.Fabric) })

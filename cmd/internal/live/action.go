@@ -99,6 +99,14 @@ func parseAction(data []byte) (action, error) {
 	return a, a.check()
 }
 
+// key returns the name of the key that was pressed, "" when none was.
+func (a *action) key() string {
+	if a.Do != doKey {
+		return ""
+	}
+	return strings.ToLower(a.Text)
+}
+
 func (a *action) check() error {
 	switch {
 	case !slices.Contains([]string{doKey, doType, doPlace, doWindow, doLook}, a.Do):

@@ -87,10 +87,10 @@ func (b *beginning) show(s *session, v *view) {
 }
 
 func (b *beginning) hear(s *session, a action) {
-	if a.Do != doKey || s.window == nil {
+	if s.window == nil {
 		return
 	}
-	switch key := strings.ToLower(a.Text); key {
+	switch key := a.key(); key {
 	case "n":
 		b.afresh(s)
 	case "r":

@@ -5,7 +5,6 @@ package live
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"lozenge/calibrate"
 	"lozenge/export/onmat"
@@ -102,10 +101,7 @@ func (c *checking) hear(s *session, a action) {
 		c.take(s, a.Text)
 		return
 	}
-	if a.Do != doKey {
-		return
-	}
-	switch key := strings.ToLower(a.Text); {
+	switch key := a.key(); {
 	case key == "backspace" && c.typing && c.at > 0:
 		c.at--
 		c.wrong = ""

@@ -4,7 +4,6 @@ package live
 
 import (
 	"fmt"
-	"strings"
 
 	"lozenge/export/draw"
 	"lozenge/export/frames"
@@ -198,10 +197,7 @@ func (c *cut) draw(s *session, v *view, w *way, f *frames.Frame) {
 }
 
 func (c *cut) hear(s *session, a action) {
-	if a.Do != doKey {
-		return
-	}
-	key := strings.ToLower(a.Text)
+	key := a.key()
 	if c.unfit != nil && key != "n" {
 		return
 	}

@@ -153,18 +153,11 @@ func (c *cutting) find(s stop) place {
 	}
 	at := place{StripSet: s.StripSet}
 	w := c.way(at)
-	for i, st := range w.steps {
-		if st.kind.String() == s.Doing && w.named(st) == s.Cut {
-			at.Step = i
-			return at
-		}
+	i := slices.IndexFunc(w.steps, func(st step) bool { return st.kind.String() == s.Doing && w.named(st) == s.Cut })
+	if i < 0 {
+		i = slices.IndexFunc(w.steps, func(st step) bool { return slices.Contains(st.cuts, s.Cut) })
 	}
-	for i, st := range w.steps {
-		if slices.Contains(st.cuts, s.Cut) {
-			at.Step = i
-			break
-		}
-	}
+	at.Step = max(i, 0)
 	return at
 }
 
@@ -211,13 +204,8 @@ func (c *cutting) done(at place) (n [2]int) {
 }
 
 // ended reports whether a piece is done before a step.
-func (w *way) ended(piece, step int) bool {
-	for _, s := range w.steps[:step] {
-		if s.ends == piece {
-			return true
-		}
-	}
-	return false
+func (w *way) ended(piece, before int) bool {
+	return slices.ContainsFunc(w.steps[:before], func(s step) bool { return s.ends == piece })
 }
 
 // filled reports for each place of the quilt whether its piece is cut.

@@ -3,6 +3,8 @@
 package live
 
 import (
+	"slices"
+
 	"lozenge/calibrate"
 	"lozenge/geometry"
 )
@@ -42,13 +44,7 @@ func (d *draft) read() []calibrate.Reading {
 
 // placed returns the crosses that were laid onto their crossings.
 func (d *draft) placed() []calibrate.Nudge {
-	var out []calibrate.Nudge
-	for _, n := range d.nudges {
-		if n.Point != 0 {
-			out = append(out, n)
-		}
-	}
-	return out
+	return slices.DeleteFunc(slices.Clone(d.nudges), func(n calibrate.Nudge) bool { return n.Point == 0 })
 }
 
 // solve works out the map from all that is known.
@@ -58,10 +54,5 @@ func (d *draft) solve(u geometry.Unit) {
 
 // indexOf returns the index of a cross by its number.
 func (d *draft) indexOf(point int) int {
-	for i, t := range d.targets {
-		if t.Point == point {
-			return i
-		}
-	}
-	return -1
+	return slices.IndexFunc(d.targets, func(t calibrate.Target) bool { return t.Point == point })
 }

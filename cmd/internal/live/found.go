@@ -5,7 +5,6 @@ package live
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"lozenge/calibrate"
 	"lozenge/export/onmat"
@@ -135,10 +134,7 @@ func (d *draft) names(which []int) string {
 }
 
 func (f *found) hear(s *session, a action) {
-	if a.Do != doKey {
-		return
-	}
-	switch strings.ToLower(a.Text) {
+	switch a.key() {
 	case "enter", " ":
 		f.on(s)
 	case "a":

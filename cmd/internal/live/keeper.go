@@ -6,7 +6,6 @@ import (
 	"bytes"
 	"cmp"
 	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -115,7 +114,7 @@ func (k keeper) load(v any, names ...string) error {
 // fingerprint returns what tells one text from any other.
 func fingerprint(data []byte) string {
 	sum := sha256.Sum256(data)
-	return hex.EncodeToString(sum[:16])
+	return fmt.Sprintf("%x", sum[:16])
 }
 
 // fileName makes a name for a file out of what people call a thing: its

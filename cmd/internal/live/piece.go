@@ -4,7 +4,6 @@ package live
 
 import (
 	"fmt"
-	"strings"
 
 	"lozenge/export/onmat"
 	"lozenge/export/words"
@@ -70,11 +69,8 @@ func (p *showPiece) show(s *session, v *view) {
 }
 
 func (p *showPiece) hear(s *session, a action) {
-	if a.Do != doKey {
-		return
-	}
 	n := len(s.kinds())
-	switch strings.ToLower(a.Text) {
+	switch a.key() {
 	case "arrowright", "arrowdown", " ", "tab", "pagedown":
 		p.at = (p.at + 1) % n
 	case "arrowleft", "arrowup", "pageup":

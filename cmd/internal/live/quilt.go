@@ -4,7 +4,6 @@ package live
 
 import (
 	"fmt"
-	"strings"
 
 	"lozenge/export/onmat"
 	"lozenge/geometry"
@@ -88,10 +87,7 @@ func pictureOf(p *quilt.Plan, quad onmat.Quad, filled []bool) *picture {
 }
 
 func (q *showQuilt) hear(s *session, a action) {
-	if a.Do != doKey {
-		return
-	}
-	switch strings.ToLower(a.Text) {
+	switch a.key() {
 	case "q", "enter", "backspace", " ":
 		s.enter(&cut{})
 	case "p":

@@ -23,11 +23,8 @@ type reading struct {
 }
 
 func newReading(s *session, mat string) *reading {
-	r := &reading{draft: newDraft(mat, s.window.device())}
-	for i := range r.targets {
-		r.queue = append(r.queue, i)
-	}
-	return r
+	d := newDraft(mat, s.window.device())
+	return &reading{draft: d, queue: all(d.targets)}
 }
 
 // readAll begins to read the crosses, if the window is one to read them in.

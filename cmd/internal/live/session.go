@@ -5,6 +5,7 @@ package live
 import (
 	"errors"
 	"fmt"
+	"strings"
 	"sync"
 	"time"
 
@@ -216,16 +217,9 @@ func (s *session) use(k kept, caution string) error {
 	s.cutting = nil
 	s.turned = onmat.Turn(m) == 2
 	if m.Mirrored() {
-		s.using.caution = join(s.using.caution, "If these words read backwards on the mat, y was read downwards: calibrate again, or pieces come out leaning the wrong way.")
+		s.using.caution = strings.TrimSpace(caution + " If these words read backwards on the mat, y was read downwards: calibrate again, or pieces come out leaning the wrong way.")
 	}
 	return nil
-}
-
-func join(a, b string) string {
-	if a == "" {
-		return b
-	}
-	return a + " " + b
 }
 
 func (s *session) unit() geometry.Unit { return s.plan.Spec.Unit }

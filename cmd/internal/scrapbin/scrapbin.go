@@ -105,12 +105,7 @@ var yards = regexp.MustCompile(`(?i)(^|[^a-z])(yds?|yards?)([^a-z]|$)`)
 
 // known checks that a fabric is one of the pattern's.
 func known(row table.Row, spec quilt.Spec, key string) {
-	var keys []string
-	for _, st := range spec.Strips {
-		if !slices.Contains(keys, st.Fabric) {
-			keys = append(keys, st.Fabric)
-		}
-	}
+	keys := spec.StripFabrics()
 	if !slices.Contains(keys, key) && !slices.ContainsFunc(spec.Fabrics, func(f quilt.Fabric) bool { return f.Key == key }) {
 		row.Fail("fabric", "fabric: "+problem.Show(key)+" is no fabric of the pattern", "its strips are of "+strings.Join(keys, ", "))
 	}
