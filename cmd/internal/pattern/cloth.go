@@ -34,29 +34,14 @@ const maxStrips = 24
 // strips reads the strips of the strip set, lowest first.
 func (c *checks) strips(f fields) []quilt.Strip {
 	f.require("strips", "add `strips:` and below it, lowest first, one `- {cut: 3, fabric: tide}` for each strip")
-	n := f.value("strips")
-	if n == nil {
-		return nil
-	}
-	d := c.d
-	if n.kind != list {
-		d.fail(n.at, fmt.Sprintf("strips: a list is wanted here, %s", n.kind.instead()), shapeHint("strips"))
-		return nil
-	}
-	if len(n.items) < 1 || len(n.items) > maxStrips {
-		d.fail(n.at, fmt.Sprintf("strips: a strip set has 1 to %d strips, not %d", maxStrips, len(n.items)), shapeHint("strips"))
+	if n := f.values["strips"]; n != nil && n.kind == list && (len(n.items) < 1 || len(n.items) > maxStrips) {
+		c.d.fail(n.at, fmt.Sprintf("strips: a strip set has 1 to %d strips, not %d", maxStrips, len(n.items)), shapeHint("strips"))
 		return nil
 	}
 	var out []quilt.Strip
-	c.allCuts = true
-	for i, item := range n.items {
-		path := fmt.Sprintf("strips[%d]", i)
-		d.places[path] = item.at
-		g, ok := d.fields(item, path, "a strip", &stripPart)
-		if !ok {
-			c.allCuts = false
-			continue
-		}
+	groups, whole := f.groups("strips", &stripPart)
+	c.allCuts = whole
+	for _, g := range groups {
 		cut := c.cut(g)
 		c.allCuts = c.allCuts && cut.ok
 		out = append(out, quilt.Strip{Cut: cut.value, Fabric: c.fabric(g, true)})
@@ -67,23 +52,9 @@ func (c *checks) strips(f fields) []quilt.Strip {
 
 // borders reads the borders, from the inside out.
 func (c *checks) borders(f fields) []quilt.Border {
-	n := f.value("borders")
-	if n == nil {
-		return nil
-	}
-	d := c.d
-	if n.kind != list {
-		d.fail(n.at, fmt.Sprintf("borders: a list is wanted here, %s", n.kind.instead()), shapeHint("borders"))
-		return nil
-	}
 	var out []quilt.Border
-	for i, item := range n.items {
-		path := fmt.Sprintf("borders[%d]", i)
-		d.places[path] = item.at
-		g, ok := d.fields(item, path, "a border", &borderPart)
-		if !ok {
-			continue
-		}
+	groups, _ := f.groups("borders", &borderPart)
+	for _, g := range groups {
 		b := quilt.Border{Cut: c.cut(g).value, Fabric: c.fabric(g, false)}
 		b.Corners, _ = word(g, "corners", quilt.Butted, quilt.Mitred)
 		out = append(out, b)
@@ -138,11 +109,7 @@ func (c *checks) fabrics(f fields) []quilt.Fabric {
 		}
 		return out
 	}
-	n := f.value("fabrics")
-	if n == nil {
-		return nil
-	}
-	g, ok := d.fields(n, "fabrics", "a group of fabrics", nil)
+	g, ok := f.group("fabrics", "a group of fabrics", nil)
 	if !ok {
 		return nil
 	}
@@ -186,7 +153,7 @@ func (g fields) oneFabric(key string, i int) quilt.Fabric {
 	if !ok {
 		return out
 	}
-	out.Name = h.title("name", key)
+	out.Name = h.words("name", key, maxTitle)
 	out.From, _ = word(h, "from", quilt.Yardage, quilt.FatQuarters, quilt.Precut)
 	if h.has("strip_length") {
 		out.StripLength = h.length("strip_length", false, 0).value
@@ -217,7 +184,7 @@ func (d *decoder) colours(n *node, path string) []quilt.Colour {
 			d.fail(item.at, fmt.Sprintf("colors: a colour is wanted here, %s", item.kind.instead()), colourHint)
 			continue
 		}
-		c, reason, hint := parseColour(item.text)
+		c, reason, hint := ParseColour(item.text)
 		if reason != "" {
 			d.fail(item.at, fmt.Sprintf("colors: %s %s", show(item.text), reason), hint)
 			continue

@@ -30,10 +30,7 @@ const colourHint = `write "#1f5f7a", two digits or letters a to f each for red, 
 
 // ParseColour reads #rrggbb or #rgb. Where it can't, it says why and what to
 // write instead.
-func ParseColour(text string) (c quilt.Colour, reason, hint string) { return parseColour(text) }
-
-// parseColour reads #rrggbb or #rgb.
-func parseColour(text string) (c quilt.Colour, reason, hint string) {
+func ParseColour(text string) (c quilt.Colour, reason, hint string) {
 	hex, hash := strings.CutPrefix(text, "#")
 	v, err := strconv.ParseUint(hex, 16, 32)
 	valid := err == nil && (len(hex) == 6 || len(hex) == 3)

@@ -120,6 +120,37 @@ func (f fields) value(key string) *node {
 	return n
 }
 
+// group returns the fields of a key that has a group; ok is false when it has
+// none.
+func (f fields) group(key, wanted string, p *part) (g fields, ok bool) {
+	n := f.value(key)
+	if n == nil {
+		return g, false
+	}
+	return f.d.fields(n, join(f.path, key), wanted, p)
+}
+
+// groups returns the fields of each group in the list of a key; whole is false
+// when something else stands there too.
+func (f fields) groups(key string, p *part) (out []fields, whole bool) {
+	n := f.value(key)
+	if n == nil {
+		return nil, false
+	}
+	if n.kind != list {
+		f.d.fail(n.at, fmt.Sprintf("%s: a list is wanted here, %s", key, n.kind.instead()), shapeHint(key))
+		return nil, false
+	}
+	for i, item := range n.items {
+		path := fmt.Sprintf("%s[%d]", key, i)
+		f.d.places[path] = item.at
+		if g, ok := f.d.fields(item, path, p.name, p); ok {
+			out = append(out, g)
+		}
+	}
+	return out, len(out) == len(n.items)
+}
+
 // scalar returns the node of a key that has a single value, or nil.
 func (f fields) scalar(key, wanted string) *node {
 	n := f.value(key)

@@ -31,14 +31,10 @@ const (
 // A text beyond the limits gives a problem without a file.
 func clean(src []byte) (string, *Problem) {
 	if len(src) > maxBytes {
-		return "", &Problem{
-			Message: fmt.Sprintf("it is larger than %d KiB", maxBytes>>10),
-			Hint:    "a pattern is a few lines of text: is this the right file?"}
+		return "", wrong(0, 0, fmt.Sprintf("it is larger than %d KiB", maxBytes>>10), "a pattern is a few lines of text: is this the right file?")
 	}
 	if isUTF16(src) {
-		return "", &Problem{
-			Message: "the text is UTF-16, not UTF-8",
-			Hint:    "save the file again with the encoding UTF-8"}
+		return "", wrong(0, 0, "the text is UTF-16, not UTF-8", "save the file again with the encoding UTF-8")
 	}
 	text := string(bytes.TrimPrefix(src, []byte("\xef\xbb\xbf")))
 	text = strings.ReplaceAll(text, "\r\n", "\n")
@@ -49,9 +45,7 @@ func clean(src []byte) (string, *Problem) {
 	line := 0
 	for body := range strings.SplitSeq(text, "\n") {
 		if line++; line > maxLines {
-			return "", &Problem{Line: line, Column: 1,
-				Message: fmt.Sprintf("there are more than %d lines", maxLines),
-				Hint:    "a pattern has a few dozen: is this the right file?"}
+			return "", wrong(line, 1, fmt.Sprintf("there are more than %d lines", maxLines), "a pattern has a few dozen: is this the right file?")
 		}
 		if p := badCharacter(body); p != nil {
 			p.Line = line
@@ -63,9 +57,7 @@ func clean(src []byte) (string, *Problem) {
 			continue
 		}
 		if empty > maxEmptyLines {
-			return "", &Problem{Line: line - empty, Column: 1,
-				Message: fmt.Sprintf("more than %d empty lines in a row", maxEmptyLines),
-				Hint:    "take some of them out"}
+			return "", wrong(line-empty, 1, fmt.Sprintf("more than %d empty lines in a row", maxEmptyLines), "take some of them out")
 		}
 		empty = 0
 		if p := badIndent(body); p != nil {
@@ -88,6 +80,10 @@ func clean(src []byte) (string, *Problem) {
 	return out.String(), nil
 }
 
+func wrong(line, column int, message, hint string) *Problem {
+	return &Problem{Line: line, Column: column, Message: message, Hint: hint}
+}
+
 func isUTF16(src []byte) bool {
 	if bytes.HasPrefix(src, []byte("\xff\xfe")) || bytes.HasPrefix(src, []byte("\xfe\xff")) {
 		return true
@@ -103,15 +99,11 @@ func badCharacter(line string) *Problem {
 		column++
 		if r == utf8.RuneError {
 			if _, size := utf8.DecodeRuneInString(line[i:]); size == 1 {
-				return &Problem{Column: column,
-					Message: fmt.Sprintf("the byte %#02x is not UTF-8 text", line[i]),
-					Hint:    "save the file again with the encoding UTF-8"}
+				return wrong(0, column, fmt.Sprintf("the byte %#02x is not UTF-8 text", line[i]), "save the file again with the encoding UTF-8")
 			}
 		}
 		if r < ' ' && r != '\t' || 0x7f <= r && r < 0xa0 {
-			return &Problem{Column: column,
-				Message: fmt.Sprintf("an invisible control character (%U)", r),
-				Hint:    "delete it; if there are many, this is not a text file"}
+			return wrong(0, column, fmt.Sprintf("an invisible control character (%U)", r), "delete it; if there are many, this is not a text file")
 		}
 	}
 	return nil
@@ -128,13 +120,10 @@ func badIndent(line string) *Problem {
 		case strings.HasPrefix(strings.TrimLeft(line[i:], " \t"), "#"):
 			return nil
 		case r == '\t':
-			return &Problem{Column: column,
-				Message: "the line is indented with a tab",
-				Hint:    "use spaces instead, two for each step"}
+			return wrong(0, column, "the line is indented with a tab", "use spaces instead, two for each step")
 		case unicode.IsSpace(r) || r == '\ufeff' || r == '\u200b':
-			return &Problem{Column: column,
-				Message: fmt.Sprintf("the line is indented with a blank (%U) that is not a plain space", r),
-				Hint:    "delete it and type spaces instead"}
+			return wrong(0, column, fmt.Sprintf("the line is indented with a blank (%U) that is not a plain space", r),
+				"delete it and type spaces instead")
 		default:
 			return nil
 		}
@@ -186,17 +175,15 @@ func overLimit(body string, line int, long bool) *Problem {
 			}
 		}
 		if depth > maxDepth {
-			return &Problem{Line: line, Column: utf8.RuneCountInString(body[:i]) + 1, Message: tooDeep, Hint: tooDeepHint}
+			return wrong(line, utf8.RuneCountInString(body[:i])+1, tooDeep, tooDeepHint)
 		}
 	}
 	if long {
-		return &Problem{Line: line, Column: maxLine + 1,
-			Message: fmt.Sprintf("the line is longer than %d characters", maxLine),
-			Hint:    "break it after a comma, or write the list with one - for each entry"}
+		return wrong(line, maxLine+1, fmt.Sprintf("the line is longer than %d characters", maxLine),
+			"break it after a comma, or write the list with one - for each entry")
 	}
-	return &Problem{Line: line, Column: 1,
-		Message: fmt.Sprintf("up to here there are more than %d brackets, commas, colons, quotes and comments", maxMarks),
-		Hint:    "a pattern has a few hundred: is this the right file?"}
+	return wrong(line, 1, fmt.Sprintf("up to here there are more than %d brackets, commas, colons, quotes and comments", maxMarks),
+		"a pattern has a few hundred: is this the right file?")
 }
 
 const (

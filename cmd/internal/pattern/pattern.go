@@ -10,6 +10,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"lozenge/cmd/internal/problem"
 	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
@@ -33,11 +34,7 @@ type Cutter struct{ Sheet, Margin, Gap, From string }
 // cutter reads how pieces are laid out for a cutter. The lengths are checked
 // here, the sheet's size when it is used.
 func (f fields) cutter() Cutter {
-	n := f.value("cutter")
-	if n == nil {
-		return Cutter{}
-	}
-	g, ok := f.d.fields(n, "cutter", "a group", &cutterPart)
+	g, ok := f.group("cutter", "a group", &cutterPart)
 	if !ok {
 		return Cutter{}
 	}
@@ -91,7 +88,7 @@ func inFile(path string, ps []Problem) Problems {
 	for i := range ps {
 		ps[i].File = path
 	}
-	return inOrder(ps)
+	return problem.InOrder(ps)
 }
 
 // At returns a problem at the place of a field, such as strips[0].cut, angle
@@ -155,9 +152,6 @@ func badText(s string, most int) string {
 	return ""
 }
 
-// title reads a name.
-func (f fields) title(key, def string) string { return f.words(key, def, maxTitle) }
-
 // words reads a text of at most most characters.
 func (f fields) words(key, def string, most int) string {
 	n := f.scalar(key, "a text")
@@ -185,8 +179,8 @@ func (d *decoder) spec(root *node, title string) (quilt.Spec, Cutter) {
 	d.unit, d.unitKnown = word(f, "unit", geometry.Inch, geometry.Centimetre)
 
 	s := quilt.Spec{Unit: d.unit}
-	s.Name = f.title("name", title)
-	s.Designer = f.title("designer", "")
+	s.Name = f.words("name", title, maxTitle)
+	s.Designer = f.words("designer", "", maxTitle)
 	s.Note = f.words("note", "", maxNote)
 	s.Angle = f.angle("angle", 60)
 	s.Tips, _ = word(f, "tips", geometry.Matched, geometry.Sharp)
@@ -248,12 +242,10 @@ func (f fields) size(s *quilt.Spec) {
 		f.d.fail(f.d.places["columns"], fmt.Sprintf("%d columns of %d rows are more than %d diamonds", columns, rows, quilt.MaxPieces), "make one of the two smaller")
 	}
 	s.Columns, s.Rows = columns, rows
-	if n := f.value("finish"); n != nil {
-		if g, ok := f.d.fields(n, "finish", "a size", &finishPart); ok {
-			g.require("width", shapeHint("finish"))
-			g.require("height", shapeHint("finish"))
-			s.Finish = &quilt.Size{Width: g.length("width", false, 0).value, Height: g.length("height", false, 0).value}
-		}
+	if g, ok := f.group("finish", "a size", &finishPart); ok {
+		g.require("width", shapeHint("finish"))
+		g.require("height", shapeHint("finish"))
+		s.Finish = &quilt.Size{Width: g.length("width", false, 0).value, Height: g.length("height", false, 0).value}
 	}
 }
 
@@ -263,10 +255,8 @@ func (f fields) size(s *quilt.Spec) {
 // cut 2 1/2 in (6.5 cm) wide.
 func (f fields) finishing(s *quilt.Spec) {
 	part := func(key string, p *part) fields {
-		if n := f.value(key); n != nil {
-			if g, ok := f.d.fields(n, key, "a group", p); ok {
-				return g
-			}
+		if g, ok := f.group(key, "a group", p); ok {
+			return g
 		}
 		return fields{d: f.d, path: key}
 	}

@@ -11,6 +11,4 @@ type Problem = problem.Problem
 // Problems is at least one Problem, in the order of the file.
 type Problems = problem.List
 
-func inOrder(ps []Problem) Problems { return problem.InOrder(ps) }
-
 func show(text string) string { return problem.Show(text) }
