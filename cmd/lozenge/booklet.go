@@ -71,9 +71,7 @@ many diamonds as the pattern's own size, from narrower strips.`,
 			if err != nil {
 				return err
 			}
-			if letters := pdf.Missing(made.Pages); len(letters) > 0 {
-				fmt.Fprintf(t.err, "lozenge: the PDF's font lacks %q and shows ? instead; write them in other letters (warning)\n", string(letters))
-			}
+			t.noteMissing(made.Pages, "write them in other letters")
 			return out.write([]namedFile{{"booklet.pdf", bookletPDF(made)}}, args[0])
 		},
 	}

@@ -32,38 +32,28 @@ square' judges a square that you measured: projected, printed or cut.`,
 	return c
 }
 
-// screenFlag is the size of the projected picture.
-type screenFlag struct{ text string }
+// projectorFlags are the size of the projected picture, and the unit of lengths
+// that name none and of what is said.
+type projectorFlags struct{ screen, unit string }
 
-func (f *screenFlag) flag(c *cobra.Command) {
-	c.Flags().StringVar(&f.text, "screen", "", "the projector's own resolution in pixels, as 1920x1080")
+func (f *projectorFlags) flags(c *cobra.Command, unit string) {
+	c.Flags().StringVar(&f.screen, "screen", "", "the projector's own resolution in pixels, as 1920x1080")
+	c.Flags().StringVar(&f.unit, "unit", "in", unit+": in or cm")
 }
 
-func (f screenFlag) screen(c *cobra.Command) (calibrate.Screen, error) {
-	if f.text == "" {
-		return calibrate.Screen{}, usagef("%s needs the projector's own resolution; add --screen 1920x1080 (its menu or the computer's display settings show it)", c.CommandPath())
+func (f projectorFlags) read(c *cobra.Command) (s calibrate.Screen, u geometry.Unit, err error) {
+	if f.screen == "" {
+		return s, u, usagef("%s needs the projector's own resolution; add --screen 1920x1080 (its menu or the computer's display settings show it)", c.CommandPath())
 	}
-	s, err := calibrate.ParseScreen(f.text)
-	if err != nil {
-		return s, usagef("--screen: %v", err)
+	if s, err = calibrate.ParseScreen(f.screen); err != nil {
+		return s, u, usagef("--screen: %v", err)
 	}
-	return s, nil
-}
-
-// unitFlag is the unit of lengths that name none, and of what is said.
-type unitFlag struct{ text string }
-
-func (f *unitFlag) flag(c *cobra.Command, help string) {
-	c.Flags().StringVar(&f.text, "unit", "in", help+": in or cm")
-}
-
-func (f unitFlag) unit() (geometry.Unit, error) {
 	for _, u := range []geometry.Unit{geometry.Inch, geometry.Centimetre} {
-		if f.text == u.String() {
-			return u, nil
+		if f.unit == u.String() {
+			return s, u, nil
 		}
 	}
-	return 0, usagef("--unit: %q is no unit here; write in or cm", f.text)
+	return s, u, usagef("--unit: %q is no unit here; write in or cm", f.unit)
 }
 
 // parseLength reads a length on the command line, in inches.

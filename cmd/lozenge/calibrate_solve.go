@@ -18,8 +18,7 @@ import (
 
 // solveFlags are the flags of calibrate solve.
 type solveFlags struct {
-	screen  screenFlag
-	unit    unitFlag
+	projectorFlags
 	lens    string
 	keep    string // file for the calibration, or ""
 	picture string // file for the map of the error, or ""
@@ -47,18 +46,9 @@ crosses on, fit always, off never.`,
 		Example: `  lozenge calibrate solve target.csv --screen 1920x1080 -o projector.json
   lozenge calibrate solve target.csv --screen 1920x1080 --map map.svg
   lozenge calibrate solve target.csv --screen 1920x1080 --unit cm --json`,
-		Args: func(c *cobra.Command, args []string) error {
-			if len(args) != 1 {
-				return usagef("%s needs the one table of readings, as target.csv; 'lozenge calibrate target' makes it", c.CommandPath())
-			}
-			return nil
-		},
+		Args: needs(1, 1, "the one table of readings, as target.csv; 'lozenge calibrate target' makes it"),
 		RunE: func(c *cobra.Command, args []string) error {
-			s, err := f.screen.screen(c)
-			if err != nil {
-				return err
-			}
-			u, err := f.unit.unit()
+			s, u, err := f.read(c)
 			if err != nil {
 				return err
 			}
@@ -69,8 +59,7 @@ crosses on, fit always, off never.`,
 			return t.solve(args[0], s, calibrate.Options{Lens: lens, Unit: u}, f)
 		},
 	}
-	f.screen.flag(c)
-	f.unit.flag(c, "of readings that name none, and of the answer")
+	f.flags(c, "of readings that name none, and of the answer")
 	c.Flags().StringVar(&f.lens, "lens", "auto", "what is done about a lens that bends lines: auto, fit or off")
 	c.Flags().StringVarP(&f.keep, "output", "o", "", "file to keep the calibration in, as projector.json; - is standard output")
 	c.Flags().StringVar(&f.picture, "map", "", "file for a drawing of the error over the mat, as map.svg")
@@ -82,20 +71,18 @@ crosses on, fit always, off never.`,
 
 func (t talk) solve(path string, s calibrate.Screen, o calibrate.Options, f solveFlags) error {
 	// With a file on standard output the answer goes to standard error.
-	answer := io.Writer(t.out)
+	to := io.Writer(t.out)
 	if f.keep == "-" || f.picture == "-" {
 		if f.asJSON {
 			return usagef("the answer and a file can't both go to standard output; name a file instead of -")
 		}
-		answer = t.err
+		to = t.err
 	}
 	list, warnings, err := readings.Read(path, t.in, o.Unit)
 	if err != nil {
 		return err
 	}
-	for _, w := range warnings {
-		fmt.Fprintf(t.err, "%v (warning)\n", w)
-	}
+	t.warn(warnings)
 	r := calibrate.Solve(list, s, o)
 	files, err := f.files(r, o.Unit)
 	if err != nil {
@@ -106,13 +93,7 @@ func (t talk) solve(path string, s calibrate.Screen, o calibrate.Options, f solv
 	if err := t.saveAll(export.Options{Force: f.force, Inputs: inputs(path)}, files); err != nil {
 		return err
 	}
-	text := solveText(path, r, o.Unit)
-	if f.asJSON {
-		if text, err = solveJSON(r); err != nil {
-			return err
-		}
-	}
-	if _, err := answer.Write(text); err != nil {
+	if err := answer(to, f.asJSON, solveText(path, r, o.Unit), solveJSON(r)); err != nil {
 		return err
 	}
 	for _, file := range files {
@@ -134,11 +115,7 @@ func (f solveFlags) files(r calibrate.Result, u geometry.Unit) ([]namedFile, err
 		if err != nil {
 			return nil, err
 		}
-		data, err := jsonText(kept)
-		if err != nil {
-			return nil, err
-		}
-		files = append(files, namedFile{f.keep, dataOf(data)})
+		files = append(files, namedFile{f.keep, jsonOf(kept)})
 	}
 	if f.picture != "" && r.Map != nil {
 		files = append(files, namedFile{f.picture, svgOf(target.ErrorMap(r.Map, r.Points, u))})

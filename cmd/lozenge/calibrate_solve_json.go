@@ -46,14 +46,10 @@ type (
 
 // known returns nil, which is null, for a number that can't be known.
 func known(v float64) *float64 {
-	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return nil
-	}
-	v += 0 // no -0
-	return &v
+	return when(!math.IsNaN(v) && !math.IsInf(v, 0), v+0) // no -0
 }
 
-func solveJSON(r calibrate.Result) ([]byte, error) {
+func solveJSON(r calibrate.Result) jsonSolve {
 	out := jsonSolve{
 		Model: string(r.Model), Homography: r.Homography,
 		K1: known(r.K1), RMS: known(r.RMS), Max: known(r.Max), Sigma: known(r.Sigma),
@@ -63,9 +59,8 @@ func solveJSON(r calibrate.Result) ([]byte, error) {
 		Verdict:  string(r.Verdict),
 		Reasons:  []string{},
 	}
-	if at := r.Expected.WorstAt; known(at.X) != nil && known(at.Y) != nil {
-		out.Expected.WorstAt = &[2]float64{at.X + 0, at.Y + 0}
-	}
+	at := r.Expected.WorstAt
+	out.Expected.WorstAt = when(known(at.X) != nil && known(at.Y) != nil, [2]float64{at.X + 0, at.Y + 0})
 	for _, p := range r.Points {
 		out.Points = append(out.Points, jsonSolvePoint{
 			p.Point, p.X + 0, p.Y + 0, known(p.ExpectedX), known(p.ExpectedY),
@@ -75,5 +70,5 @@ func solveJSON(r calibrate.Result) ([]byte, error) {
 	for _, reason := range r.Reasons {
 		out.Reasons = append(out.Reasons, reason.Text)
 	}
-	return jsonText(out)
+	return out
 }

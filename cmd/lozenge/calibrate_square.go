@@ -53,13 +53,7 @@ Status 1 when the square is not true, or its readings can't be right.`,
 				}
 			}
 			s := calibrate.Square(r)
-			text := squareText(r, s, p)
-			if f.asJSON {
-				if text, err = squareJSON(s); err != nil {
-					return err
-				}
-			}
-			if _, err := t.out.Write(text); err != nil {
+			if err := answer(t.out, f.asJSON, squareText(r, s, p), squareJSON(s)); err != nil {
 				return err
 			}
 			if s.Verdict != calibrate.OK {
@@ -158,15 +152,12 @@ type jsonSquare struct {
 	Advice  string   `json:"advice"`
 }
 
-func squareJSON(s calibrate.SquareResult) ([]byte, error) {
+func squareJSON(s calibrate.SquareResult) jsonSquare {
 	var advice []string
 	for _, a := range s.Advice {
 		advice = append(advice, words.Sentence(a))
 	}
-	return jsonText(jsonSquare{
-		known(s.ScaleX), known(s.ScaleY), known(s.SkewDegrees), known(s.Closure),
-		string(s.Verdict), strings.Join(advice, " "),
-	})
+	return jsonSquare{known(s.ScaleX), known(s.ScaleY), known(s.SkewDegrees), known(s.Closure), string(s.Verdict), strings.Join(advice, " ")}
 }
 
 // squareText returns the answer as a quilter reads it; p is nil without a

@@ -20,8 +20,7 @@ import (
 
 func calibrateTargetCommand(t talk) *cobra.Command {
 	var (
-		screen         screenFlag
-		unit           unitFlag
+		projector      projectorFlags
 		grid, svg, csv string
 		times          int
 		force          bool
@@ -41,11 +40,7 @@ then all of them afresh.`,
   lozenge calibrate target --screen 1920x1080 --grid 4x3 --readings 2 -o target.svg --csv points.csv`,
 		Args: noArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
-			s, err := screen.screen(c)
-			if err != nil {
-				return err
-			}
-			u, err := unit.unit()
+			s, u, err := projector.read(c)
 			if err != nil {
 				return err
 			}
@@ -85,8 +80,7 @@ then all of them afresh.`,
 			return nil
 		},
 	}
-	screen.flag(c)
-	unit.flag(c, "in which you read the mat")
+	projector.flags(c, "in which you read the mat")
 	c.Flags().StringVar(&grid, "grid", "4x3", "columns and rows of crosses")
 	c.Flags().IntVar(&times, "readings", 1, "how often you will read each cross")
 	c.Flags().StringVarP(&svg, "output", "o", "", "file for the crosses, as target.svg; - is standard output")

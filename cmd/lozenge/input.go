@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"lozenge/cmd/internal/pattern"
+	"lozenge/cmd/internal/problem"
 	"lozenge/geometry/quilt"
 )
 
@@ -22,9 +23,14 @@ func (t talk) readPattern(path string) (*pattern.Pattern, *quilt.Plan, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	for _, w := range p.Warnings {
-		fmt.Fprintf(t.err, "%v (warning)\n", w)
-	}
+	t.warn(p.Warnings)
 	plan, err := quilt.New(p.Spec)
 	return p, plan, p.Wrong(err, "")
+}
+
+// warn says what is to be known about files that were read all the same.
+func (t talk) warn(all []problem.Problem) {
+	for _, w := range all {
+		fmt.Fprintf(t.err, "%v (warning)\n", w)
+	}
 }

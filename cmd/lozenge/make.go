@@ -64,7 +64,7 @@ func products(p *quilt.Plan) (files []product, no error) {
 		files = append(files, product{namedFile{name, write}, purpose})
 	}
 	add("plan.txt", "the plan: sizes, what to buy, what to sew and cut", textOf(func() ([]byte, error) { return planText(p, nil), nil }))
-	add("plan.json", "the same for other programs", textOf(func() ([]byte, error) { return planJSON(p) }))
+	add("plan.json", "the same for other programs", textOf(func() ([]byte, error) { return jsonText(planJSON(p)) }))
 	add("picture.svg", "the finished quilt in colour", func(w io.Writer) error { return svg.Write(w, sheet.Picture(p)) })
 	order := sewing.New(p)
 	add("sewing.txt", "what to sew to what, in which order", sewingTextOf(p, order))

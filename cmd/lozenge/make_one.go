@@ -41,12 +41,8 @@ func (t talk) makeOne(pattern, dir string, inputs []string, force bool) error {
 	if err != nil && !force {
 		return err
 	}
-	names := make([]string, len(files))
-	for i, f := range files {
-		names[i] = f.name
-	}
-	if name, ok := old.foreign(dir, names); ok && !force {
-		return usagef("%s was not written by make and is kept; move it away, choose another folder, or add --force to replace it", filepath.Join(dir, name))
+	if path := old.foreign(dir, files); path != "" && !force {
+		return usagef("%s was not written by make and is kept; move it away, choose another folder, or add --force to replace it", path)
 	}
 	lock.Sweep(makeMark)
 
@@ -65,12 +61,12 @@ func (t talk) makeOne(pattern, dir string, inputs []string, force bool) error {
 	}
 	both := manifest{Version: now.Version, Pattern: now.Pattern, Files: now.Files[:len(files):len(files)]}
 	for _, f := range old.Files {
-		if _, ok := now.find(f.Name); !ok {
+		if !now.lists(f.Name) {
 			both.Files = append(both.Files, f)
 		}
 	}
 	list := filepath.Join(dir, manifestName)
-	if err := export.Save(list, opts, both.write); err != nil {
+	if err := export.Save(list, opts, jsonOf(both)); err != nil {
 		return err
 	}
 	if err := batch.Commit(); err != nil {
@@ -80,7 +76,7 @@ func (t talk) makeOne(pattern, dir string, inputs []string, force bool) error {
 		return err
 	}
 	if len(both.Files) > len(now.Files) {
-		if err := export.Save(list, opts, now.write); err != nil {
+		if err := export.Save(list, opts, jsonOf(now)); err != nil {
 			return err
 		}
 	}

@@ -4,7 +4,6 @@ package main
 
 import (
 	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -34,12 +33,8 @@ type manifestFile struct {
 	SHA256 string `json:"sha256"`
 }
 
-func (m manifest) find(name string) (manifestFile, bool) {
-	i := slices.IndexFunc(m.Files, func(f manifestFile) bool { return f.Name == name })
-	if i < 0 {
-		return manifestFile{}, false
-	}
-	return m.Files[i], true
+func (m manifest) lists(name string) bool {
+	return slices.ContainsFunc(m.Files, func(f manifestFile) bool { return f.Name == name })
 }
 
 // readManifest returns the manifest of a folder, empty when there is none.
@@ -59,29 +54,23 @@ func readManifest(dir string) (manifest, error) {
 	return m, nil
 }
 
-func (m manifest) write(w io.Writer) error {
-	return textOf(func() ([]byte, error) { return jsonText(m) })(w)
-}
-
-// foreign returns the first of the names that stands in dir without being
-// listed: a file that make did not write.
-func (m manifest) foreign(dir string, names []string) (string, bool) {
-	for _, name := range names {
-		if _, ok := m.find(name); ok {
-			continue
-		}
-		if _, err := os.Lstat(filepath.Join(dir, name)); err == nil {
-			return name, true
+// foreign returns the path of the first file that stands in dir without being
+// listed, so that make did not write it, or "".
+func (m manifest) foreign(dir string, files []product) string {
+	for _, f := range files {
+		path := filepath.Join(dir, f.name)
+		if _, err := os.Lstat(path); err == nil && !m.lists(f.name) {
+			return path
 		}
 	}
-	return "", false
+	return ""
 }
 
 // removeStale removes files that an earlier run wrote and this one did not,
 // unless they were changed since.
 func removeStale(dir string, old, now manifest) error {
 	for _, f := range old.Files {
-		if _, ok := now.find(f.Name); ok || f.Name != filepath.Base(f.Name) {
+		if now.lists(f.Name) || f.Name != filepath.Base(f.Name) {
 			continue
 		}
 		path := filepath.Join(dir, f.Name)
@@ -96,10 +85,7 @@ func removeStale(dir string, old, now manifest) error {
 	return nil
 }
 
-func hash(data []byte) string {
-	sum := sha256.Sum256(data)
-	return hex.EncodeToString(sum[:])
-}
+func hash(data []byte) string { return fmt.Sprintf("%x", sha256.Sum256(data)) }
 
 // measured counts and hashes what is written through it into entry.
 func measured(name string, write func(io.Writer) error, entry *manifestFile) func(io.Writer) error {
@@ -108,7 +94,7 @@ func measured(name string, write func(io.Writer) error, entry *manifestFile) fun
 		if err := write(io.MultiWriter(w, sum, count)); err != nil {
 			return err
 		}
-		*entry = manifestFile{name, count.n, hex.EncodeToString(sum.Sum(nil))}
+		*entry = manifestFile{name, count.n, fmt.Sprintf("%x", sum.Sum(nil))}
 		return nil
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"math"
 	"os"
 	"strings"
 
@@ -40,12 +41,7 @@ is, which way it leans, how far each vertex is off, and whether it is mirrored.
 		Example: `  lozenge measure pieces.dxf
   lozenge measure templates.pdf pieces.svg --pattern my-quilt.yaml
   lozenge measure from-a-friend.svg --square 4in --json`,
-		Args: func(c *cobra.Command, args []string) error {
-			if len(args) == 0 {
-				return usagef("%s needs a file to measure, an SVG, DXF or PDF", c.CommandPath())
-			}
-			return nil
-		},
+		Args: needs(1, math.MaxInt, "a file to measure, an SVG, DXF or PDF"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			o, err := t.measureOptions(square, pattern, unit, args)
 			if err != nil {
@@ -115,15 +111,8 @@ func (t talk) measureFiles(files []string, o measure.Options, asJSON bool) error
 			no = notTrueMessage(file, r)
 		}
 	}
-	text := measureText(reports)
-	if asJSON {
-		var err error
-		if text, err = measureJSON(reports, len(files) > 1); err != nil {
-			return err
-		}
-	}
 	if len(reports) > 0 {
-		if _, err := t.out.Write(text); err != nil {
+		if err := answer(t.out, asJSON, measureText(reports), measureJSON(reports, len(files) > 1)); err != nil {
 			return err
 		}
 	}

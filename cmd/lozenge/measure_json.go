@@ -2,9 +2,7 @@
 
 package main
 
-import (
-	"lozenge/export/measure"
-)
+import "lozenge/export/measure"
 
 // The keys of measure --json are a promise to other programs: add, never
 // rename. Lengths are in unit; what is not there is null. One file is an
@@ -15,17 +13,13 @@ type (
 		File     string              `json:"file,omitempty"`
 		Format   string              `json:"format"`
 		Unit     string              `json:"unit"`
-		Page     jsonWideHigh        `json:"page"`
+		Page     jsonSize            `json:"page"`
 		Square   *jsonMeasuredSquare `json:"square"`
 		Outlines jsonOutlines        `json:"outlines"`
 		Overlaps int                 `json:"overlaps"`
 		Verdict  string              `json:"verdict"`
 		Reasons  []string            `json:"reasons"`
 		Pieces   []jsonMatched       `json:"pieces,omitempty"`
-	}
-	jsonWideHigh struct {
-		Width  float64 `json:"width"`
-		Height float64 `json:"height"`
 	}
 	jsonMeasuredSquare struct {
 		Nominal   float64    `json:"nominal"`
@@ -49,13 +43,13 @@ type (
 	}
 )
 
-func measureJSON(reports []fileReport, several bool) ([]byte, error) {
+func measureJSON(reports []fileReport, several bool) any {
 	out := []jsonMeasure{}
 	for _, r := range reports {
 		u := r.Unit
 		one := jsonMeasure{
 			Format: string(r.Format), Unit: string(u),
-			Page:     jsonWideHigh{u.Of(r.Width), u.Of(r.Height)},
+			Page:     jsonSize{u.Of(r.Width), u.Of(r.Height)},
 			Outlines: jsonOutlines{r.Closed, r.Open},
 			Overlaps: r.Overlaps,
 			Verdict:  string(r.Verdict),
@@ -75,19 +69,15 @@ func measureJSON(reports []fileReport, several bool) ([]byte, error) {
 		}
 		out = append(out, one)
 	}
-	var v any = out
 	if !several && len(out) == 1 {
-		v = out[0]
+		return out[0]
 	}
-	return jsonText(v)
+	return out
 }
 
 func matchedJSON(p *measure.MatchedPiece, u measure.Unit) jsonMatched {
-	m := jsonMatched{Outline: p.Outline, Mirrored: p.Mirrored, Turned: p.Turned, Off: []float64{}, Worst: u.Of(p.Worst())}
-	if p.Name != "" {
-		name, lean := p.Name, p.Lean.String()
-		m.Piece, m.Lean = &name, &lean
-	}
+	known := p.Name != ""
+	m := jsonMatched{p.Outline, when(known, p.Name), when(known, p.Lean.String()), p.Mirrored, p.Turned, []float64{}, u.Of(p.Worst())}
 	for _, off := range p.Off {
 		m.Off = append(m.Off, u.Of(off))
 	}

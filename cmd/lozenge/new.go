@@ -21,12 +21,7 @@ func newCommand(t talk) *cobra.Command {
 line. Open it in any text editor, change what you like, and run 'lozenge make'.`,
 		Example: `  lozenge new my-quilt.yaml
   lozenge new --metric my-quilt.yaml`,
-		Args: func(c *cobra.Command, args []string) error {
-			if len(args) != 1 {
-				return usagef("%s needs the name of one file to write, as my-quilt.yaml", c.CommandPath())
-			}
-			return nil
-		},
+		Args: needs(1, 1, "the name of one file to write, as my-quilt.yaml"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			unit := geometry.Inch
 			if metric {

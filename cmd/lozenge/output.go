@@ -38,6 +38,28 @@ func jsonText(v any) ([]byte, error) {
 	return append(text, '\n'), err
 }
 
+// when returns v where ok, else nil, which is null in JSON.
+func when[T any](ok bool, v T) *T {
+	if !ok {
+		return nil
+	}
+	return &v
+}
+
+// jsonOf returns what writes a value for other programs.
+func jsonOf(v any) func(io.Writer) error {
+	return textOf(func() ([]byte, error) { return jsonText(v) })
+}
+
+// answer prints what a command has to say: text, or v for other programs.
+func answer(w io.Writer, asJSON bool, text []byte, v any) error {
+	if asJSON {
+		return jsonOf(v)(w)
+	}
+	_, err := w.Write(text)
+	return err
+}
+
 // output is where a command writes its one file.
 type output struct {
 	path  string

@@ -62,14 +62,7 @@ wide it is at three places, raw edge to raw edge.`,
 				}
 				p = m.Plan
 			}
-			text := planText(p, m)
-			if asJSON {
-				if text, err = planJSON(p); err != nil {
-					return err
-				}
-			}
-			_, err = t.out.Write(text)
-			return err
+			return answer(t.out, asJSON, planText(p, m), planJSON(p))
 		},
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, "for other programs, numbers not rounded")
@@ -95,9 +88,7 @@ func (t talk) readMeasured(path string, p *quilt.Plan) (*quilt.Measured, error) 
 		readings = append(readings, r)
 		rows[fmt.Sprintf("strip_set %d", r.StripSet)] = row
 	}
-	for _, w := range tab.Warnings {
-		fmt.Fprintf(t.err, "%v (warning)\n", w)
-	}
+	t.warn(tab.Warnings)
 	if err := tab.Err(); err != nil {
 		return nil, err
 	}

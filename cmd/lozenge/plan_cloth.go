@@ -4,6 +4,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 
 	"lozenge/export/words"
 	"lozenge/geometry/quilt"
@@ -105,12 +106,10 @@ func (t *text) measured(m *quilt.Measured) {
 			fine++
 		}
 		if a.Bowed {
-			t.row(name, "bows: its middle is %s off its ends; press it again before you trim", t.length(abs(a.Bow())))
+			t.row(name, "bows: its middle is %s off its ends; press it again before you trim", t.length(math.Abs(a.Bow())))
 		}
 	}
 	if fine > 0 {
 		t.row("as they are", "%d", fine)
 	}
 }
-
-func abs(v float64) float64 { return max(v, -v) }

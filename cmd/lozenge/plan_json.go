@@ -7,6 +7,7 @@ import (
 
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
+	"lozenge/geometry/strip"
 )
 
 // The keys of plan --json are a promise to other programs: add, never rename.
@@ -32,7 +33,7 @@ type (
 		Fabric       []jsonFabric     `json:"fabric"`
 		Borders      []jsonBorder     `json:"borders"`
 		Backing      jsonBacking      `json:"backing"`
-		Binding      jsonBinding      `json:"binding"`
+		Binding      jsonBuy          `json:"binding"`
 		Batting      jsonSize         `json:"batting"`
 		SewingRows   int              `json:"sewing_rows"`
 		Notes        []string         `json:"notes"`
@@ -87,12 +88,15 @@ type (
 		Staggered  int `json:"staggered"`
 		Together   int `json:"cuts_together"`
 	}
+	jsonBuy struct {
+		Strips int     `json:"strips"`
+		Length float64 `json:"length"`
+		Buy    float64 `json:"buy"`
+		Unit   string  `json:"unit"`
+	}
 	jsonFabric struct {
-		Fabric string       `json:"fabric"`
-		Strips int          `json:"strips"`
-		Length float64      `json:"length"`
-		Buy    float64      `json:"buy"`
-		Unit   string       `json:"unit"`
+		Fabric string `json:"fabric"`
+		jsonBuy
 		Colors []jsonColour `json:"colors"`
 	}
 	jsonColour struct {
@@ -102,24 +106,15 @@ type (
 		Buy    float64 `json:"buy"`
 	}
 	jsonBorder struct {
-		Cut    float64 `json:"cut"`
-		Sides  float64 `json:"sides"`
-		Ends   float64 `json:"ends"`
-		Strips int     `json:"strips"`
-		Length float64 `json:"length"`
-		Buy    float64 `json:"buy"`
-		Unit   string  `json:"unit"`
+		Cut   float64 `json:"cut"`
+		Sides float64 `json:"sides"`
+		Ends  float64 `json:"ends"`
+		jsonBuy
 	}
 	jsonBacking struct {
 		Width  float64 `json:"width"`
 		Height float64 `json:"height"`
 		Panels int     `json:"panels"`
-		Length float64 `json:"length"`
-		Buy    float64 `json:"buy"`
-		Unit   string  `json:"unit"`
-	}
-	jsonBinding struct {
-		Strips int     `json:"strips"`
 		Length float64 `json:"length"`
 		Buy    float64 `json:"buy"`
 		Unit   string  `json:"unit"`
@@ -133,20 +128,17 @@ type (
 		Under  jsonSize `json:"under"`
 		Over   jsonSize `json:"over"`
 	}
-	jsonLeans struct {
-		Right int `json:"right"`
-		Left  int `json:"left"`
+	jsonLeans[T any] struct {
+		Right T `json:"right"`
+		Left  T `json:"left"`
 	}
 	jsonHalves struct {
 		Lower int `json:"lower"`
 		Upper int `json:"upper"`
 	}
 	jsonNeed struct {
-		Diamonds      jsonLeans `json:"diamonds"`
-		EdgeTriangles struct {
-			Right jsonHalves `json:"right"`
-			Left  jsonHalves `json:"left"`
-		} `json:"edge_triangles"`
+		Diamonds      jsonLeans[int]        `json:"diamonds"`
+		EdgeTriangles jsonLeans[jsonHalves] `json:"edge_triangles"`
 	}
 	jsonYield struct {
 		Length       float64 `json:"length"`
@@ -160,7 +152,7 @@ type (
 
 // planJSON returns the plan for other programs: stable keys, numbers not
 // rounded.
-func planJSON(p *quilt.Plan) ([]byte, error) {
+func planJSON(p *quilt.Plan) jsonPlan {
 	s, set := p.Spec, p.Set
 	outline := func(shape geometry.Shape) jsonOutline {
 		var out jsonOutline
@@ -188,52 +180,56 @@ func planJSON(p *quilt.Plan) ([]byte, error) {
 		EdgeTriangle: jsonEdgeTriangle{outline(geometry.LowerTriangle), outline(geometry.UpperTriangle)},
 		Quilt: jsonQuilt{p.Columns, p.Rows, s.Setting.String(), p.ColumnStep, p.RowStep,
 			p.Finished.Width, p.Finished.Height},
-		Need: jsonNeed{Diamonds: jsonLeans{p.Need.Diamonds(geometry.Right), p.Need.Diamonds(geometry.Left)}},
+		Need: needOf(p.Need),
 		Yield: jsonYield{p.Yield.Length, p.Yield.Plain, p.Yield.OneTriangle, p.Yield.TwoTriangles,
 			p.Yield.Triangles, p.Yield.Staggered},
 		SewingRows: p.SewingRows,
 		Notes:      append([]string{}, p.Notes...),
 	}
-	out.Need.EdgeTriangles.Right = jsonHalves{p.Need.Lower(geometry.Right), p.Need.Upper(geometry.Right)}
-	out.Need.EdgeTriangles.Left = jsonHalves{p.Need.Lower(geometry.Left), p.Need.Upper(geometry.Left)}
 	if c := p.Choice; c != nil {
 		out.Finish = &jsonFinish{jsonSize(c.Target), jsonSize(c.Under), jsonSize(c.Over)}
 	}
 	out.cloth(p)
 	out.sewn(p)
-	return jsonText(out)
+	return out
 }
 
 // cloth fills in strip sets and what to buy. Where a lean needs a piece that no
 // strip set yields, its number and the total are null.
 func (out *jsonPlan) cloth(p *quilt.Plan) {
 	right, left, mixed := p.Fewest.Number()
-	total := len(p.Fewest.Layouts)
-	if p.Fewest.Possible[geometry.Right] {
-		out.StripSets.Right = &right
-	}
-	if p.Fewest.Possible[geometry.Left] {
-		out.StripSets.Left = &left
-	}
-	if p.Fewest.OK() {
-		out.StripSets.Mixed, out.StripSets.Total = &mixed, &total
-	}
+	possible, ok := p.Fewest.Possible, p.Fewest.OK()
+	out.StripSets.Right, out.StripSets.Left = when(possible[geometry.Right], right), when(possible[geometry.Left], left)
+	out.StripSets.Mixed, out.StripSets.Total = when(ok, mixed), when(ok, len(p.Fewest.Layouts))
 	out.CutList, out.Fabric, out.Borders = []jsonCut{}, []jsonFabric{}, []jsonBorder{}
 	for _, l := range p.Alike() {
 		out.CutList = append(out.CutList, jsonCut{l.First + 1, l.First + l.Number, l.Lean.String(), l.Mixed, l.Staggered, l.Word, p.Set.Uses(l.Layout)})
 	}
 	out.Savings = jsonSavings(p.Savings)
 	for _, c := range p.Cloth {
-		f := jsonFabric{Fabric: c.Key, Strips: c.Strips, Length: c.Length, Buy: c.Buy, Unit: strings.ReplaceAll(c.Unit, " ", "-")}
+		f := jsonFabric{Fabric: c.Key, jsonBuy: buy(c.Strips, c.Length, c.Buy, c.Unit)}
 		for _, one := range c.ByColour {
 			f.Colors = append(f.Colors, jsonColour{one.Colour.String(), one.Strips, one.Length, one.Buy})
 		}
 		out.Fabric = append(out.Fabric, f)
 	}
 	for _, b := range p.Borders {
-		out.Borders = append(out.Borders, jsonBorder{b.Cut, b.Sides, b.Ends, b.Strips, b.Length, b.Buy, strings.ReplaceAll(b.Unit, " ", "-")})
+		out.Borders = append(out.Borders, jsonBorder{b.Cut, b.Sides, b.Ends, buy(b.Strips, b.Length, b.Buy, b.Unit)})
 	}
 	out.Backing = jsonBacking{p.Backing.Width, p.Backing.Height, p.Backing.Panels, p.Backing.Length, p.Backing.Buy, p.Backing.Unit}
-	out.Binding = jsonBinding{p.Binding.Strips, p.Binding.Length, p.Binding.Buy, p.Binding.Unit}
+	out.Binding = buy(p.Binding.Strips, p.Binding.Length, p.Binding.Buy, p.Binding.Unit)
 	out.Batting = jsonSize(p.Batting)
+}
+
+// buy has no blank in its unit: fat-quarters.
+func buy(strips int, length, amount float64, unit string) jsonBuy {
+	return jsonBuy{strips, length, amount, strings.ReplaceAll(unit, " ", "-")}
+}
+
+func needOf(c strip.Count) jsonNeed {
+	halves := func(l geometry.Lean) jsonHalves { return jsonHalves{c.Lower(l), c.Upper(l)} }
+	return jsonNeed{
+		jsonLeans[int]{c.Diamonds(geometry.Right), c.Diamonds(geometry.Left)},
+		jsonLeans[jsonHalves]{halves(geometry.Right), halves(geometry.Left)},
+	}
 }

@@ -89,12 +89,7 @@ func (out *jsonPlan) sewn(p *quilt.Plan) {
 	}
 	shapes := map[geometry.Shape]string{geometry.Diamond: "diamond", geometry.LowerTriangle: "lower", geometry.UpperTriangle: "upper"}
 	for _, pl := range p.Pieces {
-		placed := jsonPlaced{pl.Row, pl.Column, shapes[pl.Shape], pl.Lean.String(), pl.Turned, nil}
-		if p.Fewest.OK() {
-			number := pl.StripSet + 1
-			placed.StripSet = &number
-		}
-		out.Pieces = append(out.Pieces, placed)
+		out.Pieces = append(out.Pieces, jsonPlaced{pl.Row, pl.Column, shapes[pl.Shape], pl.Lean.String(), pl.Turned, stripSet(p, pl.StripSet)})
 	}
 	e := p.Edges()
 	out.Edges = jsonEdges{"thrifty", e.Unmatched, e.More}

@@ -77,6 +77,16 @@ func onePattern(c *cobra.Command, args []string) error {
 	return usagef("%s takes one pattern file, not %d; put a name with spaces in quotes", c.CommandPath(), len(args))
 }
 
+// needs is the argument check of a command that takes as many arguments.
+func needs(least, most int, what string) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		if len(args) < least || len(args) > most {
+			return usagef("%s needs %s", c.CommandPath(), what)
+		}
+		return nil
+	}
+}
+
 // version is that of the build: a release or a commit, and devel where the
 // build knows of neither, as under go run and go test.
 func version() string {

@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"lozenge/cmd/internal/problem"
 	"lozenge/cmd/internal/scrapbin"
 	"lozenge/export/sheet"
 	"lozenge/export/words"
@@ -81,26 +82,27 @@ func (t talk) scraps(f scrapsFlags, patternFile, table string) error {
 	if err != nil {
 		return bin.Wrong(file.Wrong(err, ""))
 	}
-	for _, w := range bin.Warnings {
-		fmt.Fprintf(t.err, "%v (warning)\n", w)
-	}
+	t.warn(bin.Warnings)
 	for _, i := range made.Narrow {
-		fmt.Fprintf(t.err, "%v (warning)\n", bin.Warn(i, "width", "width: "+narrowWords(p, bin.Scraps[i])))
+		t.warn([]problem.Problem{bin.Warn(i, "width", "width: "+narrowWords(p, bin.Scraps[i]))})
 	}
-	text := scrapsText(p, made)
-	data, err := scrapsJSON(p, made)
-	if err != nil {
-		return err
-	}
+	text, data := scrapsText(p, made), scrapsJSON(p, made)
 	if f.out.dir != "" {
-		if err := t.writeScraps(f.out, made, text, data, patternFile, table); err != nil {
+		files := []namedFile{{"scraps.txt", dataOf(text)}, {"scraps.json", jsonOf(data)}}
+		if made.Quilt != nil {
+			files = append(files, namedFile{"picture.svg", svgOf(sheet.Picture(made.Quilt))})
+			if mat, ok := sheet.Mat(made.Quilt); ok {
+				files = append(files, namedFile{"mat.svg", svgOf(mat)})
+			}
+		}
+		if err := f.out.write(files, patternFile, table); err != nil {
 			return err
 		}
+		for _, one := range files {
+			fmt.Fprintf(t.err, "wrote %s\n", filepath.Join(f.out.dir, one.name))
+		}
 	}
-	if f.asJSON {
-		text = data
-	}
-	if _, err := t.out.Write(text); err != nil {
+	if err := answer(t.out, f.asJSON, text, data); err != nil {
 		return err
 	}
 	return scrapsNo(p, made, f.largest)
@@ -126,22 +128,4 @@ func narrowWords(p *quilt.Plan, s scraps.Scrap) string {
 	}
 	return fmt.Sprintf("%s is narrower than the strips of %s, cut %s; this scrap is not used",
 		geometry.FormatLength(s.Width, p.Spec.Unit), s.Fabric, geometry.FormatLength(narrowest, p.Spec.Unit))
-}
-
-// writeScraps writes the plan into a folder and says on standard error what.
-func (t talk) writeScraps(out folder, made *scraps.Plan, text, data []byte, arguments ...string) error {
-	files := []namedFile{{"scraps.txt", dataOf(text)}, {"scraps.json", dataOf(data)}}
-	if made.Quilt != nil {
-		files = append(files, namedFile{"picture.svg", svgOf(sheet.Picture(made.Quilt))})
-		if mat, ok := sheet.Mat(made.Quilt); ok {
-			files = append(files, namedFile{"mat.svg", svgOf(mat)})
-		}
-	}
-	if err := out.write(files, arguments...); err != nil {
-		return err
-	}
-	for _, one := range files {
-		fmt.Fprintf(t.err, "wrote %s\n", filepath.Join(out.dir, one.name))
-	}
-	return nil
 }

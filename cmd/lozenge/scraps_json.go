@@ -26,14 +26,14 @@ type (
 		Bands      [][]string      `json:"bands,omitempty"` // cloth of each, by strip
 	}
 	jsonSewn struct {
-		Lean          string      `json:"lean"`
-		Mixed         bool        `json:"mixed"`
-		Staggered     bool        `json:"staggered"`
-		Length        float64     `json:"length"`
-		Scraps        []jsonPiece `json:"scraps"` // lowest strip first
-		Diamonds      jsonLeans   `json:"diamonds"`
-		EdgeTriangles jsonHalves  `json:"edge_triangles"`
-		Cuts          string      `json:"cuts"`
+		Lean          string         `json:"lean"`
+		Mixed         bool           `json:"mixed"`
+		Staggered     bool           `json:"staggered"`
+		Length        float64        `json:"length"`
+		Scraps        []jsonPiece    `json:"scraps"` // lowest strip first
+		Diamonds      jsonLeans[int] `json:"diamonds"`
+		EdgeTriangles jsonHalves     `json:"edge_triangles"`
+		Cuts          string         `json:"cuts"`
 	}
 	jsonPiece struct {
 		Fabric string  `json:"fabric"`
@@ -74,16 +74,9 @@ type (
 	}
 )
 
-func needOf(c strip.Count) jsonNeed {
-	n := jsonNeed{Diamonds: jsonLeans{c.Diamonds(geometry.Right), c.Diamonds(geometry.Left)}}
-	n.EdgeTriangles.Right = jsonHalves{c.Lower(geometry.Right), c.Upper(geometry.Right)}
-	n.EdgeTriangles.Left = jsonHalves{c.Lower(geometry.Left), c.Upper(geometry.Left)}
-	return n
-}
-
 // scrapsJSON returns the plan for other programs: stable keys, numbers not
 // rounded.
-func scrapsJSON(p *quilt.Plan, made *scraps.Plan) ([]byte, error) {
+func scrapsJSON(p *quilt.Plan, made *scraps.Plan) jsonScraps {
 	out := jsonScraps{
 		Enough: made.Enough, Proven: made.Proven, Need: needOf(p.Need),
 		Sets: []jsonSewn{}, Leftover: []jsonLeft{}, Shortfall: []jsonShort{}, NotUsed: []jsonNotUsed{},
@@ -92,7 +85,7 @@ func scrapsJSON(p *quilt.Plan, made *scraps.Plan) ([]byte, error) {
 	for _, s := range made.Sets {
 		one := jsonSewn{Lean: s.Lean.String(), Mixed: s.Mixed, Staggered: s.Staggered, Length: s.Length, Cuts: s.Word}
 		has := rowHolds(s.Layout)
-		one.Diamonds = jsonLeans{has.Diamonds(geometry.Right), has.Diamonds(geometry.Left)}
+		one.Diamonds = jsonLeans[int]{has.Diamonds(geometry.Right), has.Diamonds(geometry.Left)}
 		one.EdgeTriangles = jsonHalves{has.Lower(0) + has.Lower(1), has.Upper(0) + has.Upper(1)}
 		for _, c := range s.Strips {
 			scrap := made.Scraps[c.Scrap]
@@ -119,7 +112,7 @@ func scrapsJSON(p *quilt.Plan, made *scraps.Plan) ([]byte, error) {
 			out.NotUsed = append(out.NotUsed, jsonNotUsed{s.Fabric, s.Label(), s.Width, s.Length, s.Count, list.why})
 		}
 	}
-	return jsonText(out)
+	return out
 }
 
 // rowHolds counts the pieces of a row: those named D have its lean.

@@ -76,8 +76,7 @@ difference; a grain of 0 or 90 degrees lies on the grain, any other is bias.`,
 			case asJSON:
 				return sewingJSON(t.out, p, o)
 			case out.dir == "":
-				_, err = t.out.Write(sewingText(p, o))
-				return err
+				return sewingTextOf(p, o)(t.out)
 			}
 			fmt.Fprintf(t.out, "%s: %s, %s, %s between two pieces, %s of rows\n", p.Spec.Name, words.Count(len(o.Rows), "diagonal row"),
 				words.Count(len(o.Pieces), "piece"), words.Count(len(o.Seams), "seam"), words.Count(len(o.Joins), "join"))
@@ -93,7 +92,7 @@ difference; a grain of 0 or 90 degrees lies on the grain, any other is bias.`,
 func (t talk) writeSewing(p *quilt.Plan, o *sewing.Order, out folder, pattern string) error {
 	paper, _ := pages.Named(paperName(p.Spec.Unit), p.Spec.Unit)
 	labels := sheet.SewingLabels(p, o, quilt.Size{Width: paper.Width, Height: paper.Height})
-	t.noteMissing(pdf.Missing(labels))
+	t.noteMissing(labels, "the SVG pages show it")
 	files := []namedFile{
 		{"sewing.txt", sewingTextOf(p, o)},
 		{"sewing.json", func(w io.Writer) error { return sewingJSON(w, p, o) }},

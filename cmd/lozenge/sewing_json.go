@@ -16,12 +16,10 @@ import (
 // The keys of sewing --json are a promise to other programs: add, never rename.
 type (
 	jsonSewnPiece struct {
-		Label    string   `json:"label"`
-		Column   int      `json:"column"`
-		Row      int      `json:"row"`
-		Shape    string   `json:"shape"`
-		Lean     string   `json:"lean"`
-		Turned   bool     `json:"turned"`
+		Label  string `json:"label"`
+		Column int    `json:"column"`
+		Row    int    `json:"row"`
+		jsonSewnKind
 		StripSet *int     `json:"strip_set"`
 		WideSide *string  `json:"wide_side"`
 		Colors   []string `json:"colors"`
@@ -229,7 +227,7 @@ func sewnRow(p *quilt.Plan, o *sewing.Order, i int) jsonSewingRow {
 	for k := r.First; k < r.First+r.Number; k++ {
 		pc := o.Pieces[k]
 		piece := jsonSewnPiece{
-			Label: o.Label(k), Column: pc.Column, Row: pc.Row, Shape: pc.Shape.String(), Lean: pc.Lean.String(), Turned: pc.Turned,
+			Label: o.Label(k), Column: pc.Column, Row: pc.Row, jsonSewnKind: jsonSewnKind{pc.Shape.String(), pc.Lean.String(), pc.Turned},
 			StripSet: stripSet(p, pc.StripSet), Colors: []string{},
 		}
 		if pc.Shape != geometry.Diamond {
@@ -249,13 +247,7 @@ func sewnRow(p *quilt.Plan, o *sewing.Order, i int) jsonSewingRow {
 
 // stripSet returns the number of a strip set, nil where no strip set gives the
 // pieces.
-func stripSet(p *quilt.Plan, k int) *int {
-	if !p.Fewest.OK() {
-		return nil
-	}
-	k++
-	return &k
-}
+func stripSet(p *quilt.Plan, k int) *int { return when(p.Fewest.OK(), k+1) }
 
 func sewnEdge(e sewing.Edge) jsonSewnEdge {
 	return jsonSewnEdge{e.Side.String(), e.Kind.String(), e.Grain, e.Bias()}

@@ -60,7 +60,7 @@ and measure the calibration square and the bar on every page before you cut.`,
 			if err != nil {
 				return err
 			}
-			t.noteMissing(pdf.Missing(sheets))
+			t.noteMissing(sheets, "the SVG pages show it")
 			files := templateFiles(p.Spec.Name+": templates", sheets)
 			if asPNG {
 				for i, s := range sheets {
@@ -124,10 +124,10 @@ func pageName(i, n int, ending string) string {
 	return fmt.Sprintf("page-%0*d.%s", max(2, len(fmt.Sprint(n))), i+1, ending)
 }
 
-// noteMissing says which letters the PDF cannot show.
-func (t talk) noteMissing(letters []rune) {
-	if len(letters) > 0 {
-		fmt.Fprintf(t.err, "lozenge: the PDF's font lacks %q and shows ? instead; the SVG pages show it (warning)\n", string(letters))
+// noteMissing says which letters the PDF cannot show, and what to do.
+func (t talk) noteMissing(sheets []*draw.Drawing, remedy string) {
+	if letters := pdf.Missing(sheets); len(letters) > 0 {
+		fmt.Fprintf(t.err, "lozenge: the PDF's font lacks %q and shows ? instead; %s (warning)\n", string(letters), remedy)
 	}
 }
 

@@ -3,7 +3,6 @@
 package live
 
 import (
-	"bytes"
 	"cmp"
 	"crypto/sha256"
 	"encoding/json"
@@ -101,14 +100,7 @@ func (k keeper) load(v any, names ...string) error {
 	if len(data) > mostKept {
 		return fmt.Errorf("it is too large")
 	}
-	d := json.NewDecoder(bytes.NewReader(data))
-	if err := d.Decode(v); err != nil {
-		return err
-	}
-	if d.More() {
-		return fmt.Errorf("it goes on after its end")
-	}
-	return nil
+	return json.Unmarshal(data, v)
 }
 
 // fingerprint returns what tells one text from any other.
@@ -122,14 +114,11 @@ func fingerprint(data []byte) string {
 // have the same letters.
 func fileName(words, whole string) string {
 	safe := strings.Trim(strings.Map(func(r rune) rune {
-		switch {
-		case r >= 'a' && r <= 'z', r >= '0' && r <= '9':
+		if r >= 'a' && r <= 'z' || r >= '0' && r <= '9' {
 			return r
-		case r >= 'A' && r <= 'Z':
-			return r - 'A' + 'a'
 		}
 		return '-'
-	}, words), "-")
+	}, strings.ToLower(words)), "-")
 	if len(safe) > 40 {
 		safe = safe[:40]
 	}
