@@ -38,18 +38,21 @@ func OnlyFull(t testing.TB) {
 // (-rapid.checks, RAPID_CHECKS) comes first.
 func Cases(t testing.TB, few, all int) {
 	t.Helper()
-	const name = "rapid.checks"
-	f := flag.Lookup(name)
-	if f == nil {
-		t.Fatalf("no flag -%s", name)
+	checks := flag.Lookup("rapid.checks").Value
+	if was := checks.String(); was == usualCases {
+		checks.Set(strconv.Itoa(Of(few, all)))
+		t.Cleanup(func() { checks.Set(was) })
 	}
-	was := f.Value.String()
-	if was != strconv.Itoa(usualCases) {
-		return
+}
+
+// FewCases has rapid try so few cases in every test of a package, unless tests
+// are to try all that they know or rapid's own flag or variable says otherwise.
+// Call it when the package is initialised.
+func FewCases(few int) {
+	if checks := flag.Lookup("rapid.checks").Value; checks.String() == usualCases && !Full() {
+		checks.Set(strconv.Itoa(few))
 	}
-	f.Value.Set(strconv.Itoa(Of(few, all)))
-	t.Cleanup(func() { f.Value.Set(was) })
 }
 
 // usualCases is how many cases rapid tries when nothing else is said.
-const usualCases = 100
+const usualCases = "100"

@@ -9,10 +9,13 @@ import (
 
 	"pgregory.net/rapid"
 
+	"lozenge/export/outside"
 	"lozenge/geometry"
 	"lozenge/geometry/nest"
 	"lozenge/geometry/strip"
 )
+
+func init() { outside.FewCases(25) }
 
 func drawSet(t *rapid.T) strip.Set {
 	cuts := rapid.SliceOfN(rapid.Float64Range(1, 4), 1, 3).Draw(t, "cuts")

@@ -8,9 +8,12 @@ import (
 
 	"pgregory.net/rapid"
 
+	"lozenge/export/outside"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
+
+func init() { outside.FewCases(30) }
 
 // drawSpec draws a pattern that can be planned: any angle, one to four
 // strips, small quilts.

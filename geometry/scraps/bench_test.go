@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"lozenge/export/outside"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/scraps"
@@ -51,7 +52,7 @@ func fiveHundred(t testing.TB, seed uint64, more float64, angle geometry.Angle) 
 // the plan and what no plan can be below is at most 3 %.
 func TestFiveHundredScraps(t *testing.T) {
 	mores := map[geometry.Angle][]float64{60: {1.2, 1.5}, 45: {1.5}}
-	if full {
+	if outside.Full() {
 		mores = map[geometry.Angle][]float64{60: {1.15, 1.16, 1.2, 1.5}, 45: {1.3, 1.35, 1.5}}
 	}
 	for angle, mores := range mores {

@@ -10,10 +10,13 @@ import (
 
 	"pgregory.net/rapid"
 
+	"lozenge/export/outside"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/scraps"
 )
+
+func init() { outside.FewCases(20) }
 
 // drawPlan draws a small quilt of any kind.
 func drawPlan(t *rapid.T) *quilt.Plan {

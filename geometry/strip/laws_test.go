@@ -9,9 +9,12 @@ import (
 
 	"pgregory.net/rapid"
 
+	"lozenge/export/outside"
 	"lozenge/geometry"
 	"lozenge/geometry/strip"
 )
+
+func init() { outside.FewCases(30) }
 
 func drawSet(t *rapid.T) strip.Set {
 	seam := rapid.Float64Range(0.1, 1).Draw(t, "seam")
