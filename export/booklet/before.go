@@ -75,14 +75,10 @@ func (c *composer) before() {
 		{"Iron and starch.", "Plate and steam burn: mind your fingers, set the iron on its rest, and switch it off when you leave. Let fresh air in when you spray."},
 		{"Machine and pins.", "Keep fingers clear of the needle, never sew over pins, and count the pins back into their box."},
 	}
-	if c.hasCrib() {
+	if slices.ContainsFunc(c.sizes, func(s Size) bool { return s.Wanted.Name == "crib" }) {
 		care = append(care, text{"Babies.", "Loose bedding does not belong where a baby sleeps. Keep a crib quilt for play and for show, and ask your health service what it advises."})
 	}
 	c.bullets(append(care, say("The instructions of the makers of your tools, and the rules where you live, stand above anything said here.")))
-}
-
-func (c *composer) hasCrib() bool {
-	return slices.ContainsFunc(c.sizes, func(s Size) bool { return s.Wanted.Name == "crib" })
 }
 
 // leanFigure shows two diamonds and an edge triangle of one lean on their

@@ -67,10 +67,15 @@ func (c *composer) cover() {
 
 // as says of which size something is drawn, where there are several.
 func (c *composer) as(s Size) string {
+	return c.several(", " + s.words())
+}
+
+// several is said where there are several sizes.
+func (c *composer) several(text string) string {
 	if len(c.sizes) == 1 {
 		return ""
 	}
-	return ", " + s.words()
+	return text
 }
 
 // words names a size in a sentence: "crib size", "60 by 72 in".
@@ -97,20 +102,18 @@ func (c *composer) sizesTable() (t *table, under []text) {
 	if len(c.spec().Borders) > 0 {
 		finished = "finished, with borders"
 	}
-	t.heads = []string{finished, "diamonds"}
+	first := 1
 	if asked {
-		t.heads = append([]string{"made to cover"}, t.heads...)
+		first = 0
 	}
+	t.heads = []string{"made to cover", finished, "diamonds"}[first:]
 	for _, s := range c.sizes {
-		cells := []string{narrow(c.square(s.Plan.Outer)), fmt.Sprintf("%s of %d", number(s.Plan.Rows, "row"), s.Plan.Columns)}
-		if asked {
-			cover := "–"
-			if s.Wanted.Cover.Width > 0 {
-				cover = narrow(c.square(s.Wanted.Cover))
-			}
-			cells = append([]string{cover}, cells...)
+		cover := "–"
+		if s.Wanted.Cover.Width > 0 {
+			cover = narrow(c.square(s.Wanted.Cover))
 		}
-		t.add(s.head(), cells...)
+		cells := []string{cover, narrow(c.square(s.Plan.Outer)), fmt.Sprintf("%s of %d", number(s.Plan.Rows, "row"), s.Plan.Columns)}
+		t.add(s.head(), cells[first:]...)
 	}
 	if len(beds) > 0 {
 		under = append(under, say(fmt.Sprintf("A bed size is that of the mattress (%s) and a drop of %s on both sides and at the foot. Mattresses differ: measure yours before you choose.", words.List(beds), c.length(drop))))

@@ -195,10 +195,7 @@ func (c *composer) layersFigure() *figure {
 
 // forFirst says that a drawing is in the proportions of the first size.
 func (c *composer) forFirst() string {
-	if len(c.sizes) == 1 {
-		return ""
-	}
-	return " In proportion for " + c.sizes[0].words() + "."
+	return c.several(" In proportion for " + c.sizes[0].words() + ".")
 }
 
 // bindingFigure shows how the binding turns a corner: up, then down.

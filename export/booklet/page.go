@@ -151,13 +151,6 @@ func (w *writer) flush() {
 	}
 }
 
-// gap leaves room, but not at the top of a page.
-func (w *writer) gap(points float64) {
-	if len(w.pages) > 0 && w.y > topMargin {
-		w.y += points * point
-	}
-}
-
 // put sets a line of text with its baseline down at y.
 func (w *writer) put(x, y float64, line []run, s style) {
 	for _, r := range line {
@@ -264,13 +257,7 @@ func (w *writer) draw(f *figure, x, y float64, caption [][]run) {
 // row sets figures beside each other.
 func (w *writer) row(figures ...*figure) {
 	const between = 0.3
-	wide, high := 0.0, 0.0
-	for i, f := range figures {
-		if i > 0 {
-			wide += between
-		}
-		wide += f.w
-	}
+	high := 0.0
 	var captions [][][]run
 	for _, f := range figures {
 		room := f.w
@@ -281,7 +268,9 @@ func (w *writer) row(figures ...*figure) {
 		captions = append(captions, c)
 		high = max(high, f.h+captionGap+float64(len(c))*captionStyle.line())
 	}
-	w.gap(5)
+	if len(w.pages) > 0 && w.y > topMargin {
+		w.y += 5 * point
+	}
 	w.need(high)
 	x := w.left()
 	for i, f := range figures {

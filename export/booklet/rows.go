@@ -96,10 +96,7 @@ func (c *composer) joins(s Size) []text {
 
 // of names a size before what is said of it, where there are several.
 func (c *composer) of(s Size) string {
-	if len(c.sizes) == 1 {
-		return ""
-	}
-	return s.Name + ", "
+	return c.several(s.Name + ", ")
 }
 
 // loneTriangle reports whether any size has a diagonal row of one piece.

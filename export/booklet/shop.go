@@ -86,7 +86,7 @@ func (c *composer) shopping() {
 	t := c.newTable("buy", "What to buy", 1.95)
 	t.each("Finished size", func(p *quilt.Plan) string { return c.squareCell(p.Outer) })
 	for _, cl := range c.p.Cloth {
-		c.clothRows(t, cl.Key)
+		c.clothRows(t, cl)
 		c.precutRow(t, cl)
 	}
 	for i, b := range s.Borders {
@@ -119,33 +119,26 @@ func (c *composer) shopping() {
 
 // clothRows lists a fabric of the strips: what to buy in all or of each
 // colour.
-func (c *composer) clothRows(t *table, key string) {
-	s := c.spec()
-	name := words.Fabric(s, key)
-	if !s.Colourful(key) {
-		t.eachWith(row{label: name, swatch: s.FirstColour(key).String()}, func(p *quilt.Plan) string {
-			cl, ok := clothOf(p, key)
-			if !ok {
-				return ""
+func (c *composer) clothRows(t *table, cl quilt.Cloth) {
+	name := words.Fabric(c.spec(), cl.Key)
+	if len(cl.Colours) == 1 {
+		t.eachWith(row{label: name, swatch: cl.Colours[0].String()}, func(p *quilt.Plan) string {
+			if cl, ok := clothOf(p, cl.Key); ok {
+				return c.bought(cl.Purchase)
 			}
-			return c.bought(cl.Purchase)
+			return ""
 		})
 		return
 	}
 	t.add(name)
-	for _, f := range s.Fabrics {
-		if f.Key != key {
-			continue
-		}
-		for k, colour := range f.Colours {
-			t.eachWith(row{label: fmt.Sprintf("colour %d", k+1), swatch: colour.String(), inset: true}, func(p *quilt.Plan) string {
-				cl, _ := clothOf(p, key)
-				if one, ok := cl.Colour(k); ok {
-					return c.bought(one.Purchase)
-				}
-				return ""
-			})
-		}
+	for k, colour := range cl.Colours {
+		t.eachWith(row{label: fmt.Sprintf("colour %d", k+1), swatch: colour.String(), inset: true}, func(p *quilt.Plan) string {
+			cl, _ := clothOf(p, cl.Key)
+			if one, ok := cl.Colour(k); ok {
+				return c.bought(one.Purchase)
+			}
+			return ""
+		})
 	}
 }
 
@@ -206,7 +199,7 @@ func (c *composer) fatQuarters() {
 	t := c.newTable("fq", "From fat quarters", 2.3)
 	t.plans = plans
 	for _, cl := range plans[0].Cloth {
-		c.clothRows(t, cl.Key)
+		c.clothRows(t, cl)
 	}
 	t.add(fmt.Sprintf("How many %s to cut so", words.Noun(2, c.set())))
 	for _, w := range c.waysOf(plans) {

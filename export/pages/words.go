@@ -3,6 +3,7 @@
 package pages
 
 import (
+	"regexp"
 	"strings"
 
 	"lozenge/export/draw"
@@ -22,33 +23,25 @@ const (
 // width returns at most how wide a text is, for capitals of that height.
 func width(text string, height float64) float64 { return draw.Loose.Width(text, height) }
 
+// withinLength are the blanks within a length or a share: before the fraction,
+// the unit, and the decimals in brackets.
+var withinLength = []*regexp.Regexp{
+	regexp.MustCompile(`(\d) (\d\S*/)`),
+	regexp.MustCompile(`(\d) ((?:in|cm|%)(?: |$))`),
+	regexp.MustCompile(`() (\(\d)`),
+}
+
 // wrap breaks a text into lines no wider than room, but not within a length:
 // 4 5/8 in (4.619).
 func wrap(text string, height, room float64) []string {
-	held := ""
-	for i, w := range strings.Fields(text) {
-		switch {
-		case i == 0:
-		case belongs(held, w):
-			held += words.Hard
-		default:
-			held += " "
-		}
-		held += w
+	for _, blank := range withinLength {
+		text = blank.ReplaceAllString(text, "${1}"+words.Hard+"${2}")
 	}
-	lines := draw.Loose.Wrap(held, height, room)
+	lines := draw.Loose.Wrap(text, height, room)
 	for i := range lines {
 		lines[i] = words.Loose(lines[i])
 	}
 	return lines
-}
-
-func belongs(before, w string) bool {
-	digit := func(b byte) bool { return '0' <= b && b <= '9' }
-	if w == "in" || w == "cm" || w == "%" || digit(w[0]) && strings.Contains(w, "/") {
-		return digit(before[len(before)-1])
-	}
-	return w[0] == '(' && len(w) > 1 && digit(w[1])
 }
 
 // row is a line of a block of text.
