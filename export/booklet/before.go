@@ -55,8 +55,8 @@ func (c *composer) before() {
 	c.bullet(text{"Lean.", fmt.Sprintf("Lay the %s right side up with %s nearest you. Where the cuts run up to the right, the pieces lean right; where they run up to the left, they lean left. One is the mirror image of the other: turning a piece round does not make one of the other.", c.set(), map[bool]string{true: "the first strip", false: "one long edge"}[c.sewn()])})
 	c.bullet(text{"Diamond.", "What lies between two cuts of the same lean."})
 	triangle := "Half a diamond, cut across its short way. Edge triangles close the quilt's top and bottom. "
-	if c.sewn() && c.wide(geometry.LowerTriangle) != c.wide(geometry.UpperTriangle) {
-		triangle += fmt.Sprintf("Each is named by the fabric on its wide side: %s or %s.", c.wide(geometry.LowerTriangle), c.wide(geometry.UpperTriangle))
+	if lower, upper := words.WideSide(s, geometry.LowerTriangle), words.WideSide(s, geometry.UpperTriangle); c.sewn() && lower != upper {
+		triangle += fmt.Sprintf("Each is named by the fabric on its wide side: %s or %s.", lower, upper)
 	} else {
 		triangle += "Its base is the cut across; its wide side lies on the edge of the " + c.set() + "."
 	}

@@ -107,20 +107,17 @@ func (c *composer) loneTriangle() bool {
 }
 
 func (c *composer) rimGrainWords(top, side float64) string {
-	angle := func(v float64) string { return degrees(geometry.Angle(v)) }
-	lie := fmt.Sprintf("The top and bottom edges of the quilt lie at %s to the strips", angle(top))
-	if quilt.Stable(top) {
-		lie = "The top and bottom edges of the quilt lie on the grain"
+	grain := func(v float64, to string) string {
+		if quilt.Stable(v) {
+			return "on the grain"
+		}
+		return "at " + degrees(geometry.Angle(v)) + to
 	}
-	sides := fmt.Sprintf("the sides, once squared up, at %s", angle(side))
-	if quilt.Stable(side) {
-		sides = "the sides, once squared up, on the grain"
-	}
-	in := c.round(0.125, 0.3)
+	lie := "The top and bottom edges of the quilt lie " + grain(top, " to the strips") + ", the sides, once squared up, " + grain(side, "")
 	what := ""
 	switch {
 	case quilt.Stable(top) && quilt.Stable(side):
-		return lie + ", " + sides + ": nothing stretches, and there is nothing to staystitch."
+		return lie + ": nothing stretches, and there is nothing to staystitch."
 	case quilt.Stable(top):
 		what = "the sides as soon as they are squared up"
 	case quilt.Stable(side):
@@ -128,7 +125,7 @@ func (c *composer) rimGrainWords(top, side float64) string {
 	default:
 		what = "top and bottom as soon as the rows are joined, and the sides as soon as they are squared up"
 	}
-	return fmt.Sprintf("%s, %s: %s. Staystitch %s: a line of plain stitches %s inside the raw edge, without pulling.", lie, sides, words.Rim(c.p), what, in)
+	return fmt.Sprintf("%s: %s. Staystitch %s: a line of plain stitches %s inside the raw edge, without pulling.", lie, words.Rim(c.p), what, c.round(0.125, 0.3))
 }
 
 // diagonalFigure shows the diagonal rows apart.

@@ -92,11 +92,3 @@ func (c *composer) bought(p fabric.Purchase) string {
 
 // number writes "1 diamond" or "3 diamonds", on one line.
 func number(n int, what string) string { return words.Held(words.Count(n, what)) }
-
-// fabricName names the fabric of strip i, from 0.
-func (c *composer) fabricName(i int) string {
-	return words.Fabric(c.spec(), c.spec().Strips[i].Fabric)
-}
-
-// wide names the fabric on the wide side of an edge triangle.
-func (c *composer) wide(shape geometry.Shape) string { return words.WideSide(c.spec(), shape) }

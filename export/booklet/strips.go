@@ -184,8 +184,8 @@ func (c *composer) sewStripSets() {
 	trial += "They must measure " + across + " across, raw edge to raw edge. If they are narrower, sew a hair closer to the edge; if wider, a hair farther from it. Every seam adds up: do not go on until it is right."
 	c.step(text{"Test your seam.", trial}, nil)
 	var order []string
-	for i := range s.Strips {
-		order = append(order, c.fabricName(i))
+	for _, st := range s.Strips {
+		order = append(order, words.Fabric(s, st.Fabric))
 	}
 	steps := []text{{"Lay the strips in order,", fmt.Sprintf("right side up: %s first, nearest you, then %s. %s", order[0], words.List(order[1:]), c.colourWords())}}
 	sew := "Lay the second strip on the first, right sides together and edges even, and sew along the edge. Sew with short stitches, about 2" + words.Hard + "mm, since the seam will be cut across; do not pull."
@@ -203,7 +203,7 @@ func (c *composer) sewStripSets() {
 		for _, y := range c.p.Set.Seams {
 			where = append(where, c.length(y))
 		}
-		seams = fmt.Sprintf(" The %s must lie %s from the first raw edge.", map[bool]string{true: "seam", false: "seams"}[len(where) == 1], words.List(where))
+		seams = fmt.Sprintf(" The %s must lie %s from the first raw edge.", words.Noun(len(where), "seam"), words.List(where))
 	}
 	c.step(text{"Measure", fmt.Sprintf("at both ends and in the middle: the strip set must be %s wide, raw edge to raw edge.%s The strip gauge (%s) shows it at true size. One that is a little too wide is trimmed on both sides; sew one again that is too narrow, or bows.", c.name('B'), seams, c.ref("templates0"))}, nil)
 
@@ -291,8 +291,8 @@ func (c *composer) stripSetFigure() *figure {
 		long = 0.15 * w // so that there is room for all names
 	}
 	names, widest := []string{}, 0.0
-	for i := range p.Spec.Strips {
-		name := smallStyle.shorten(fmt.Sprintf("%d: %s", i+1, c.fabricName(i)), 1.1)
+	for i, st := range p.Spec.Strips {
+		name := smallStyle.shorten(fmt.Sprintf("%d: %s", i+1, words.Fabric(p.Spec, st.Fabric)), 1.1)
 		names = append(names, name)
 		widest = max(widest, smallStyle.width(name))
 	}

@@ -52,10 +52,9 @@ func (r *run) split(left, right float64, u geometry.Unit) ([]part, *tooLong) {
 		}
 		// The cloth may lie anywhere from least to most.
 		least, most := left-low, right-high
-		switch {
-		case len(parts) == 0:
+		if len(parts) == 0 {
 			p.shift = roundest(least, most, slides(u), math.Ceil)
-		default:
+		} else {
 			before := parts[len(parts)-1].shift
 			p.slide = roundest(before-most, before-least, slides(u), math.Floor)
 			p.shift = before - p.slide

@@ -5,6 +5,7 @@ package pages
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"lozenge/export/draw"
@@ -166,10 +167,7 @@ func (l *layout) title(p part, room float64) *block {
 }
 
 func (l *layout) partHeight(p part, room float64) float64 {
-	deepest := 0
-	for _, v := range p.levels(l.in(0.05), l.in(small)) {
-		deepest = max(deepest, v)
-	}
+	deepest := slices.Max(append(p.levels(l.in(0.05), l.in(small)), 0)) // a part may have no marks
 	return l.title(p, room).high() + l.in(0.4) + float64(deepest+2)*pitch*l.in(small)
 }
 

@@ -43,7 +43,8 @@ func Mat(p *quilt.Plan) (*draw.Drawing, bool) {
 // returns how far down it reaches.
 func (d *pen) stripSet(p *quilt.Plan, like quilt.Like, top float64) float64 {
 	spec, big, row := p.Spec, d.In(0.24), p.Row(like.Layout)
-	title := matTitle(p, like, row)
+	diamonds, lower, upper := row.Count()
+	title := fmt.Sprintf("%s, %s, %s: %s from %s", words.StripSets(like), words.Way(like), words.Face(spec.Face), words.Pieces(diamonds, lower+upper), geometry.FormatLength(p.Set.Uses(like.Layout), spec.Unit))
 	d.Text(geometry.Point{Y: top - big}, big, title)
 	x, y := draw.TextWidth(title, big)+d.In(0.8), top-d.In(0.12)
 	d.Arrow(geometry.Segment{A: geometry.Point{X: x, Y: y}, B: geometry.Point{X: x + d.In(2), Y: y}}, d.In(0.14), true)
@@ -61,11 +62,6 @@ func (d *pen) stripSet(p *quilt.Plan, like quilt.Like, top float64) float64 {
 	d.cloth(cloth, like.Staggered)
 	d.cuts(row, geometry.Point{X: start, Y: low}, cloth)
 	return low - d.In(0.4)
-}
-
-func matTitle(p *quilt.Plan, like quilt.Like, row strip.Row) string {
-	diamonds, lower, upper := row.Count()
-	return fmt.Sprintf("%s, %s, %s: %s from %s", words.StripSets(like), words.Way(like), words.Face(p.Spec.Face), words.Pieces(diamonds, lower+upper), geometry.FormatLength(p.Set.Uses(like.Layout), p.Spec.Unit))
 }
 
 // cloth draws the rim of the strip set and its seams. The strips of a
