@@ -3,6 +3,7 @@
 package calibrate
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -31,13 +32,7 @@ func areaAround(s Screen, targets []geometry.Point) geometry.Polygon {
 func hull(points []geometry.Point) geometry.Polygon {
 	points = slices.Clone(points)
 	slices.SortFunc(points, func(a, b geometry.Point) int {
-		switch {
-		case a.X < b.X || a.X == b.X && a.Y < b.Y:
-			return -1
-		case a == b:
-			return 0
-		}
-		return 1
+		return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y))
 	})
 	points = slices.Compact(points)
 	if len(points) < 3 {
@@ -69,14 +64,13 @@ const finestArea = 1.0
 // upwards; mat is in inches, counter-clockwise, with sides subdivided where
 // the lens bends them.
 func (m *Map) Area() (screen, mat geometry.Polygon) {
-	for i, a := range m.area {
-		b := m.area[(i+1)%len(m.area)]
+	for _, s := range m.area.Sides() {
 		steps := 1
 		if m.Bends() {
-			steps = int(math.Ceil(m.matPoint(a).Sub(m.matPoint(b)).Len() / finestArea))
+			steps = int(math.Ceil(m.matPoint(s.A).Sub(m.matPoint(s.B)).Len() / finestArea))
 		}
 		for j := range steps {
-			mat = append(mat, m.matPoint(a.Add(b.Sub(a).Mul(float64(j)/float64(steps)))))
+			mat = append(mat, m.matPoint(s.A.Add(s.B.Sub(s.A).Mul(float64(j)/float64(steps)))))
 		}
 	}
 	if mat.Area() < 0 {
@@ -137,6 +131,11 @@ func (m *Map) Clip(s geometry.Segment) []geometry.Segment {
 	from, to := near.A.Sub(s.A).Len()/d.Len(), near.B.Sub(s.A).Len()/d.Len()
 	n := int(math.Ceil((to-from)*d.Len()/clipStep)) + 1
 	var parts []geometry.Segment
+	add := func(a, b geometry.Point) {
+		if b.Sub(a).Len() > geometry.Fit {
+			parts = append(parts, geometry.Segment{A: a, B: b})
+		}
+	}
 	var start geometry.Point
 	in := false
 	last := from
@@ -151,7 +150,7 @@ func (m *Map) Clip(s geometry.Segment) []geometry.Segment {
 		case now && !in:
 			start = along(edge)
 		case in && !now:
-			parts = appendPart(parts, geometry.Segment{A: start, B: along(edge)})
+			add(start, along(edge))
 		}
 		in, last = now, t
 	}
@@ -160,16 +159,9 @@ func (m *Map) Clip(s geometry.Segment) []geometry.Segment {
 		if to == 1 {
 			end = s.B
 		}
-		parts = appendPart(parts, geometry.Segment{A: start, B: end})
+		add(start, end)
 	}
 	return parts
-}
-
-func appendPart(parts []geometry.Segment, s geometry.Segment) []geometry.Segment {
-	if s.B.Sub(s.A).Len() <= geometry.Fit {
-		return parts
-	}
-	return append(parts, s)
 }
 
 // crossing returns the place between a and b at which the segment enters

@@ -37,11 +37,7 @@ func (r Result) Crossings(targets []Target, unit geometry.Unit) []Crossing {
 	if r.Map == nil {
 		return nil
 	}
-	all := slices.Clone(r.Map.targets)
-	for _, t := range targets {
-		all = append(all, geometry.Point{X: t.U, Y: t.V})
-	}
-	area := areaAround(r.Screen, all)
+	area := areaAround(r.Screen, slices.Concat(r.Map.targets, places(targets)))
 	out := make([]Crossing, 0, len(targets))
 	for _, t := range targets {
 		out = append(out, r.Map.gridCrossing(t, unit.Inches(1), area))

@@ -35,16 +35,6 @@ func onALine(points []geometry.Point, tolerance float64) []int {
 	return nil
 }
 
-// inOnePlace reports whether all points lie within tolerance of the first.
-func inOnePlace(points []geometry.Point, tolerance float64) bool {
-	for _, p := range points {
-		if p.Sub(points[0]).Len() > tolerance {
-			return false
-		}
-	}
-	return true
-}
-
 // leastTriangle is the part of the screen that three targets must enclose to
 // say something about which way round they lie.
 const leastTriangle = 0.01

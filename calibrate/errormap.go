@@ -55,30 +55,34 @@ func believedIn(targets int, f *fit) float64 {
 	return float64(believedDegrees + f.degrees())
 }
 
-// The grid on which the error is looked at. It is largest at the rim, which
-// the grid contains, and smooth in between.
-const mapColumns, mapRows = 17, 11
+// lookOver calls look for the places of a grid on a part of the screen. The error
+// is largest at the rim, which the grid contains, and smooth in between.
+func lookOver(box geometry.Rect, look func(geometry.Point)) {
+	const columns, rows = 17, 11
+	for i := range columns {
+		for j := range rows {
+			look(geometry.Point{
+				X: box.Min.X + box.Width()*float64(i)/(columns-1),
+				Y: box.Min.Y + box.Height()*float64(j)/(rows-1),
+			})
+		}
+	}
+}
 
 // growth returns the largest error over the whole screen for readings off by
 // 1: the root of the summed variances.
 func growth(s Screen, f *fit) float64 {
 	worst := 0.0
-	for i := range mapColumns {
-		for j := range mapRows {
-			u := float64(s.Width) * float64(i) / (mapColumns - 1)
-			v := float64(s.Height) * float64(j) / (mapRows - 1)
-			e := f.spread(s.normal(u, v))
-			if !(e <= worst) { // NaN too
-				worst = e
-			}
+	lookOver(s.bounds(), func(p geometry.Point) {
+		if e := f.spread(s.normal(p.X, p.Y)); !(e <= worst) { // NaN too
+			worst = e
 		}
-	}
+	})
 	return math.Sqrt(worst)
 }
 
-// expect pools the error over the area.
-func (m *Map) expect() ExpectedError {
-	box := m.area.Bounds()
+// Expected returns the error to expect over the calibrated area, pooled.
+func (m *Map) Expected() ExpectedError {
 	var ratios []float64 // squared error expected at each place
 	worst, at := -1.0, geometry.Point{}
 	look := func(p geometry.Point) float64 {
@@ -89,17 +93,11 @@ func (m *Map) expect() ExpectedError {
 		}
 		return e
 	}
-	for i := range mapColumns {
-		for j := range mapRows {
-			p := geometry.Point{
-				X: box.Min.X + box.Width()*float64(i)/(mapColumns-1),
-				Y: box.Min.Y + box.Height()*float64(j)/(mapRows-1),
-			}
-			if holds(m.area, p) {
-				ratios = append(ratios, look(p))
-			}
+	lookOver(m.area.Bounds(), func(p geometry.Point) {
+		if inside(m.area, p) >= -geometry.Clip*1e3 { // or on the rim
+			ratios = append(ratios, look(p))
 		}
-	}
+	})
 	for _, p := range m.area {
 		look(p)
 	}
@@ -155,16 +153,13 @@ func pooled(expected []float64, part, nu float64) float64 {
 	return q
 }
 
-// holds reports whether p lies in the convex g, or on its rim.
-func holds(g geometry.Polygon, p geometry.Point) bool { return inside(g, p) >= -geometry.Clip*1e3 }
-
 // inside returns how far inside the convex g p lies: the distance to the
 // nearest side's line, negative outside.
 func inside(g geometry.Polygon, p geometry.Point) float64 {
 	least := math.Inf(1)
-	for i, a := range g {
-		d := g[(i+1)%len(g)].Sub(a)
-		least = min(least, d.Cross(p.Sub(a))/d.Len())
+	for _, s := range g.Sides() {
+		d := s.B.Sub(s.A)
+		least = min(least, d.Cross(p.Sub(s.A))/d.Len())
 	}
 	return least
 }

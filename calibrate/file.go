@@ -6,11 +6,9 @@ import (
 	"fmt"
 	"math"
 
-	"lozenge/geometry"
+	"gonum.org/v1/gonum/mat"
 
-	"gonum.org/v1/gonum/blas"
-	"gonum.org/v1/gonum/blas/blas64"
-	"gonum.org/v1/gonum/lapack/lapack64"
+	"lozenge/geometry"
 )
 
 // FileKind and FileVersion stand at the head of every kept calibration.
@@ -128,36 +126,27 @@ func (f File) places() []geometry.Point {
 // Validate returns a [*geometry.Error] when the file is not what [Result.File]
 // makes: it was damaged, or changed by hand.
 func (f File) Validate() error {
-	if f.Kind != FileKind {
-		return badFile("kind", "it is not %q", FileKind)
-	}
-	if f.Version != FileVersion {
-		return badFile("version", "%d is not known here, only %d", f.Version, FileVersion)
-	}
-	if err := f.Screen.Validate(); err != nil {
-		return badFile("screen", "%v", err)
-	}
-	if f.Verdict != OK && f.Verdict != Suspect {
-		return badFile("verdict", "it is neither ok nor suspect")
-	}
 	params := map[Model]int{Flat: 8, Lensed: 9}[f.Model]
-	if params == 0 {
+	c, n := f.Screen.Centre(), len(f.Targets)
+	switch screen := f.Screen.Validate(); {
+	case f.Kind != FileKind:
+		return badFile("kind", "it is not %q", FileKind)
+	case f.Version != FileVersion:
+		return badFile("version", "%d is not known here, only %d", f.Version, FileVersion)
+	case screen != nil:
+		return badFile("screen", "%v", screen)
+	case f.Verdict != OK && f.Verdict != Suspect:
+		return badFile("verdict", "it is neither ok nor suspect")
+	case params == 0:
 		return badFile("model", "it is neither %s nor %s", Flat, Lensed)
-	}
-	switch {
 	case !finite(f.K1) || f.K1 > mostLens || 1+3*f.K1 < leastRadialSlope:
 		return badFile("k1", "no lens bends like %v", f.K1)
 	case f.Model == Flat && f.K1 != 0:
 		return badFile("k1", "it must be 0 for model %s", Flat)
-	}
-	c := f.Screen.Centre()
-	if f.Centre != [2]float64{c.X, c.Y} {
+	case f.Centre != [2]float64{c.X, c.Y}:
 		return badFile("centre", "it is not the middle of a screen of %v", f.Screen)
-	}
-	if !(math.Abs(f.R-f.Screen.Radius()) <= 1e-9*f.R) {
+	case !(math.Abs(f.R-f.Screen.Radius()) <= 1e-9*f.R):
 		return badFile("r", "it is not half the diagonal of a screen of %v", f.Screen)
-	}
-	switch n := len(f.Targets); {
 	case n < 4 || n > MostReadings:
 		return badFile("targets", "there are %d, not 4 to %d", n, MostReadings)
 	case f.Readings < 0 || f.Readings > MostReadings || f.seen() < n || 2*f.seen() < params:
@@ -246,10 +235,8 @@ func (f File) validateHomography() error {
 	flat := f
 	flat.Covariance = nil
 	m := flat.fit()
-	for _, p := range f.Screen.bounds().Polygon() {
-		if _, _, w := m.at(f.Screen.normal(p.X, p.Y)); !finite(m.h[:]...) || !(w >= leastW && w <= mostW) {
-			return badFile("homography", "the picture would fold over")
-		}
+	if !finite(m.h[:]...) || m.folds(f.Screen) {
+		return badFile("homography", "the picture would fold over")
 	}
 	if s := pixelScale(&m, f.Screen); !(s >= leastInchesPerPixel && s <= mostInchesPerPixel) {
 		return badFile("homography", "the picture would be %.3g in wide", s*pixelsAcross)
@@ -264,7 +251,7 @@ func (f File) validateCovariance(params int) error {
 	if len(f.Covariance) != params {
 		return badFile("covariance", "it has %d rows, not %d", len(f.Covariance), params)
 	}
-	a := blas64.Symmetric{N: params, Stride: params, Data: make([]float64, params*params), Uplo: blas.Upper}
+	a := mat.NewSymDense(params, nil)
 	for i, row := range f.Covariance {
 		if len(row) != params {
 			return badFile("covariance", "row %d has %d numbers, not %d", i+1, len(row), params)
@@ -280,10 +267,10 @@ func (f File) validateCovariance(params int) error {
 	}
 	for i := range params {
 		for j := i; j < params; j++ {
-			a.Data[i*params+j] = f.Covariance[i][j] / math.Sqrt(f.Covariance[i][i]*f.Covariance[j][j])
+			a.SetSym(i, j, f.Covariance[i][j]/math.Sqrt(f.Covariance[i][i]*f.Covariance[j][j]))
 		}
 	}
-	if _, ok := lapack64.Potrf(a); !ok {
+	if !new(mat.Cholesky).Factorize(a) {
 		return badFile("covariance", "no readings give such a one")
 	}
 	whole := f.fit()

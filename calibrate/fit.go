@@ -76,15 +76,10 @@ func (f *fit) variance() float64 {
 // where there is no reading.
 func (f *fit) rms() float64 { return math.Sqrt(f.rss / float64(f.n)) }
 
-// bend returns q, the place on the screen after the lens.
-func (f *fit) bend(px, py float64) (qx, qy float64) {
-	g := 1 + f.k1*(px*px+py*py)
-	return px * g, py * g
-}
-
 // at returns where the model puts a place of the normalised screen, and w.
 func (f *fit) at(px, py float64) (x, y, w float64) {
-	qx, qy := f.bend(px, py)
+	g := 1 + f.k1*(px*px+py*py)
+	qx, qy := px*g, py*g
 	h := &f.h
 	w = h[6]*qx + h[7]*qy + 1
 	return (h[0]*qx + h[1]*qy + h[2]) / w, (h[3]*qx + h[4]*qy + h[5]) / w, w

@@ -4,6 +4,7 @@ package calibrate
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
@@ -62,7 +63,7 @@ func (c *session) refuse() bool {
 		c.say(TooFewTargets, Rejected, "%d crosses are too few: 4 are the least, no three of them in a line, and 9 let a bad reading be found; read more crosses (further readings of one cross don't count)", n)
 		return true
 	}
-	places := c.places()
+	places := places(c.targets)
 	var off []int
 	for i, p := range places {
 		if !c.screen.Holds(p.X, p.Y) {
@@ -81,7 +82,7 @@ func (c *session) refuse() bool {
 		c.say(TargetsOnALine, Rejected, "%s stand on one line, which leaves the rest of the mat open; read crosses near all four corners", Crosses(points))
 	}
 	if off == nil && len(c.reasons) == 0 {
-		if _, read, _ := c.read(); inOnePlace(read, sameReadingsLine) {
+		if _, read, _ := c.read(); !slices.ContainsFunc(read, func(p geometry.Point) bool { return p.Sub(read[0]).Len() > sameReadingsLine }) {
 			c.say(ReadingsOnALine, Rejected, "all crosses were read in one place of the mat; write for every cross where it lands")
 		} else if onALine(read, sameReadingsLine) != nil {
 			c.say(ReadingsOnALine, Rejected, "the readings lie on one line of the mat though the crosses don't; check that x and y are where they belong, and read all crosses again")
@@ -92,7 +93,7 @@ func (c *session) refuse() bool {
 
 // judge applies the rules to the fit.
 func (c *session) judge() {
-	folds := c.folds()
+	folds := c.fit.folds(c.screen)
 	c.judgeTargets(folds)
 	c.judgeShape(folds)
 	if folds {
@@ -104,17 +105,15 @@ func (c *session) judge() {
 }
 
 // folds reports whether w changes its sign within the picture, or comes near.
-func (c *session) folds() bool {
-	for _, p := range c.screen.bounds().Polygon() {
-		if _, _, w := c.fit.at(c.screen.normal(p.X, p.Y)); !(w >= leastW && w <= mostW) {
-			return true
-		}
-	}
-	return false
+func (f *fit) folds(s Screen) bool {
+	return slices.ContainsFunc(s.bounds().Polygon(), func(p geometry.Point) bool {
+		_, _, w := f.at(s.normal(p.X, p.Y))
+		return !(w >= leastW && w <= mostW)
+	})
 }
 
 func (c *session) judgeTargets(folds bool) {
-	spread := "; read crosses near all four corners"
+	const spread = "; read crosses near all four corners"
 	switch {
 	case c.strength < leastStrength:
 		c.say(WeakTargets, Rejected, "the crosses in the fit lie so nearly on a line that they fix no map%s", spread)
@@ -229,11 +228,6 @@ func (c *session) notes() {
 	case n < namingTargets:
 		c.say(NotNamed, OK, "with %d crosses a bad reading shows but can't be named; read 9 crosses or more", n)
 	}
-}
-
-func (c *session) saySwapped() {
-	a, b := c.targets[c.swapped[0]], c.targets[c.swapped[1]]
-	c.say(SwappedReadings, Suspect, "the readings of crosses %d and %d are exchanged: the map is made as if they were the other way round; correct the table and solve again", a.Point, b.Point)
 }
 
 func (c *session) saySuspects() {

@@ -82,9 +82,6 @@ func (m *Map) LocalErrorAt(u, v float64) float64 {
 	return m.sigma * math.Sqrt(e*exceededBy(0.05, m.degrees))
 }
 
-// Expected returns the error to expect over the calibrated area.
-func (m *Map) Expected() ExpectedError { return m.expect() }
-
 // Mirrored reports whether the picture comes out as a mirror image on the
 // mat, y up: the determinant of the derivative is positive in the middle of
 // the screen. Lettering shows whether y was only read downwards.

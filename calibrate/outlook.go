@@ -5,8 +5,6 @@ package calibrate
 import (
 	"fmt"
 	"math"
-
-	"lozenge/geometry"
 )
 
 // usualWidth is how wide a projected picture usually is on the mat, in
@@ -34,12 +32,10 @@ func Outlook(s Screen, g Grid, readings int, sigma float64) (ExpectedError, erro
 	}
 	f := squareAbove(s)
 	var obs []observation
-	var places []geometry.Point
 	for _, t := range targets {
 		px, py := s.normal(t.U, t.V)
 		x, y, _ := f.at(px, py)
 		obs = append(obs, observation{px, py, x, y, false})
-		places = append(places, geometry.Point{X: t.U, Y: t.V})
 	}
 	f.n = len(obs)
 	if g.Columns*g.Rows >= lensTargets && f.lensShows(obs) > leastLens {
@@ -47,6 +43,6 @@ func Outlook(s Screen, g Grid, readings int, sigma float64) (ExpectedError, erro
 		f.weight = sigma / lensPrior
 	}
 	newWorkbench().covariance(&f, obs)
-	m, _ := newMap(s, f, sigma, math.Inf(1), places)
-	return m.expect(), nil
+	m, _ := newMap(s, f, sigma, math.Inf(1), places(targets))
+	return m.Expected(), nil
 }

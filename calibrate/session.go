@@ -66,15 +66,6 @@ func newSession(readings []Reading, nudges []Nudge, s Screen, o Options) *sessio
 	return c
 }
 
-// places returns the targets on the screen, in pixels.
-func (c *session) places() []geometry.Point {
-	var out []geometry.Point
-	for _, t := range c.targets {
-		out = append(out, geometry.Point{X: t.U, Y: t.V})
-	}
-	return out
-}
-
 // read returns, for each target that has a reading in use, its place and the
 // mean of those readings, on the mat; for one that has only a nudge in use,
 // where the cross stood and the crossing on which it lay.

@@ -5,6 +5,7 @@ package calibrate
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"lozenge/geometry"
 )
@@ -114,7 +115,8 @@ func (c *session) run() Result {
 	solved := c.solve()
 	switch {
 	case c.findSwap(solved):
-		c.saySwapped()
+		c.say(SwappedReadings, Suspect, "the readings of crosses %d and %d are exchanged: the map is made as if they were the other way round; correct the table and solve again",
+			c.targets[c.swapped[0]].Point, c.targets[c.swapped[1]].Point)
 	case !solved && c.findStrays():
 	case !solved && len(c.nudges) > 0:
 		c.say(NoMapFits, Rejected, "no map fits these readings and moved crosses: two readings may be exchanged, or one of all is far off; read all crosses again, each under its own number, and move each onto its crossing again")
@@ -156,7 +158,7 @@ func (c *session) result(solved bool) Result {
 	}
 	for i, reading := range c.readings {
 		p := Point{Reading: reading, ExpectedX: nan, ExpectedY: nan, ResidualX: nan, ResidualY: nan, Residual: nan, Deleted: nan}
-		p.Suspect = c.suspect[i] || c.exchanged(i)
+		p.Suspect = c.suspect[i] || slices.Contains(c.swapAt, i)
 		if !c.suspect[i] {
 			r.Used++
 		}
@@ -165,7 +167,9 @@ func (c *session) result(solved bool) Result {
 			if !c.suspect[i] {
 				o := c.obs[i]
 				x, y, _ := c.fit.at(o.px, o.py)
-				r.Max = math.Max(math.Hypot(o.x-x, o.y-y), zeroIfNaN(r.Max))
+				if off := math.Hypot(o.x-x, o.y-y); !(off <= r.Max) { // NaN too
+					r.Max = off
+				}
 			}
 		}
 		r.Points = append(r.Points, p)
@@ -192,28 +196,12 @@ func (c *session) result(solved bool) Result {
 	r.Homography = c.homography()
 	used, _, _ := c.read()
 	if m, ok := newMap(c.screen, c.onMat(), r.Sigma, believedIn(len(c.targets), &c.fit), used); ok {
-		r.Expected = m.expect()
+		r.Expected = m.Expected()
 		if r.Verdict != Rejected {
 			r.Map = m
 		}
 	}
 	return r
-}
-
-func zeroIfNaN(v float64) float64 {
-	if math.IsNaN(v) {
-		return 0
-	}
-	return v
-}
-
-func (c *session) exchanged(i int) bool {
-	for _, j := range c.swapAt {
-		if i == j {
-			return true
-		}
-	}
-	return false
 }
 
 // compare fills in the row of reading i.
@@ -224,7 +212,7 @@ func (c *session) compare(p *Point, i int) {
 	// As entered, not as exchanged.
 	dx, dy := o.x-x, o.y-y
 	var shift geometry.Point
-	if c.exchanged(i) {
+	if slices.Contains(c.swapAt, i) {
 		shift = geometry.Point{X: p.X - c.middle.X - o.x, Y: p.Y - c.middle.Y - o.y}
 	}
 	p.ResidualX, p.ResidualY = dx+shift.X, dy+shift.Y
@@ -264,12 +252,7 @@ func (c *session) onMat() fit {
 // homography returns H in pixels, h33 = 1, or nil where h33 is 0.
 func (c *session) homography() *[3][3]float64 {
 	h := c.onMat().h
-	return pixelHomography(c.screen, h)
-}
-
-// pixelHomography turns H on the normalised screen into H on pixels.
-func pixelHomography(s Screen, h [8]float64) *[3][3]float64 {
-	m, r := s.Centre(), s.Radius()
+	m, r := c.screen.Centre(), c.screen.Radius()
 	n := [9]float64{h[0], h[1], h[2], h[3], h[4], h[5], h[6], h[7], 1}
 	var out [3][3]float64
 	for i := range 3 {

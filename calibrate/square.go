@@ -108,8 +108,8 @@ func Square(r SquareReading) SquareResult {
 	switch {
 	case math.Abs(out.Closure) > out.ClosureLimit:
 		out.Verdict = Suspect
-		out.Advice = append(out.Advice, fmt.Sprintf("the four lengths don't belong to one square (closure %s in, more than %s): one of them is misread, or opposite sides differ as in a keystone; measure all four again, and the other two sides as well",
-			thousandths(out.Closure), thousandths(out.ClosureLimit)))
+		out.Advice = append(out.Advice, fmt.Sprintf("the four lengths don't belong to one square (closure %.3f in, more than %.3f): one of them is misread, or opposite sides differ as in a keystone; measure all four again, and the other two sides as well",
+			out.Closure, out.ClosureLimit))
 	case math.Abs(w-l) > out.Tolerance+slack || math.Abs(h-l) > out.Tolerance+slack || math.Abs(l*math.Sin(out.SkewDegrees*math.Pi/180)) > out.Tolerance+slack:
 		out.Verdict = Off
 		out.advise(r)
@@ -174,20 +174,11 @@ func (s *SquareResult) advise(r SquareReading) {
 	}
 }
 
-// goodSquare is the size, in inches, from which on a square shows what
-// matters: 12 in or 30 cm.
-func goodSquare(u geometry.Unit) float64 { return u.Inches(u.Of(12, 30)) }
-
 func (s *SquareResult) resolutionNote(r SquareReading) string {
-	note := fmt.Sprintf("a square of %s read to %s cannot show an error below %s", length(r.Nominal, r.Unit), length(r.Reading, r.Unit), tenths(s.Resolution))
-	if good := goodSquare(r.Unit); r.Nominal < good {
-		note += fmt.Sprintf("; one of %s shows %s", length(good, r.Unit), tenths(r.Reading/good))
+	note := fmt.Sprintf("a square of %s read to %s cannot show an error below %.1f %%", length(r.Nominal, r.Unit), length(r.Reading, r.Unit), s.Resolution*100)
+	// From 12 in or 30 cm on a square shows what matters.
+	if good := r.Unit.Inches(r.Unit.Of(12, 30)); r.Nominal < good {
+		note += fmt.Sprintf("; one of %s shows %.1f %%", length(good, r.Unit), r.Reading/good*100)
 	}
 	return note
 }
-
-// tenths writes a part of 1 to 0.1 %.
-func tenths(v float64) string { return fmt.Sprintf("%.1f %%", v*100) }
-
-// thousandths writes inches to 1/1000.
-func thousandths(v float64) string { return fmt.Sprintf("%.3f", v) }

@@ -5,6 +5,8 @@ package calibrate
 import (
 	"fmt"
 	"math"
+
+	"lozenge/geometry"
 )
 
 // Grid says how many crosses stand side by side and one above the other.
@@ -38,6 +40,15 @@ func (g Grid) Validate() error {
 type Target struct {
 	Point int     // its number, from 1
 	U, V  float64 // its middle, in pixels
+}
+
+// places returns where targets stand.
+func places(targets []Target) []geometry.Point {
+	var out []geometry.Point
+	for _, t := range targets {
+		out = append(out, geometry.Point{X: t.U, Y: t.V})
+	}
+	return out
 }
 
 // targetMargin is how far from the edge the outer crosses stand, as a part of

@@ -24,24 +24,17 @@ func WriteReading(inches float64, u geometry.Unit) string {
 	return geometry.FormatFraction(inches, 32)
 }
 
-// list writes 3, 5 and 9.
-func list(points []int) string {
+// Crosses writes "cross 3" or "crosses 3, 5 and 9".
+func Crosses(points []int) string {
 	var words []string
 	for _, p := range points {
 		words = append(words, strconv.Itoa(p))
 	}
-	if n := len(words); n > 1 {
-		words = append(words[:n-2], words[n-2]+" and "+words[n-1])
+	last := len(words) - 1
+	if last == 0 {
+		return "cross " + words[0]
 	}
-	return strings.Join(words, ", ")
-}
-
-// Crosses writes "cross 3" or "crosses 3, 5 and 9".
-func Crosses(points []int) string {
-	if len(points) == 1 {
-		return "cross " + list(points)
-	}
-	return "crosses " + list(points)
+	return "crosses " + strings.Join(words[:last], ", ") + " and " + words[last]
 }
 
 // length writes a length with its unit.
