@@ -13,6 +13,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 	"sync"
 )
 
@@ -29,14 +30,6 @@ type Options struct {
 	Force  bool     // replace an existing file
 	Inputs []string // files that are read: never written over, whatever Force says
 	Mark   string   // begins the number in temporary names, for [FolderLock.Sweep]
-}
-
-// WriteFile writes data to path, whole or not at all; see [Batch].
-func WriteFile(path string, data []byte, opts Options) error {
-	return Save(path, opts, func(w io.Writer) error {
-		_, err := w.Write(data)
-		return err
-	})
 }
 
 // Save has write produce the file at path, whole or not at all; see [Batch].
@@ -158,8 +151,7 @@ func (o Options) stage(f *staged, replaced fs.FileInfo, write func(io.Writer) er
 // Commit puts all files in place, in the order in which they were added. On
 // an error those before the one it names are in place.
 func (b *Batch) Commit() error {
-	folders := map[string]bool{}
-	var order []string
+	var folders []string
 	for i := range b.files {
 		f := &b.files[i]
 		if f.direct {
@@ -180,12 +172,11 @@ func (b *Batch) Commit() error {
 			return &DiskError{"rename", f.path, reason(err)}
 		}
 		f.temp = ""
-		if dir := filepath.Dir(f.target); !folders[dir] {
-			folders[dir] = true
-			order = append(order, dir)
+		if dir := filepath.Dir(f.target); !slices.Contains(folders, dir) {
+			folders = append(folders, dir)
 		}
 	}
-	for _, dir := range order {
+	for _, dir := range folders {
 		if err := syncFolder(dir); err != nil {
 			return &DiskError{"sync", dir, reason(err)}
 		}
@@ -256,12 +247,10 @@ func (o Options) check(path string) (f staged, replaced fs.FileInfo, err error) 
 }
 
 func (o Options) reads(out fs.FileInfo) bool {
-	for _, in := range o.Inputs {
-		if info, err := os.Stat(in); err == nil && os.SameFile(info, out) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(o.Inputs, func(in string) bool {
+		info, err := os.Stat(in)
+		return err == nil && os.SameFile(info, out)
+	})
 }
 
 // followLinks returns what path stands for when it is a symbolic link, also
@@ -322,10 +311,7 @@ func writeTemp(target, mark string, replaced fs.FileInfo, write func(io.Writer) 
 			return "", &DiskError{Op: "change the mode of", Err: reason(err)}
 		}
 	}
-	if err = file.Sync(); err != nil {
-		return "", &DiskError{Op: "write", Err: reason(err)}
-	}
-	if err = file.Close(); err != nil {
+	if err = cmp.Or(file.Sync(), file.Close()); err != nil {
 		return "", &DiskError{Op: "write", Err: reason(err)}
 	}
 	return temp, nil
@@ -367,10 +353,7 @@ func writeThrough(path string, data []byte) error {
 		return reason(err)
 	}
 	_, err = file.Write(data)
-	if closing := file.Close(); err == nil {
-		err = closing
-	}
-	return reason(err)
+	return reason(cmp.Or(err, file.Close()))
 }
 
 // reason drops the system call and the temporary name from an error of

@@ -9,14 +9,24 @@ type Refusal int
 
 // The refusals.
 const (
-	Exists       Refusal = iota + 1 // a file stands there, and Force is not set
-	IsFolder                        // the name is that of a folder
-	IsInput                         // it is one of the files that are read
-	NoFolder                        // the folder it should go to is not there
-	NotFolder                       // a file stands where a folder is wanted
-	NoName                          // the name is empty
-	WrittenTwice                    // the batch already holds a file of that name
+	Exists       Refusal = iota // a file stands there, and Force is not set
+	IsFolder                    // the name is that of a folder
+	IsInput                     // it is one of the files that are read
+	NoFolder                    // the folder it should go to is not there
+	NotFolder                   // a file stands where a folder is wanted
+	NoName                      // the name is empty
+	WrittenTwice                // the batch already holds a file of that name
 )
+
+var refusals = [...]string{
+	Exists:       "%s exists and is not replaced without --force",
+	IsFolder:     "%s is a folder; name a file in it",
+	IsInput:      "%s is also an input and would be lost; choose another name",
+	NoFolder:     "%s: its folder does not exist; make it first",
+	NotFolder:    "%s is a file, not a folder; choose another name",
+	NoName:       "the name of the file to write is empty%.0s",
+	WrittenTwice: "%s would be written twice; give each file a name of its own",
+}
 
 // RefusedError says that a file was not written because it should not be:
 // wrong usage. Nothing was changed.
@@ -25,25 +35,7 @@ type RefusedError struct {
 	Why  Refusal
 }
 
-func (e *RefusedError) Error() string {
-	switch e.Why {
-	case Exists:
-		return fmt.Sprintf("%s exists and is not replaced without --force", e.Path)
-	case IsFolder:
-		return fmt.Sprintf("%s is a folder; name a file in it", e.Path)
-	case IsInput:
-		return fmt.Sprintf("%s is also an input and would be lost; choose another name", e.Path)
-	case NoFolder:
-		return fmt.Sprintf("%s: its folder does not exist; make it first", e.Path)
-	case NotFolder:
-		return fmt.Sprintf("%s is a file, not a folder; choose another name", e.Path)
-	case NoName:
-		return "the name of the file to write is empty"
-	case WrittenTwice:
-		return fmt.Sprintf("%s would be written twice; give each file a name of its own", e.Path)
-	}
-	return fmt.Sprintf("%s is not written", e.Path)
-}
+func (e *RefusedError) Error() string { return fmt.Sprintf(refusals[e.Why], e.Path) }
 
 // DiskError says that the system failed to write a file. What stood there
 // before still stands, unless it is a device or a pipe.

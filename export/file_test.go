@@ -54,14 +54,14 @@ func wantRefused(t *testing.T, err error, why Refusal) {
 func TestWriteFile(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "mat.svg")
-	if err := WriteFile(path, []byte("one"), Options{}); err != nil {
+	if err := writeFile(path, []byte("one"), Options{}); err != nil {
 		t.Fatal(err)
 	}
-	wantRefused(t, WriteFile(path, []byte("two"), Options{}), Exists)
+	wantRefused(t, writeFile(path, []byte("two"), Options{}), Exists)
 	if got := read(t, path); got != "one" {
 		t.Errorf("the old file holds %q", got)
 	}
-	if err := WriteFile(path, []byte("two"), Options{Force: true}); err != nil {
+	if err := writeFile(path, []byte("two"), Options{Force: true}); err != nil {
 		t.Fatal(err)
 	}
 	if got := read(t, path); got != "two" {
@@ -86,7 +86,7 @@ func TestRefusals(t *testing.T) {
 		{filepath.Join(input, "mat.svg"), NoFolder},
 		{input, IsInput},
 	} {
-		wantRefused(t, WriteFile(c.path, []byte("x"), opts), c.why)
+		wantRefused(t, writeFile(c.path, []byte("x"), opts), c.why)
 	}
 	if got := read(t, input); got != "name: Harbour steps" {
 		t.Errorf("the input holds %q", got)
@@ -184,4 +184,12 @@ func TestRefusedMessages(t *testing.T) {
 			t.Errorf("refusal %d: %q", why, msg)
 		}
 	}
+}
+
+// writeFile saves data.
+func writeFile(path string, data []byte, opts Options) error {
+	return Save(path, opts, func(w io.Writer) error {
+		_, err := w.Write(data)
+		return err
+	})
 }

@@ -30,7 +30,7 @@ func TestModes(t *testing.T) {
 			t.Errorf("mode %o, want %o", got, want)
 		}
 	}
-	if err := WriteFile(path, []byte("one"), Options{}); err != nil {
+	if err := writeFile(path, []byte("one"), Options{}); err != nil {
 		t.Fatal(err)
 	}
 	wantMode(0o640)
@@ -38,7 +38,7 @@ func TestModes(t *testing.T) {
 		if err := os.Chmod(path, mode); err != nil {
 			t.Fatal(err)
 		}
-		if err := WriteFile(path, []byte("two"), Options{Force: true}); err != nil {
+		if err := writeFile(path, []byte("two"), Options{Force: true}); err != nil {
 			t.Fatal(err)
 		}
 		wantMode(mode)
@@ -68,9 +68,9 @@ func TestSymlinks(t *testing.T) {
 		link("relative", "twice"),
 		link("folder/../mat.svg", "through"), // the parent of real/deep, not of folder
 	} {
-		wantRefused(t, WriteFile(path, []byte("new"), Options{}), Exists)
-		wantRefused(t, WriteFile(path, []byte("new"), Options{Force: true, Inputs: []string{target}}), IsInput)
-		if err := WriteFile(path, []byte(path), Options{Force: true}); err != nil {
+		wantRefused(t, writeFile(path, []byte("new"), Options{}), Exists)
+		wantRefused(t, writeFile(path, []byte("new"), Options{Force: true, Inputs: []string{target}}), IsInput)
+		if err := writeFile(path, []byte(path), Options{Force: true}); err != nil {
 			t.Fatal(err)
 		}
 		if got := read(t, target); got != path {
@@ -80,17 +80,17 @@ func TestSymlinks(t *testing.T) {
 			t.Errorf("%s is no link any more", path)
 		}
 	}
-	if err := WriteFile(link("real/new.svg", "dangling"), []byte("new"), Options{}); err != nil {
+	if err := writeFile(link("real/new.svg", "dangling"), []byte("new"), Options{}); err != nil {
 		t.Fatal(err)
 	}
 	if got := read(t, filepath.Join(dir, "real", "new.svg")); got != "new" {
 		t.Errorf("the new target holds %q", got)
 	}
 	var disk *DiskError
-	if err := WriteFile(link("loop", "loop"), nil, Options{}); !errors.As(err, &disk) {
+	if err := writeFile(link("loop", "loop"), nil, Options{}); !errors.As(err, &disk) {
 		t.Errorf("a loop of links: %v", err)
 	}
-	wantRefused(t, WriteFile(link("real", "dir"), nil, Options{Force: true}), IsFolder)
+	wantRefused(t, writeFile(link("real", "dir"), nil, Options{Force: true}), IsFolder)
 	wantFiles(t, filepath.Join(dir, "real"), "deep", "mat.svg", "new.svg")
 }
 
@@ -101,7 +101,7 @@ func TestHardLinkToInput(t *testing.T) {
 	if err := os.Link(input, output); err != nil {
 		t.Fatal(err)
 	}
-	wantRefused(t, WriteFile(output, nil, Options{Force: true, Inputs: []string{input}}), IsInput)
+	wantRefused(t, writeFile(output, nil, Options{Force: true, Inputs: []string{input}}), IsInput)
 }
 
 // A disk that fills up: the file size limit makes the system refuse a write
@@ -146,7 +146,7 @@ func TestNamedPipe(t *testing.T) {
 	}
 	got := make(chan string)
 	go func() { got <- read(t, path) }()
-	if err := WriteFile(path, []byte("through"), Options{}); err != nil {
+	if err := writeFile(path, []byte("through"), Options{}); err != nil {
 		t.Fatal(err)
 	}
 	if s := <-got; s != "through" {
@@ -168,7 +168,7 @@ func TestStandardOutput(t *testing.T) {
 	stdout := os.Stdout
 	os.Stdout = file
 	io.WriteString(file, "before,")
-	err = WriteFile("/dev/stdout", []byte("through"), Options{})
+	err = writeFile("/dev/stdout", []byte("through"), Options{})
 	os.Stdout = stdout
 	if closing := file.Close(); err != nil || closing != nil {
 		t.Fatal(err, closing)
@@ -179,7 +179,7 @@ func TestStandardOutput(t *testing.T) {
 }
 
 func TestDevices(t *testing.T) {
-	if err := WriteFile("/dev/null", []byte("x"), Options{}); err != nil {
+	if err := writeFile("/dev/null", []byte("x"), Options{}); err != nil {
 		t.Error(err)
 	}
 	if info, err := os.Stat("/dev/null"); err != nil || info.Mode().IsRegular() {
@@ -189,12 +189,12 @@ func TestDevices(t *testing.T) {
 		return
 	}
 	var disk *DiskError
-	err := WriteFile("/dev/full", []byte("x"), Options{})
+	err := writeFile("/dev/full", []byte("x"), Options{})
 	if !errors.As(err, &disk) || !errors.Is(err, syscall.ENOSPC) || disk.Path != "/dev/full" {
 		t.Errorf("a full device: %v", err)
 	}
 	// A folder in which not even the administrator makes files.
-	if err := WriteFile("/proc/lozenge.svg", []byte("x"), Options{}); !errors.As(err, &disk) {
+	if err := writeFile("/proc/lozenge.svg", []byte("x"), Options{}); !errors.As(err, &disk) {
 		t.Errorf("a folder that takes no files: %v", err)
 	}
 }

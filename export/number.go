@@ -121,17 +121,7 @@ func (n *Numbers) append(dst []byte, v float64) (out []byte, isWhole bool) {
 		p := pow10[n.decimals]
 		whole, part = units/p, units%p
 	}
-	switch {
-	case whole < 10:
-		dst = append(dst, '0'+byte(whole))
-	case whole < 100:
-		dst = append(dst, pairs[2*whole], pairs[2*whole+1])
-	case whole < 1000:
-		low := 2 * (whole % 100)
-		dst = append(dst, '0'+byte(whole/100), pairs[low], pairs[low+1])
-	default:
-		dst = strconv.AppendUint(dst, whole, 10)
-	}
+	dst = strconv.AppendUint(dst, whole, 10)
 	if part == 0 {
 		return dst, true
 	}
@@ -141,23 +131,13 @@ func (n *Numbers) append(dst []byte, v float64) (out []byte, isWhole bool) {
 	dst = dst[:start+1+n.decimals]
 	text := dst[start+1:]
 	rest := uint32(part)
-	switch n.decimals {
-	case SVGDecimals:
-		low := rest % 10_000
-		putPair(text[0:2], rest/10_000)
-		putPair(text[2:4], low/100)
-		putPair(text[4:6], low%100)
-	case DXFDecimals:
-		high, low := rest/10_000, rest%10_000
-		putPair(text[0:2], high/100)
-		putPair(text[2:4], high%100)
-		putPair(text[4:6], low/100)
-		putPair(text[6:8], low%100)
-	default:
-		for i := n.decimals - 1; i >= 0; i-- {
-			text[i] = '0' + byte(rest%10)
-			rest /= 10
-		}
+	i := n.decimals
+	for ; i > 1; i -= 2 {
+		putPair(text[i-2:i], rest%100)
+		rest /= 100
+	}
+	if i == 1 {
+		text[0] = '0' + byte(rest)
 	}
 	end := n.decimals
 	for text[end-1] == '0' {
@@ -168,28 +148,17 @@ func (n *Numbers) append(dst []byte, v float64) (out []byte, isWhole bool) {
 
 // putPair writes two digits.
 func putPair(to []byte, v uint32) {
-	p := &pairBytes[v&127]
+	p := &pairs[v&127]
 	to[0], to[1] = p[0], p[1]
 }
 
-// pairBytes are the pairs once more, as many as a mask keeps within.
-var pairBytes = func() (out [128][2]byte) {
-	for i := range len(pairs) / 2 {
-		out[i] = [2]byte{pairs[2*i], pairs[2*i+1]}
+// pairs are the pairs of digits, and more: as many as a mask keeps within.
+var pairs = func() (out [128][2]byte) {
+	for i := range out {
+		out[i] = [2]byte{'0' + byte(i/10), '0' + byte(i%10)}
 	}
 	return out
 }()
-
-const pairs = "00010203040506070809" +
-	"10111213141516171819" +
-	"20212223242526272829" +
-	"30313233343536373839" +
-	"40414243444546474849" +
-	"50515253545556575859" +
-	"60616263646566676869" +
-	"70717273747576777879" +
-	"80818283848586878889" +
-	"90919293949596979899"
 
 func (n *Numbers) appendLarge(dst []byte, v float64) (out []byte, isWhole bool) {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
@@ -232,5 +201,14 @@ func Finite(what string, index int, points ...geometry.Point) error {
 	return nil
 }
 
-// Format returns v as text, for the few numbers that stand alone.
-func (n *Numbers) Format(v float64) string { return string(n.Append(nil, v)) }
+// Format returns numbers as text, a space between, for the few that stand alone.
+func (n *Numbers) Format(values ...float64) string {
+	var out []byte
+	for i, v := range values {
+		if i > 0 {
+			out = append(out, ' ')
+		}
+		out = n.Append(out, v)
+	}
+	return string(out)
+}

@@ -101,7 +101,9 @@ func TestQuad(t *testing.T) {
 		}
 		off := func(fx, fy float64) float64 {
 			u, v, _ := m.ToScreen(r.Min.X+fx*q.Wide, r.Max.Y-fy*q.High)
-			return q.At(fx*q.Wide, fy*q.High).Sub(geometry.Point{X: u, Y: v}).Len()
+			h, x, y := &q.Matrix, fx*q.Wide, fy*q.High
+			w := h[6]*x + h[7]*y + h[8]
+			return math.Hypot((h[0]*x+h[1]*y+h[2])/w-u, (h[3]*x+h[4]*y+h[5])/w-v)
 		}
 		for _, c := range [][2]float64{{0, 0}, {1, 0}, {1, 1}, {0, 1}} {
 			if e := off(c[0], c[1]); e > 1e-6 {

@@ -58,16 +58,6 @@ func squareTo(c [4]geometry.Point) (h [9]float64, ok bool) {
 	}, true
 }
 
-// At returns the pixel of a place in the rectangle.
-func (q Quad) At(x, y float64) geometry.Point {
-	h := &q.Matrix
-	w := float64(h[6]*x) + float64(h[7]*y) + h[8]
-	return geometry.Point{
-		X: (float64(h[0]*x) + float64(h[1]*y) + h[2]) / w,
-		Y: (float64(h[3]*x) + float64(h[4]*y) + h[5]) / w,
-	}
-}
-
 // Turn returns by how many quarter turns, clockwise on the screen, words have
 // to stand so that they read upright on the mat, to the nearest one.
 func Turn(m *calibrate.Map) int {
