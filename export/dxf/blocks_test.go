@@ -116,7 +116,7 @@ func TestDegeneratePolylines(t *testing.T) {
 			t.Errorf("%s: %v, %v", name, f, err)
 			continue
 		}
-		if ring, ok := f.Entities[0].Ring(1e-9); ok {
+		if ring, ok := f.Entities[0].ring(1e-9); ok {
 			t.Errorf("%s: the ring %v", name, ring)
 		}
 	}

@@ -28,6 +28,9 @@ var shapes = map[string]shape{
 	"LINE": lineShape, "POINT": pointShape, "TEXT": textShape, "INSERT": insertShape,
 }
 
+// kinds are those of the shapes; those that become no entity have the first.
+var kinds = [insertShape + 1]Kind{lineShape: Line, pointShape: Point, textShape: Text}
+
 // builder gathers the tags of one entity.
 type builder struct {
 	e     Entity
@@ -67,17 +70,8 @@ type item struct {
 func (b *builder) begin(t tag) {
 	kind := t.name()
 	*b = builder{kind: kind, shape: shapes[kind], points: b.points[:0]}
-	b.e = Entity{Line: t.line, Layer: "0"}
-	switch b.shape {
-	case lineShape:
-		b.e.Kind = Line
-	case pointShape:
-		b.e.Kind = Point
-	case textShape:
-		b.e.Kind = Text
-	case insertShape:
-		b.insert = insert{line: t.line, scale: geometry.Point{X: 1, Y: 1}, columns: 1, rows: 1}
-	}
+	b.e = Entity{Kind: kinds[b.shape], Line: t.line, Layer: "0"}
+	b.insert = insert{line: t.line, scale: geometry.Point{X: 1, Y: 1}, columns: 1, rows: 1}
 }
 
 func (b *builder) add(t tag) (err error) {

@@ -4,6 +4,7 @@ package dxf
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"lozenge/export"
@@ -202,19 +203,10 @@ func sizeLabel(s *draw.Drawing) (draw.Text, bool) {
 	if q == nil || q.Size == "" {
 		return draw.Text{}, false
 	}
-	for _, t := range s.Texts {
-		if strings.Contains(strings.ReplaceAll(t.Value, " ", ""), q.Size) {
-			return draw.Text{}, false
-		}
+	said := func(t draw.Text) bool { return strings.Contains(strings.ReplaceAll(t.Value, " ", ""), q.Size) }
+	if slices.ContainsFunc(s.Texts, said) {
+		return draw.Text{}, false
 	}
-	return sizeText(q), true
-}
-
-func sizeText(q *draw.CalibrationSquare) draw.Text {
-	return draw.Text{
-		At:      q.At.Add(geometry.Point{X: q.Side / 2, Y: float64(q.Side * 0.45)}),
-		Height:  q.Side / 10,
-		Value:   q.Size,
-		Centred: true,
-	}
+	at := q.At.Add(geometry.Point{X: q.Side / 2, Y: float64(q.Side * 0.45)})
+	return draw.Text{At: at, Height: q.Side / 10, Value: q.Size, Centred: true}, true
 }

@@ -5,6 +5,7 @@ package dxf
 import (
 	"cmp"
 	"io"
+	"slices"
 	"strconv"
 
 	"lozenge/export"
@@ -18,6 +19,7 @@ import (
 // It passes on what it has from time to time, and keeps the first error that
 // it got for that.
 type formatter struct {
+	unused
 	w   io.Writer
 	out []byte
 	num export.Numbers
@@ -51,14 +53,7 @@ func (f *formatter) code(num int) {
 	if len(f.out) > spillAt {
 		f.spill()
 	}
-	switch {
-	case 0 <= num && num < 10:
-		f.out = append(f.out, '0'+byte(num), '\r', '\n')
-	case 10 <= num && num < 100:
-		f.out = append(f.out, '0'+byte(num/10), '0'+byte(num%10), '\r', '\n')
-	default:
-		f.out = append(strconv.AppendInt(f.out, int64(num), 10), lineEnd...)
-	}
+	f.out = append(strconv.AppendInt(f.out, int64(num), 10), lineEnd...)
 }
 
 // WriteString writes a string. A byte that would end the line early and so
@@ -67,13 +62,8 @@ func (f *formatter) WriteString(num int, val string) {
 	f.code(num)
 	start := len(f.out)
 	f.out = append(f.out, val...)
-	for i := start; i < len(f.out); i++ {
-		if f.out[i] < ' ' {
-			f.out = append(f.out[:i], f.out[i+1:]...)
-			i--
-		}
-	}
-	f.out = append(f.out, lineEnd...)
+	kept := slices.DeleteFunc(f.out[start:], func(b byte) bool { return b < ' ' })
+	f.out = append(f.out[:start+len(kept)], lineEnd...)
 }
 
 func (f *formatter) WriteHex(num int, h int) {
@@ -123,14 +113,8 @@ func (f *formatter) tags(pairs ...any) {
 	}
 }
 
-// vertex writes a point as WriteFloat would, with group codes 10 and 20.
+// vertex writes a point.
 func (f *formatter) vertex(p geometry.Point) {
-	if len(f.out) > spillAt {
-		f.spill()
-	}
-	f.out = append(f.out, "10\r\n"...)
-	f.out = f.num.AppendPoint(f.out, p.X)
-	f.out = append(f.out, "\r\n20\r\n"...)
-	f.out = f.num.AppendPoint(f.out, p.Y)
-	f.out = append(f.out, lineEnd...)
+	f.WriteFloat(10, p.X)
+	f.WriteFloat(20, p.Y)
 }

@@ -171,7 +171,7 @@ func rings(f *File, mm float64) []geometry.Polygon {
 	}
 	var out []geometry.Polygon
 	for i := range f.Entities {
-		if r, ok := f.Entities[i].Ring(0); ok {
+		if r, ok := f.Entities[i].ring(0); ok {
 			r = slices.Clone(r)
 			for j := range r {
 				r[j] = r[j].Mul(mm)

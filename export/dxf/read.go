@@ -58,23 +58,6 @@ type Entity struct {
 	Turn   geometry.Angle
 }
 
-// Ring returns the outline of a polyline that is closed by its flag or by
-// ending where it began, within tolerance; the first vertex is not repeated.
-func (e *Entity) Ring(tolerance float64) (geometry.Polygon, bool) {
-	if e.Kind != Polyline {
-		return nil, false
-	}
-	points := e.Points
-	meets := len(points) > 1 && points[0].Sub(points[len(points)-1]).Len() <= tolerance
-	if meets {
-		points = points[:len(points)-1]
-	}
-	if !(e.Closed || meets) || len(points) < 3 {
-		return nil, false
-	}
-	return geometry.Polygon(points), true
-}
-
 // Bounds returns the smallest rectangle round all points but those of text, empty when there are none. An arc may reach outside.
 func (f *File) Bounds() geometry.Rect {
 	r := geometry.EmptyRect()

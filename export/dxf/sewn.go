@@ -3,6 +3,7 @@
 package dxf
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -67,7 +68,7 @@ func prepareSewn(s *draw.Drawing) (*content, error) {
 	c.blocks = make([]pieceBlock, 0, len(s.Parts)+1)
 	names := blockNames{}
 	for i, p := range s.Parts {
-		if err := c.addPiece(&names, p); err != nil {
+		if err := c.addPiece(names, p); err != nil {
 			return nil, fmt.Errorf("piece %d (%q): %w", i+1, p.Name, err)
 		}
 	}
@@ -76,7 +77,7 @@ func prepareSewn(s *draw.Drawing) (*content, error) {
 		if q.Size != "" {
 			p.Labels = []string{q.Size}
 		}
-		if err := c.addPiece(&names, p); err != nil {
+		if err := c.addPiece(names, p); err != nil {
 			return nil, fmt.Errorf("the calibration square: %w", err)
 		}
 	}
@@ -94,7 +95,7 @@ func prepareSewn(s *draw.Drawing) (*content, error) {
 
 // addPiece adds a block. All text is on the layer for annotation, so that
 // nothing but outlines is on the one that is cut.
-func (c *content) addPiece(names *blockNames, p draw.Part) error {
+func (c *content) addPiece(names blockNames, p draw.Part) error {
 	if p.Number < 1 {
 		return fmt.Errorf("the number to cut is %d", p.Number)
 	}
@@ -146,17 +147,11 @@ func (c *content) addColumn(g *group, lines []string, p draw.Part) error {
 	down := geometry.Point{X: along.Y, Y: -along.X}
 
 	room := box.Height() / 2
-	off := func(a, b geometry.Point) {
-		d := b.Sub(a)
-		if away := math.Abs(d.Cross(middle.Sub(a))) / d.Len(); away > length/100 {
+	for _, s := range append(p.Outline.Sides(), p.Seams...) {
+		d := s.B.Sub(s.A)
+		if away := math.Abs(d.Cross(middle.Sub(s.A))) / d.Len(); away > length/100 {
 			room = min(room, away)
 		}
-	}
-	for _, seam := range p.Seams {
-		off(seam.A, seam.B)
-	}
-	for i, q := range p.Outline {
-		off(q, p.Outline[(i+1)%len(p.Outline)])
 	}
 	const spacing = 1.6 // from line to line, in heights
 	rows := (len(lines) + 1) / 2
@@ -188,18 +183,15 @@ func (c *content) addColumn(g *group, lines []string, p draw.Part) error {
 // blockNames makes names that any version takes: capitals, digits, "-" and
 // "_", 31 at most (microsoft/maker.js#432, #456). Names that differ only in
 // case are the same name (KLayout/klayout#320), and so are given a number.
-type blockNames struct{ taken map[string]int }
+type blockNames map[string]int
 
 const maxName = 31
 
-func (n *blockNames) unique(text string) string {
-	if n.taken == nil {
-		n.taken = map[string]int{}
-	}
+func (n blockNames) unique(text string) string {
 	name := blockName(text)
 	for {
-		n.taken[name]++
-		k := n.taken[name]
+		n[name]++
+		k := n[name]
 		if k == 1 {
 			return name
 		}
@@ -222,11 +214,5 @@ func blockName(text string) string {
 			gap = true
 		}
 	}
-	if len(out) > maxName {
-		out = out[:maxName]
-	}
-	if len(out) == 0 {
-		return "PIECE"
-	}
-	return string(out)
+	return cmp.Or(string(out[:min(len(out), maxName)]), "PIECE")
 }

@@ -4,7 +4,6 @@ package dxf
 
 import (
 	"bytes"
-	"errors"
 	"io"
 	"slices"
 	"strconv"
@@ -233,15 +232,5 @@ func (d *dictionary) Format(f format.Formatter) {
 	}
 }
 
-// The rest of the library's interface: nothing here calls it.
-
-func (f *formatter) Reset()                    { f.out = f.out[:0] }
-func (f *formatter) SetPrecision(int)          {}
-func (f *formatter) Output() string            { return string(f.out) }
-func (f *formatter) String(int, string) string { return "" }
-func (f *formatter) Hex(int, int) string       { return "" }
-func (f *formatter) Int(int, int) string       { return "" }
-func (f *formatter) Float(int, float64) string { return "" }
-func (f *formatter) WriteTo(io.Writer) (int64, error) {
-	return 0, errors.ErrUnsupported
-}
+// unused is the rest of the library's interface: nothing here calls it.
+type unused = format.Formatter
