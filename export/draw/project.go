@@ -45,12 +45,9 @@ func Project(d *Drawing, on Surface, look Look) (layers []Layer, whole bool) {
 		if s.Role == Figure && !slices.ContainsFunc(d.Paths, func(p Path) bool { return p.Role == Figure }) {
 			continue
 		}
-		l := Layer{ID: s.Role.String(), Colour: look.Line, Line: s.Width * look.Width}
+		l := Layer{ID: s.Role.String(), Colour: look.Line, Line: s.Width * look.Width, Dash: s.Dashes(look.Width)}
 		if s.Faint {
 			l.Colour = look.Faint
-		}
-		for _, dash := range s.Dash {
-			l.Dash = append(l.Dash, dash*look.Width)
 		}
 		for _, p := range d.Paths {
 			if p.Role == s.Role {

@@ -2,7 +2,13 @@
 
 package draw
 
-import "slices"
+import (
+	"encoding/hex"
+	"fmt"
+	"image/color"
+	"slices"
+	"strings"
+)
 
 // Role is what a line is for; each has an SVG group, and those of paper a DXF
 // layer, of its own.
@@ -53,9 +59,23 @@ var styles = [...]Style{
 // Styles returns the styles of all roles in the order in which they are drawn.
 func Styles() []Style { return slices.Clone(styles[:]) }
 
-// StyleOf returns the style of a role.
-func StyleOf(r Role) Style {
-	return styles[slices.IndexFunc(styles[:], func(s Style) bool { return s.Role == r })]
+// Dashes returns the lengths drawn and left out for cut lines of a width; nil for
+// lines that don't break.
+func (s Style) Dashes(line float64) []float64 {
+	var out []float64
+	for _, d := range s.Dash {
+		out = append(out, d*line)
+	}
+	return out
+}
+
+// RGB reads a colour of the form #1f5f7a, the only one that stands in a drawing.
+func RGB(s string) (c color.RGBA, err error) {
+	b, err := hex.DecodeString(strings.TrimPrefix(s, "#"))
+	if err != nil || len(b) != 3 || s[0] != '#' {
+		return c, fmt.Errorf("colour %q is not of the form #1f5f7a", s)
+	}
+	return color.RGBA{b[0], b[1], b[2], 255}, nil
 }
 
 // Ink is the grey of lettering, and DarkGrey that of what is Dark: a file in

@@ -30,17 +30,19 @@ type Layer struct {
 type Trace struct {
 	Points []geometry.Point
 	Closed bool
+	Apart  bool   // each two points are a line of their own
+	ID     string // of its own; "": none
 	Thin   bool   // half the width of the layer, but at least a pixel
 	Number int    // of a cut; 0: none
 	Size   string // of the calibration square, as "12in"; "" for other lines
 }
 
 // Lettering is one line of text on a surface that the screen shows at a
-// slant: At is where its baseline begins, or the middle of it when Centred;
+// slant: At is where its baseline begins, the middle of it when Centred or its end when Right;
 // Across and Up lead on by the height of a capital along the baseline and at
 // right angles to it, as they appear on the screen.
 type Lettering struct {
 	At, Across, Up geometry.Point
-	Centred        bool
+	Centred, Right bool
 	Value          string
 }

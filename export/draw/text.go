@@ -29,9 +29,13 @@ func HelveticaOf(bold bool) Face {
 	return Helvetica
 }
 
-// HelveticaCap is the height of a capital of Helvetica over the size of the font,
-// in Adobe's metrics.
-const HelveticaCap = 0.718
+// The height of a capital over the size of the font: in Adobe's metrics of
+// Helvetica, which a PDF has, and in the OS/2 table of Arial (1466/2048), by which
+// the letters of an SVG are sized.
+const (
+	HelveticaCap = 0.718
+	ArialCap     = 0.716
+)
 
 // advance is how wide a character of a plain sans-serif face is taken to be,
 // on the generous side, per height of its capitals: about 0.55 em of 0.72 em

@@ -5,10 +5,12 @@ package svg
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 
 	"lozenge/export"
 	"lozenge/export/draw"
+	"lozenge/geometry"
 )
 
 // WriteScreen writes a drawing in pixels. It fails as [Write] does.
@@ -20,8 +22,7 @@ func WriteScreen(w io.Writer, s *draw.Screen) error {
 }
 
 func writeScreen(w io.Writer, p *draw.Screen) error {
-	ground, err := Colour(p.Ground)
-	if err != nil {
+	if _, err := draw.RGB(p.Ground); err != nil {
 		return fmt.Errorf("the ground: %w", err)
 	}
 	if p.Width <= 0 || p.Height <= 0 {
@@ -29,14 +30,8 @@ func writeScreen(w io.Writer, p *draw.Screen) error {
 	}
 	c := newCanvas(w)
 	width, height := float64(p.Width), float64(p.Height)
-	c.root("", width, height, width, height)
-	if p.Title != "" {
-		c.lib.Title(oneLine(p.Title))
-	}
-	if p.Note != "" {
-		c.lib.Desc(oneLine(p.Note))
-	}
-	c.rect(0, 0, width, height, attr("id", "ground"), attr("fill", ground))
+	c.root(p.Title, p.Note, "", width, height, width, height)
+	c.rect(0, 0, width, height, attr("id", "ground"), attr("fill", p.Ground))
 	for _, l := range p.Layers {
 		if err := c.layer(l); err != nil {
 			return fmt.Errorf("%s: %w", l.ID, err)
@@ -46,19 +41,18 @@ func writeScreen(w io.Writer, p *draw.Screen) error {
 }
 
 func (c *canvas) layer(l draw.Layer) error {
-	ink, err := Colour(l.Colour)
-	if err != nil {
+	if _, err := draw.RGB(l.Colour); err != nil {
 		return err
 	}
 	if !(l.Line > 0) {
 		return fmt.Errorf("the line width is %v", l.Line)
 	}
 	attrs := []string{
-		attr("fill", "none"), attr("stroke", ink), attr("stroke-width", c.num.Format(l.Line)),
+		attr("fill", "none"), attr("stroke", l.Colour), attr("stroke-width", c.num.Format(l.Line)),
 		attr("stroke-linejoin", "round"),
 	}
 	if len(l.Dash) > 0 {
-		attrs = append(attrs, attr("stroke-dasharray", c.dash(l.Dash, 1)))
+		attrs = append(attrs, attr("stroke-dasharray", c.num.Format(l.Dash...)))
 	}
 	c.group(l.ID, attrs...)
 	for i, t := range l.Traces {
@@ -67,7 +61,7 @@ func (c *canvas) layer(l draw.Layer) error {
 		}
 	}
 	if len(l.Words) > 0 {
-		c.letters(ink)
+		c.letters(l.Colour)
 		for i, t := range l.Words {
 			c.num.Writing("text", i)
 			c.lettering(t)
@@ -79,14 +73,13 @@ func (c *canvas) layer(l draw.Layer) error {
 }
 
 func (c *canvas) trace(i int, t draw.Trace, line float64) error {
-	points, err := export.Distinct(t.Points, t.Closed, export.SVGDecimals)
-	if err != nil {
-		return fmt.Errorf("line %d %w", i+1, err)
-	}
 	c.num.Writing("line", i)
 	c.buf = append(c.buf[:0], "<path"...)
 	more := func(name, value string) {
 		c.buf = append(append(c.buf, ' '), attr(name, value)...)
+	}
+	if t.ID != "" {
+		more("id", t.ID)
 	}
 	if t.Number > 0 {
 		more("data-number", strconv.Itoa(t.Number))
@@ -99,17 +92,16 @@ func (c *canvas) trace(i int, t draw.Trace, line float64) error {
 		more("stroke-width", c.num.Format(max(line/2, min(line, 1))))
 	}
 	c.buf = append(c.buf, ` d="`...)
-	for j, p := range points {
-		if j == 0 {
-			c.buf = append(c.buf, 'M')
-		} else {
-			c.buf = append(c.buf, " L"...)
-		}
-		c.buf = append(c.num.Append(c.buf, p.X), ',')
-		c.buf = c.num.Append(c.buf, p.Y)
+	parts := [][]geometry.Point{t.Points}
+	if t.Apart {
+		parts = slices.Collect(slices.Chunk(t.Points, 2))
 	}
-	if t.Closed {
-		c.buf = append(c.buf, " Z"...)
+	for _, points := range parts {
+		points, err := export.Distinct(points, t.Closed, export.SVGDecimals)
+		if err != nil {
+			return fmt.Errorf("line %d %w", i+1, err)
+		}
+		c.outline(points, t.Closed)
 	}
 	c.buf = append(c.buf, "\"/>\n"...)
 	c.out.Write(c.buf)
@@ -119,22 +111,13 @@ func (c *canvas) trace(i int, t draw.Trace, line float64) error {
 // lettering writes a text through the matrix that lays it on the surface. As
 // in [canvas.text] the font is drawn large and scaled down.
 func (c *canvas) lettering(t draw.Lettering) {
-	c.buf = append(c.buf[:0], "matrix("...)
 	across, down := t.Across.Mul(0.01), t.Up.Mul(-0.01)
-	for i, v := range [...]float64{across.X, across.Y, down.X, down.Y, t.At.X, t.At.Y} {
-		if i > 0 {
-			c.buf = append(c.buf, ' ')
-		}
-		c.buf = c.num.Append(c.buf, v)
+	var attrs []string
+	switch {
+	case t.Centred:
+		attrs = []string{attr("text-anchor", "middle")}
+	case t.Right:
+		attrs = []string{attr("text-anchor", "end")}
 	}
-	c.buf = append(c.buf, ')')
-	attrs := []string{
-		attr("transform", string(c.buf)),
-		attr("font-size", c.num.Format(100/capHeight)),
-	}
-	if t.Centred {
-		attrs = append(attrs, attr("text-anchor", "middle"))
-	}
-	c.lib.Decimals = 0
-	c.lib.Text(0, 0, oneLine(t.Value), attrs...)
+	c.letter("matrix("+c.num.Format(across.X, across.Y, down.X, down.Y, t.At.X, t.At.Y)+")", 100/draw.ArialCap, t.Value, attrs...)
 }

@@ -20,10 +20,6 @@ import (
 	"lozenge/geometry"
 )
 
-// capHeight is the height of a capital over the size of the font: 1466/2048
-// in the OS/2 table of Arial, 718/1000 in the metrics of Helvetica.
-const capHeight = 0.716
-
 // squareID is by which the calibration square is found.
 const squareID = "calibration-square"
 
@@ -39,6 +35,7 @@ func Write(w io.Writer, s *draw.Drawing) error {
 		return fmt.Errorf("writing SVG: %w", err)
 	}
 	d := &drawing{canvas: newCanvas(w), from: s}
+	d.origin, d.down = geometry.Point{X: -s.Page.Min.X, Y: s.Page.Max.Y}, -1
 	d.line = d.num.Format(s.Line)
 	d.half = d.num.Format(s.Line / 2)
 	if err := d.write(); err != nil {
@@ -48,7 +45,9 @@ func Write(w io.Writer, s *draw.Drawing) error {
 }
 
 func (d *drawing) write() error {
-	if err := d.head(); err != nil {
+	width, height := d.from.Page.Width(), d.from.Page.Height()
+	d.root(d.from.Title, d.from.Note, d.from.Unit.String(), width*d.from.Scale, height*d.from.Scale, width, height)
+	if err := d.num.Err(); err != nil {
 		return err
 	}
 	if err := d.fills(); err != nil {
@@ -84,23 +83,6 @@ type drawing struct {
 	line, half string // widths, as text
 }
 
-func (d *drawing) x(x float64) float64 { return x - d.from.Page.Min.X }
-func (d *drawing) y(y float64) float64 { return d.from.Page.Max.Y - y }
-
-func (d *drawing) head() error {
-	page := d.from.Page
-	d.root(d.from.Unit.String(),
-		page.Width()*d.from.Scale, page.Height()*d.from.Scale,
-		page.Width(), page.Height())
-	if d.from.Title != "" {
-		d.lib.Title(oneLine(d.from.Title))
-	}
-	if d.from.Note != "" {
-		d.lib.Desc(oneLine(d.from.Note))
-	}
-	return d.num.Err()
-}
-
 // fills draws the areas of colour, one path for each. They are outlined in
 // their own colour as well: where two meet, the paper would shine through
 // the half-covered pixels.
@@ -110,14 +92,11 @@ func (d *drawing) fills() error {
 	}
 	d.group("fill", attr("stroke-width", d.half), attr("stroke-linejoin", "round"))
 	for i, fill := range d.from.Fills {
-		c, err := Colour(fill.Colour)
-		if err != nil {
+		if _, err := draw.RGB(fill.Colour); err != nil {
 			return fmt.Errorf("fill %d: %w", i+1, err)
 		}
-		d.buf = append(d.buf[:0], `<path fill="`...)
-		d.buf = append(append(d.buf, c...), `" stroke="`...)
-		d.buf = append(append(d.buf, c...), `" d="`...)
-		what := "fill " + c + ": polygon"
+		d.buf = fmt.Appendf(d.buf[:0], `<path fill="%[1]s" stroke="%[1]s" d="`, fill.Colour)
+		what := "fill " + fill.Colour + ": polygon"
 		for j, polygon := range fill.Polygons {
 			if len(polygon) < 3 {
 				continue // nothing to be seen
@@ -148,7 +127,7 @@ func (d *drawing) role(s draw.Style) error {
 		attrs = append(attrs, attr("stroke-linejoin", "round"))
 	}
 	if s.Dash != nil {
-		attrs = append(attrs, attr("stroke-dasharray", d.dash(s.Dash, d.from.Line)))
+		attrs = append(attrs, attr("stroke-dasharray", d.num.Format(s.Dashes(d.from.Line)...)))
 	}
 	d.group(s.Role.String(), attrs...)
 	if err := d.paths(s); err != nil {
@@ -192,17 +171,16 @@ func (d *drawing) label(i int, t draw.Text) error {
 		attrs = append(attrs, attr("text-anchor", "middle"))
 	}
 	if t.Colour != "" {
-		ink, err := Colour(t.Colour)
-		if err != nil {
+		if _, err := draw.RGB(t.Colour); err != nil {
 			return fmt.Errorf("text %d: %w", i+1, err)
 		}
-		attrs = append(attrs, attr("fill", ink))
+		attrs = append(attrs, attr("fill", t.Colour))
 	}
 	if t.Bold {
 		attrs = append(attrs, attr("font-weight", "bold"))
 	}
 	// With y down, positive angles turn clockwise.
-	d.text(d.x(t.At.X), d.y(t.At.Y), float64(-t.Turn), t.Height/capHeight, t.Value, attrs...)
+	d.text(d.x(t.At.X), d.y(t.At.Y), float64(-t.Turn), t.Height/draw.ArialCap, t.Value, attrs...)
 	return d.num.Err()
 }
 
@@ -236,30 +214,4 @@ func (d *drawing) paths(s draw.Style) error {
 		}
 	}
 	return nil
-}
-
-// outline appends path data to the buffer: as the library would write it,
-// but with no call and no allocation for each point.
-func (d *drawing) outline(points []geometry.Point, closed bool) {
-	buf := d.buf
-	for i, p := range points {
-		switch {
-		case i > 0:
-			buf = append(buf, " L"...)
-		case len(buf) > 0 && buf[len(buf)-1] == 'Z':
-			buf = append(buf, " M"...)
-		default:
-			buf = append(buf, 'M')
-		}
-		buf = append(d.num.Append(buf, d.x(p.X)), ',')
-		buf = d.num.Append(buf, d.y(p.Y))
-	}
-	if closed && len(points) > 0 {
-		buf = append(buf, " Z"...)
-	}
-	if len(buf) > flushAt {
-		d.out.Write(buf)
-		buf = buf[:0]
-	}
-	d.buf = buf
 }

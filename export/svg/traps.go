@@ -12,6 +12,7 @@ import (
 	svgo "github.com/ajstarks/svgo/float"
 
 	"lozenge/export"
+	"lozenge/geometry"
 )
 
 // canvas is the one way to the svgo library, which writes the frame of the
@@ -28,25 +29,35 @@ type canvas struct {
 	out *bufio.Writer // keeps the first write error, which the library drops
 	num export.Numbers
 	buf []byte
+
+	// Where the drawing's 0 lies in the file, and which way its y runs there.
+	origin geometry.Point
+	down   float64
 }
 
 func newCanvas(w io.Writer) *canvas {
-	c := &canvas{num: export.NewNumbers(export.SVGDecimals)}
+	c := &canvas{num: export.NewNumbers(export.SVGDecimals), down: 1}
 	// The library calls Write for every few bytes.
 	c.out = bufio.NewWriterSize(w, 1<<16)
 	c.lib = svgo.New(c.out)
 	return c
 }
 
-// root begins the document, width x height on paper in the unit, showing
+// root begins the document with what is said of it, width x height on paper in the unit, showing
 // viewWidth x viewHeight of the drawing. The library adds the namespaces; to
 // pass them again would make them double.
-func (c *canvas) root(unit string, width, height, viewWidth, viewHeight float64) {
+func (c *canvas) root(title, note, unit string, width, height, viewWidth, viewHeight float64) {
 	c.num.Writing("the page", -1)
 	c.lib.Startraw(
 		attr("width", c.num.Format(width)+unit),
 		attr("height", c.num.Format(height)+unit),
-		attr("viewBox", "0 0 "+c.num.Format(viewWidth)+" "+c.num.Format(viewHeight)))
+		attr("viewBox", c.num.Format(0, 0, viewWidth, viewHeight)))
+	if title != "" {
+		c.lib.Title(oneLine(title))
+	}
+	if note != "" {
+		c.lib.Desc(oneLine(note))
+	}
 }
 
 // group begins a group. Attributes go as name="value" in full: the library
@@ -58,18 +69,6 @@ func (c *canvas) group(id string, attrs ...string) {
 // letters begins a group of words of one colour.
 func (c *canvas) letters(colour string) {
 	c.lib.Group(attr("fill", colour), attr("stroke", "none"), attr("font-family", "Helvetica, Arial, sans-serif"))
-}
-
-// dash returns the lengths of dashes and gaps, times k.
-func (c *canvas) dash(lengths []float64, k float64) string {
-	var out []byte
-	for i, l := range lengths {
-		if i > 0 {
-			out = append(out, ' ')
-		}
-		out = c.num.Append(out, l*k)
-	}
-	return string(out)
 }
 
 // end ends the document.
@@ -96,36 +95,61 @@ func (c *canvas) rect(x, y, width, height float64, attrs ...string) {
 	c.out.Write(c.buf)
 }
 
+func (c *canvas) x(x float64) float64 { return c.origin.X + x }
+func (c *canvas) y(y float64) float64 { return c.origin.Y + float64(c.down*y) }
+
+// outline appends path data to the buffer: as the library would write it,
+// but with no call and no allocation for each point.
+func (c *canvas) outline(points []geometry.Point, closed bool) {
+	buf := c.buf
+	for i, p := range points {
+		switch {
+		case i > 0:
+			buf = append(buf, " L"...)
+		case len(buf) == 0 || buf[len(buf)-1] == '"':
+			buf = append(buf, 'M')
+		default:
+			buf = append(buf, " M"...)
+		}
+		buf = append(c.num.Append(buf, c.x(p.X)), ',')
+		buf = c.num.Append(buf, c.y(p.Y))
+	}
+	if closed && len(points) > 0 {
+		buf = append(buf, " Z"...)
+	}
+	if len(buf) > flushAt {
+		c.out.Write(buf)
+		buf = buf[:0]
+	}
+	c.buf = buf
+}
+
 // text writes one line of text with the left end, or the middle, of its
 // baseline at x, y, turned by degrees clockwise as the reader sees it. size
 // is that of the font. The place is part of a transform put together here
 // with fixed decimals; the library gets the origin, without decimals.
 func (c *canvas) text(x, y, degrees, size float64, value string, attrs ...string) {
-	c.buf = append(c.buf[:0], "translate("...)
-	c.buf = append(c.num.Append(c.buf, x), ' ')
-	c.buf = append(c.num.Append(c.buf, y), ')')
+	transform := "translate(" + c.num.Format(x, y) + ")"
 	if degrees != 0 {
-		c.buf = append(c.buf, " rotate("...)
-		c.buf = append(c.num.Append(c.buf, degrees), ')')
+		transform += " rotate(" + c.num.Format(degrees) + ")"
 	}
 	// A font a fraction of a unit high is beyond renderers that keep its
 	// outlines in whole 1/64ths: letters lose strokes. So it is drawn large
 	// and scaled down.
-	c.buf = append(c.buf, " scale(0.01)"...)
+	c.letter(transform+" scale(0.01)", 100*size, value, attrs...)
+}
+
+func (c *canvas) letter(transform string, size float64, value string, attrs ...string) {
 	c.lib.Decimals = 0
 	c.lib.Text(0, 0, oneLine(value), append([]string{
-		attr("transform", string(c.buf)),
-		attr("font-size", c.num.Format(100*size)),
+		attr("transform", transform),
+		attr("font-size", c.num.Format(size)),
 	}, attrs...)...)
 }
 
-// attr returns name="value", escaped. The library escapes the content of
+// attr returns name="value", escaped and on one line. The library escapes the content of
 // elements only.
-func attr(name, value string) string { return name + `="` + Escape(value) + `"` }
-
-// Escape makes a text fit for an attribute or the content of an element of XML
-// 1.0, on one line.
-func Escape(s string) string { return escape.Replace(oneLine(s)) }
+func attr(name, value string) string { return name + `="` + escape.Replace(oneLine(value)) + `"` }
 
 var escape = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;")
 
@@ -146,16 +170,3 @@ func oneLine(s string) string {
 
 // grey returns a grey as a colour.
 func grey(v uint8) string { return fmt.Sprintf("#%02[1]x%02[1]x%02[1]x", v) }
-
-// Colour returns a colour as it may stand in a file, or an error.
-func Colour(s string) (string, error) {
-	ok := len(s) == 7 && s[0] == '#'
-	for i := 1; ok && i < len(s); i++ {
-		c := s[i] | 0x20
-		ok = '0' <= s[i] && s[i] <= '9' || 'a' <= c && c <= 'f'
-	}
-	if !ok {
-		return "", fmt.Errorf("colour %q is not of the form #1f5f7a", s)
-	}
-	return s, nil
-}

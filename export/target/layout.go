@@ -68,14 +68,6 @@ func (l line) box() geometry.Rect {
 	}
 }
 
-// box returns what the cross covers.
-func (l layout) box(c cross) geometry.Rect {
-	return geometry.Rect{
-		Min: geometry.Point{X: c.U - l.arm, Y: c.V - l.arm},
-		Max: geometry.Point{X: c.U + l.arm, Y: c.V + l.arm},
-	}
-}
-
 // lay puts the crosses, their numbers towards the middle of the screen, and
 // the words between the rows of crosses.
 func lay(s calibrate.Screen, g calibrate.Grid, title string, words []string) (layout, error) {

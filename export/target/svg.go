@@ -3,15 +3,15 @@
 package target
 
 import (
-	"bufio"
 	"cmp"
 	"fmt"
 	"io"
 	"strings"
 
 	"lozenge/calibrate"
-	"lozenge/export"
+	"lozenge/export/draw"
 	"lozenge/export/svg"
+	"lozenge/geometry"
 )
 
 // Sheet is the picture of the crosses.
@@ -31,9 +31,6 @@ const (
 	lightLine  = "#f2f2f2"
 )
 
-// pixelDecimals of what is written: crosses stand on whole pixels.
-const pixelDecimals = 2
-
 // Write writes the sheet as an SVG in screen pixels: width, height and
 // viewBox are the screen's. The crosses, two pixels wide or a whole multiple
 // of that, stand on whole pixels, so that they are drawn sharp; each has the
@@ -47,64 +44,33 @@ func Write(w io.Writer, s Sheet) error {
 	if err != nil {
 		return fmt.Errorf("writing SVG: %w", err)
 	}
-	d := drawing{out: bufio.NewWriter(w), num: export.NewNumbers(pixelDecimals)}
-	if err := d.write(s, l); err != nil {
-		return fmt.Errorf("writing SVG: %w", err)
+	group := func(id string) draw.Layer {
+		return draw.Layer{ID: id, Colour: cmp.Or(s.Line, lightLine), Line: l.stroke}
 	}
-	return nil
-}
-
-type drawing struct {
-	out *bufio.Writer // keeps the first error
-	num export.Numbers
-}
-
-func (d *drawing) printf(format string, a ...any) { fmt.Fprintf(d.out, format, a...) }
-
-func (d *drawing) write(s Sheet, l layout) error {
-	ground, err := svg.Colour(cmp.Or(s.Ground, darkGround))
-	if err != nil {
-		return err
-	}
-	ink, err := svg.Colour(cmp.Or(s.Line, lightLine))
-	if err != nil {
-		return err
-	}
-	w, h := s.Screen.Width, s.Screen.Height
-	f := d.num.Format
-	d.printf("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n")
-	d.printf("<svg width=\"%d\" height=\"%d\" viewBox=\"0 0 %d %d\" xmlns=\"http://www.w3.org/2000/svg\">\n", w, h, w, h)
-	d.printf("<title>%s</title>\n<desc>%s</desc>\n", svg.Escape(s.Title), svg.Escape(strings.Join(s.Words, " ")))
-	d.printf("<rect id=\"ground\" width=\"%d\" height=\"%d\" fill=\"%s\"/>\n", w, h, ground)
-	d.printf("<g id=\"frame\" fill=\"none\" stroke=\"%s\" stroke-width=\"%s\">\n", ink, f(l.stroke))
-	d.printf("<rect x=\"%s\" y=\"%s\" width=\"%s\" height=\"%s\"/>\n</g>\n",
-		f(l.stroke/2), f(l.stroke/2), f(float64(w)-l.stroke), f(float64(h)-l.stroke))
-	d.printf("<g id=\"crosses\" fill=\"none\" stroke=\"%s\" stroke-width=\"%s\">\n", ink, f(l.stroke))
-	for i, c := range l.crosses {
-		d.num.Writing("cross", i)
-		d.printf("<path id=\"cross-%d\" d=\"M%s,%s H%s M%s,%s V%s\"/>\n", c.Point,
-			f(c.U-l.arm), f(c.V), f(c.U+l.arm), f(c.U), f(c.V-l.arm), f(c.V+l.arm))
-	}
-	d.printf("</g>\n<g id=\"numbers\" fill=\"%s\" font-family=\"Helvetica, Arial, sans-serif\">\n", ink)
+	frame, crosses, numbers, words := group("frame"), group("crosses"), group("numbers"), group("words")
+	width, height, edge := float64(s.Screen.Width), float64(s.Screen.Height), l.stroke/2
+	frame.Traces = []draw.Trace{{Apart: true, Points: []geometry.Point{
+		{Y: edge}, {X: width, Y: edge}, {Y: height - edge}, {X: width, Y: height - edge},
+		{X: edge}, {X: edge, Y: height}, {X: width - edge}, {X: width - edge, Y: height},
+	}}}
 	for _, c := range l.crosses {
-		d.text(c.number)
+		crosses.Traces = append(crosses.Traces, draw.Trace{ID: fmt.Sprint("cross-", c.Point), Apart: true, Points: []geometry.Point{
+			{X: c.U - l.arm, Y: c.V}, {X: c.U + l.arm, Y: c.V}, {X: c.U, Y: c.V - l.arm}, {X: c.U, Y: c.V + l.arm},
+		}})
+		numbers.Words = append(numbers.Words, c.number.lettering())
 	}
-	d.printf("</g>\n<g id=\"words\" fill=\"%s\" font-family=\"Helvetica, Arial, sans-serif\">\n", ink)
 	for _, one := range l.lines {
-		d.text(one)
+		words.Words = append(words.Words, one.lettering())
 	}
-	d.printf("</g>\n</svg>\n")
-	if err := d.num.Err(); err != nil {
-		return err
-	}
-	return d.out.Flush()
+	return svg.WriteScreen(w, &draw.Screen{
+		Width: s.Screen.Width, Height: s.Screen.Height, Title: s.Title, Note: strings.Join(s.Words, " "),
+		Ground: cmp.Or(s.Ground, darkGround), Layers: []draw.Layer{frame, crosses, numbers, words},
+	})
 }
 
-func (d *drawing) text(l line) {
-	d.num.Writing("text", -1)
-	end := ""
-	if l.right {
-		end = ` text-anchor="end"`
+func (l line) lettering() draw.Lettering {
+	cap := l.size * draw.ArialCap
+	return draw.Lettering{
+		At: geometry.Point{X: l.u, Y: l.v}, Across: geometry.Point{X: cap}, Up: geometry.Point{Y: -cap}, Right: l.right, Value: l.value,
 	}
-	d.printf("<text x=\"%s\" y=\"%s\" font-size=\"%s\"%s>%s</text>\n", d.num.Format(l.u), d.num.Format(l.v), d.num.Format(l.size), end, svg.Escape(l.value))
 }
