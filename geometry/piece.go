@@ -2,7 +2,10 @@
 
 package geometry
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Edge is what the edge from vertex i to vertex i+1 of an outline is.
 type Edge struct {
@@ -154,19 +157,16 @@ func dropRepeats(g []vertex) []vertex {
 }
 
 func (p Piece) mirror() Piece {
-	n := len(p.Outline)
 	m := Piece{
 		Shape:    p.Shape,
 		Lean:     p.Lean.Other(),
 		Finished: p.Finished.MirrorX(),
 		Outline:  p.Outline.MirrorX(),
-		Edges:    make([]Edge, n),
+		Edges:    slices.Clone(p.Edges),
 	}
 	// MirrorX reverses the order of travel, so the edge that began at a
 	// vertex now ends there.
-	for i := range p.Edges {
-		m.Edges[i] = p.Edges[n-1-i]
-	}
+	slices.Reverse(m.Edges)
 	for _, s := range p.Seams {
 		s = s.MirrorX()
 		m.Seams = append(m.Seams, Segment{s.B, s.A})

@@ -52,19 +52,12 @@ func BackBothWays(outer Size, usable, extra, seam float64, u geometry.Unit) (up,
 	w, h := outer.Width+float64(2*extra), outer.Height+float64(2*extra)
 	panels := func(what string, over, panel float64) (Backing, error) {
 		n, err := toJoin(value{what, -1, over}, width, seam)
-		if err != nil {
-			return Backing{}, err
-		}
 		b := Backing{Width: w, Height: h, Panels: n, Panel: panel, Length: float64(float64(n) * panel)}
 		b.Buy, b.Unit = BuyLength(b.Length, u)
-		return b, nil
+		return b, err
 	}
-	if up, err = panels("width of the backing", w, h); err != nil {
-		return Backing{}, Backing{}, err
-	}
-	if across, err = panels("height of the backing", h, w); err != nil {
-		return Backing{}, Backing{}, err
-	}
+	up, err = panels("width of the backing", w, h)
 	up.Lengthwise = true
-	return up, across, nil
+	across, wrong := panels("height of the backing", h, w)
+	return up, across, cmp.Or(err, wrong)
 }

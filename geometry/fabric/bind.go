@@ -10,11 +10,8 @@ import (
 
 // Binding is what the binding takes.
 type Binding struct {
-	Total  float64 // once round the quilt and what is extra
-	Strips int     // whole strips, sewn end to end
-	Length float64 // of yardage: the strips' widths together
-	Buy    float64 // in Unit, rounded up
-	Unit   string  // "yd" or "m"
+	Total    float64 // once round the quilt and what is extra
+	Purchase         // of yardage: whole strips, which are sewn end to end
 }
 
 // Bind returns the binding for a quilt of the finished size outer: strips of

@@ -23,13 +23,10 @@ type Border struct {
 	// Sides and Ends are the raw lengths of each of the two sides, and of
 	// each of top and bottom. Butted, the sides are sewn on first.
 	Sides, Ends float64
-	// Strips are sewn end to end into one with that many Joins; all four
-	// lengths are cut from it.
-	Strips, Joins int
-	// Length is what the strips take off a bolt, and Buy and Unit what to buy
-	// for them, as in Purchase.
-	Length, Buy float64
-	Unit        string
+	// What is bought are Strips that are sewn end to end into one with that
+	// many Joins; all four lengths are cut from it.
+	Purchase
+	Joins int
 	// Outer is the finished size with this border on.
 	Outer Size
 }
@@ -100,10 +97,8 @@ func (s BorderSpec) roundQuilt(i int, inner Size, seam float64) (Border, error) 
 	if err != nil {
 		return Border{}, err
 	}
-	b.Strips, b.Joins = n, n-1
 	wholes, _ := s.Bolt.wholes([]Need{{s.Cut, n}}, 1)
-	p := s.Bolt.purchase(wholes, 1)
-	b.Length, b.Buy, b.Unit = p.Length, p.Buy, p.Unit
+	b.Purchase, b.Joins = s.Bolt.purchase(wholes, 1), n-1
 	return b, nil
 }
 

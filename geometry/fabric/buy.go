@@ -24,9 +24,6 @@ const (
 // "fat-quarters" or "strips".
 func (s Source) String() string { return [...]string{"yardage", "fat-quarters", "strips"}[s] }
 
-// unit is what is counted when fabric is bought in pieces.
-func (s Source) unit() string { return strings.ReplaceAll(s.String(), "-", " ") }
-
 // Bolt is what strips are cut from.
 type Bolt struct {
 	Source Source
@@ -47,10 +44,6 @@ func FatQuarterWidth(u geometry.Unit) float64 { return u.Of(18, 46) }
 // stars").
 func FatQuarterLength(u geometry.Unit) float64 { return u.Of(21, 53) }
 
-// BuyStep returns the smallest step in which yardage is sold, in the unit u:
-// 1/8 yd = 4 1/2 in, or 10 cm.
-func BuyStep(u geometry.Unit) float64 { return u.Of(4.5, 10) }
-
 // BuyLength returns what to buy of the length, given in u, and its unit:
 // yards in eighths or metres in tenths, rounded up; exactly a step is bought
 // as that step. Nothing, or what is not a length, gives 0.
@@ -62,7 +55,7 @@ func BuyLength(length float64, u geometry.Unit) (buy float64, name string) {
 	if !(length > geometry.Fit) {
 		return 0, name
 	}
-	step := BuyStep(u)
+	step := u.Of(4.5, 10) // 1/8 yd or 0.1 m
 	n := math.Ceil(length / step)
 	if geometry.Fits(length, float64((n-1)*step)) {
 		n--
@@ -86,7 +79,7 @@ type Purchase struct {
 // purchase returns what to buy when these whole pieces are cut, each strip
 // into so many lengths.
 func (b Bolt) purchase(wholes []Whole, each int) Purchase {
-	p := Purchase{Unit: b.Source.unit()}
+	p := Purchase{Unit: strings.ReplaceAll(b.Source.String(), "-", " ")}
 	for _, w := range wholes {
 		for _, c := range w.Cut {
 			n := w.Times * ((c.Number + each - 1) / each)

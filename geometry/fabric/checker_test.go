@@ -333,8 +333,8 @@ func TestMitredByHand(t *testing.T) {
 		t.Errorf("%+v", m)
 	}
 	// Butted round that: raw 44.5 x 54.5; top and bottom 48.5; 206 together.
-	want := fabric.Border{Cut: 2.5, Sides: 54.5, Ends: 48.5, Strips: 5, Joins: 4, Length: 12.5, Buy: 0.375,
-		Unit: "yd", Outer: fabric.Size{Width: 48, Height: 58}}
+	want := fabric.Border{Cut: 2.5, Sides: 54.5, Ends: 48.5, Joins: 4,
+		Purchase: fabric.Purchase{Strips: 5, Length: 12.5, Buy: 0.375, Unit: "yd"}, Outer: fabric.Size{Width: 48, Height: 58}}
 	if b != want {
 		t.Errorf("got %+v\nwant %+v", b, want)
 	}

@@ -11,12 +11,6 @@ import (
 	"lozenge/geometry/linear"
 )
 
-// item is a number of strips of one width.
-type item struct {
-	size float64
-	n    int
-}
-
 // fill is a whole piece of fabric with so many strips of each width side by
 // side, and how often it is cut so.
 type fill struct {
@@ -52,18 +46,18 @@ const packEps = 1e-8
 // widths that is a lattice polygon, in whose multiples every lattice point is
 // a sum of lattice points of the polygon (from memory: lattice polygons are
 // normal); so that rounding finds a packing then if there is one.
-func pack(items []item, room float64) (fills []fill, least int) {
+func pack(items []Need, room float64) (fills []fill, least int) {
 	r := make([]int, len(items))
 	area := 0.0
 	for i, x := range items {
-		r[i] = x.n
-		area += float64(x.size * float64(x.n))
+		r[i] = x.Number
+		area += float64(x.Width * float64(x.Number))
 	}
 	p := packing{items: items, room: room}
-	if !p.enumerate() {
-		return p.greedy(r), int(math.Ceil(area/(room+geometry.Fit) - packEps))
+	pieces, done := 0.0, p.enumerate()
+	if done {
+		_, pieces, done = p.relax(r)
 	}
-	_, pieces, done := p.relax(r)
 	if !done {
 		return p.greedy(r), int(math.Ceil(area/(room+geometry.Fit) - packEps))
 	}
@@ -92,7 +86,7 @@ func holds(size, room float64, n int) int {
 
 // packing is what a search knows.
 type packing struct {
-	items    []item
+	items    []Need
 	room     float64
 	patterns [][]int // first, for each width, the one of nothing else
 	columns  []linear.Column
@@ -105,7 +99,7 @@ type packing struct {
 func (p *packing) enumerate() bool {
 	for i, x := range p.items {
 		alone := make([]int, len(p.items))
-		alone[i] = holds(x.size, p.room, x.n)
+		alone[i] = holds(x.Width, p.room, x.Number)
 		p.patterns = append(p.patterns, alone)
 	}
 	now := make([]int, len(p.items))
@@ -116,23 +110,21 @@ func (p *packing) enumerate() bool {
 			return
 		}
 		x := p.items[i]
-		most := holds(x.size, left, x.n)
+		most := holds(x.Width, left, x.Number)
 		least := 0
 		if i == len(now)-1 {
 			least = most
 		}
 		for n := most; n >= least && len(p.patterns) <= mostPatterns; n-- {
 			now[i] = n
-			fill(i+1, left-float64(float64(n)*x.size))
+			fill(i+1, left-float64(float64(n)*x.Width))
 		}
 	}
 	fill(0, p.room)
 	for _, holds := range p.patterns {
 		c := linear.Column{Cost: 1}
 		for i, n := range holds {
-			if n > 0 {
-				c.Row, c.Entry = append(c.Row, int32(i)), append(c.Entry, float64(n))
-			}
+			c.Put(i, float64(n))
 		}
 		p.columns = append(p.columns, c)
 	}
@@ -147,9 +139,9 @@ func (p *packing) greedy(r []int) (out []fill) {
 	for {
 		f, room := fill{make([]int, len(r)), math.MaxInt}, p.room
 		for i, x := range p.items {
-			if n := holds(x.size, room, r[i]); n > 0 {
+			if n := holds(x.Width, room, r[i]); n > 0 {
 				f.holds[i], f.times = n, min(f.times, r[i]/n)
-				room -= float64(float64(n) * x.size)
+				room -= float64(float64(n) * x.Width)
 			}
 		}
 		if f.times == math.MaxInt {
@@ -256,7 +248,7 @@ func (p *packing) lay(r []int, pieces int, tries *int) ([]fill, bool) {
 	}
 	sum := 0.0
 	for i, n := range r {
-		sum += float64(p.items[i].size * float64(n))
+		sum += float64(p.items[i].Width * float64(n))
 	}
 	switch {
 	case pieces >= 1 && geometry.Fits(sum, p.room):

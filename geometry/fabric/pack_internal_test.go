@@ -49,9 +49,9 @@ func everyWay(sizes, n []int, room int) int {
 
 // packed packs and checks that all strips are there and every piece has room.
 func packed(t interface{ Fatalf(string, ...any) }, sizes, n []int, room int) (pieces, least int) {
-	var items []item
+	var items []Need
 	for i, s := range sizes {
-		items = append(items, item{float64(s), n[i]})
+		items = append(items, Need{float64(s), n[i]})
 	}
 	fills, least := pack(items, float64(room))
 	has := make([]int, len(n))

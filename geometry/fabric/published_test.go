@@ -150,7 +150,7 @@ func TestPublishedBindings(t *testing.T) {
 			fabric.Size{66, 72}, 3.75, 10, 42, 0.25, 286, 7, 26.25, 0.75},
 	} {
 		got, err := fabric.Bind(c.outer, c.cut, c.extra, c.usable, c.seam, geometry.Inch)
-		want := fabric.Binding{c.total, int(c.strips), c.length, c.yd, "yd"}
+		want := fabric.Binding{c.total, fabric.Purchase{int(c.strips), c.length, c.yd, "yd"}}
 		if err != nil || got != want {
 			t.Errorf("%s:\n got %+v, %v\nwant %+v", c.source, got, err, want)
 		}

@@ -90,11 +90,7 @@ func Fewest(lengths []float64, room float64) (n int) {
 	for _, l := range lengths {
 		needs = append(needs, Need{l, 1})
 	}
-	var items []item
-	for _, x := range merge(needs) {
-		items = append(items, item{x.Width, x.Number})
-	}
-	fills, _ := pack(items, room)
+	fills, _ := pack(merge(needs), room)
 	for _, f := range fills {
 		n += f.times
 	}
@@ -106,13 +102,13 @@ func Fewest(lengths []float64, room float64) (n int) {
 // which there is no way.
 func (b Bolt) wholes(needs []Need, each int) (out []Whole, least int) {
 	var fills []fill
-	strips := make([]item, len(needs))
+	strips := make([]Need, len(needs))
 	all := fill{make([]int, len(needs)), 1}
 	for i, n := range needs {
-		strips[i] = item{n.Width, (n.Number + each - 1) / each}
-		one := fill{make([]int, len(needs)), strips[i].n}
-		one.holds[i], all.holds[i] = 1, strips[i].n
-		fills, least = append(fills, one), least+strips[i].n
+		strips[i] = Need{n.Width, (n.Number + each - 1) / each}
+		one := fill{make([]int, len(needs)), strips[i].Number}
+		one.holds[i], all.holds[i] = 1, strips[i].Number
+		fills, least = append(fills, one), least+strips[i].Number
 	}
 	switch {
 	case len(needs) == 0:

@@ -51,12 +51,7 @@ func (b Bed) whole() geometry.Rect {
 }
 
 // inside is what the margin leaves.
-func (b Bed) inside() geometry.Rect {
-	return geometry.Rect{
-		Min: geometry.Point{X: b.Margin, Y: b.Margin},
-		Max: geometry.Point{X: b.Width - b.Margin, Y: b.Height - b.Margin},
-	}
-}
+func (b Bed) inside() geometry.Rect { return b.whole().Inset(b.Margin) }
 
 // rows returns how many rows of that height fit above each other.
 func (b Bed) rows(height float64) int {

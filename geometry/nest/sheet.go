@@ -3,6 +3,8 @@
 package nest
 
 import (
+	"slices"
+
 	"lozenge/geometry"
 	"lozenge/geometry/strip"
 )
@@ -151,14 +153,7 @@ func (s Sheet) Room(side float64) (at geometry.Point, ok bool) {
 				Min: geometry.Point{X: x - s.Gap + geometry.Fit, Y: y - s.Gap + geometry.Fit},
 				Max: geometry.Point{X: x + side + s.Gap - geometry.Fit, Y: y + side + s.Gap - geometry.Fit},
 			}
-			free := true
-			for _, g := range strips {
-				if part := g.Within(clear); part != nil && part.Area() > geometry.Fit {
-					free = false
-					break
-				}
-			}
-			if free {
+			if !slices.ContainsFunc(strips, func(g geometry.Polygon) bool { return g.Within(clear).Area() > geometry.Fit }) {
 				return geometry.Point{X: x, Y: y}, true
 			}
 		}

@@ -33,7 +33,7 @@ func (b Bed) slanted(set strip.Set, longest float64) *Sheet {
 	one = one.Move(geometry.Point{X: -one.Bounds().Min.X})
 	var best *Sheet
 	for _, turn := range turns {
-		s := newSlant(b, set, turn, longest)
+		s := slant{b, set, turn, longest, newHull(b.inside(), turn), newHull(b.whole(), turn)}
 		if rows, n := s.rows(one, most); n > most {
 			most = n
 			best = &Sheet{Bed: b, Number: 1, Rows: rows}
@@ -50,10 +50,6 @@ type slant struct {
 	turn          geometry.Angle
 	longest       float64
 	inside, whole hull
-}
-
-func newSlant(b Bed, set strip.Set, turn geometry.Angle, longest float64) slant {
-	return slant{b, set, turn, longest, newHull(b.inside(), turn), newHull(b.whole(), turn)}
 }
 
 // rows returns the rows that together hold most diamonds, and how many; none

@@ -15,9 +15,9 @@ type Set struct {
 	Cuts []float64 // cut widths of the strips, before sewing
 }
 
-// New returns the strip set of the given cut widths. Its width is
-// W = sum(cuts) - 2a(n-1), a being the seam allowance, and seam k lies at
-// w1 + ... + wk - (2k-1)a.
+// New returns the strip set of the given cut widths, each more than two seam
+// allowances. Its width is W = sum(cuts) - 2a(n-1), a being the seam allowance,
+// and seam k lies at w1 + ... + wk - (2k-1)a.
 //
 // When sewn is not 0 it is the width measured after pressing: the cuts follow
 // it, and the seam lines follow the allowance a' = (sum(cuts) - sewn)/(2(n-1))
@@ -27,10 +27,7 @@ func New(cuts []float64, seam float64, angle geometry.Angle, tips geometry.Tips,
 		return Set{}, fmt.Errorf("a strip set needs at least one strip")
 	}
 	sum := 0.0
-	for i, w := range cuts {
-		if !(w > float64(2*seam)+geometry.Fit) {
-			return Set{}, fmt.Errorf("strip %d, cut %v wide, leaves nothing between two seam allowances of %v", i+1, w, seam)
-		}
+	for _, w := range cuts {
 		sum += w
 	}
 	joins := float64(len(cuts) - 1)

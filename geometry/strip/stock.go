@@ -20,24 +20,25 @@ func newStock(rows []rich, value func(triangles int) int) stock {
 		top = max(top, r.diamonds)
 	}
 	for g := range top + 1 {
-		whole, parted, best := none, none, 0
-		for i, r := range rows {
-			if r.diamonds < g {
-				continue
-			}
-			if v := value(r.triangles); v > whole {
-				whole, best = v, i
-			}
-			if r.triangles > 0 {
-				parted = max(parted, value(r.triangles))
-			}
-		}
-		s.whole, s.best = append(s.whole, whole), append(s.best, best)
-		if parted != none {
-			s.parted = append(s.parted, parted)
+		best := beside(rows, g, value)
+		s.whole, s.best = append(s.whole, value(rows[best].triangles)), append(s.best, best)
+		if i := beside(rows[1:], g, value); i >= 0 {
+			s.parted = append(s.parted, value(rows[1+i].triangles))
 		}
 	}
 	return s
+}
+
+// beside returns which row that holds g diamonds counts for most, the first of
+// several; -1 when none holds them.
+func beside(rows []rich, g int, value func(triangles int) int) int {
+	best := -1
+	for i, r := range rows {
+		if r.diamonds >= g && (best < 0 || value(r.triangles) > value(rows[best].triangles)) {
+			best = i
+		}
+	}
+	return best
 }
 
 // pooled solves for edge triangles that serve both leans (at 60 degrees, or
@@ -158,23 +159,13 @@ func (s stock) mixed(right, left, triangles int) []*planned {
 				out = append(out, &planned{rich: s.rows[0], lean: lean})
 			}
 			for _, g := range parted.rows(n-pure, d, triangles) {
-				out = append(out, &planned{rich: s.partedRow(g), mixed: true})
+				// The one with the most edge triangles.
+				row := 1 + beside(s.rows[1:], g, func(t int) int { return t })
+				out = append(out, &planned{rich: s.rows[row], mixed: true})
 			}
 			return out
 		}
 	}
-}
-
-// partedRow returns the row with the most edge triangles beside g diamonds,
-// one at least.
-func (s stock) partedRow(g int) rich {
-	best := rich{}
-	for _, r := range s.rows {
-		if r.diamonds >= g && r.triangles > best.triangles {
-			best = r
-		}
-	}
-	return best
 }
 
 // share gives the odd edge triangle of each row to one of the halves: to the
