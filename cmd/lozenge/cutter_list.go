@@ -158,13 +158,8 @@ func (w *cutterWork) gives(c strip.Count) []string {
 // 3/8 in". A length is never given shorter than it must be.
 func (w *cutterWork) lengths(s nest.Sheet) string {
 	var parts []string
-	for i := 0; i < len(s.Rows); {
-		n := 1
-		for i+n < len(s.Rows) && math.Abs(s.Rows[i+n].Length-s.Rows[i].Length) < geometry.Fit {
-			n++
-		}
-		parts = append(parts, fmt.Sprintf("%s of %s", words.Count(n, "length"), w.list.length(w.roundUp(s.Rows[i].Length))))
-		i += n
+	for _, run := range runs(s.Rows, func(a, b nest.Row) bool { return math.Abs(b.Length-a.Length) < geometry.Fit }) {
+		parts = append(parts, fmt.Sprintf("%s of %s", words.Count(len(run), "length"), w.list.length(w.roundUp(run[0].Length))))
 	}
 	return strings.Join(parts, ", ")
 }

@@ -90,42 +90,33 @@ func placeWords(p *quilt.Plan) string {
 	return said
 }
 
-// stretch is pieces side by side from one strip set.
-type stretch struct{ stripSet, number int }
-
-// pieceRows returns the pieces of each row, from the bottom up, edge triangles
-// included, as stretches from left to right.
-func pieceRows(p *quilt.Plan) [][]stretch {
-	out := make([][]stretch, p.Rows+2)
+// pieceRows returns the numbers of the strip sets of the pieces of each row, from
+// the bottom up and from left to right, edge triangles included.
+func pieceRows(p *quilt.Plan) [][]int {
+	out := make([][]int, p.Rows+2)
 	for _, pl := range p.Pieces {
-		row := &out[pl.Row+1]
-		if n := len(*row); n > 0 && (*row)[n-1].stripSet == pl.StripSet {
-			(*row)[n-1].number++
-			continue
-		}
-		*row = append(*row, stretch{pl.StripSet, 1})
+		out[pl.Row+1] = append(out[pl.Row+1], pl.StripSet+1)
 	}
 	return out
 }
 
 // rowWords returns "3 from strip set 4, 2 from 5", or just the numbers, piece
 // by piece, where there is little to draw together.
-func rowWords(row []stretch, pieces int) string {
+func rowWords(row []int, pieces int) string {
 	var parts []string
-	if 2*len(row) > pieces {
-		for _, r := range row {
-			for range r.number {
-				parts = append(parts, strconv.Itoa(r.stripSet+1))
-			}
+	stretches := runs(row, func(a, b int) bool { return a == b })
+	if 2*len(stretches) > pieces {
+		for _, k := range row {
+			parts = append(parts, strconv.Itoa(k))
 		}
 		return strings.Join(parts, ", ")
 	}
-	for i, r := range row {
+	for i, run := range stretches {
 		said := "%d from %d"
 		if i == 0 {
 			said = "%d from strip set %d"
 		}
-		parts = append(parts, fmt.Sprintf(said, r.number, r.stripSet+1))
+		parts = append(parts, fmt.Sprintf(said, len(run), run[0]))
 	}
 	return strings.Join(parts, ", ")
 }

@@ -29,12 +29,10 @@ type (
 		Name   string `json:"name"`
 	}
 	jsonPlaced struct {
-		Row      int    `json:"row"`
-		Column   int    `json:"column"`
-		Shape    string `json:"shape"`
-		Lean     string `json:"lean"`
-		Turned   bool   `json:"turned"`
-		StripSet *int   `json:"strip_set"`
+		Row    int `json:"row"`
+		Column int `json:"column"`
+		jsonSewnKind
+		StripSet *int `json:"strip_set"`
 	}
 	jsonWhole struct {
 		Fabric string         `json:"fabric"`
@@ -89,7 +87,7 @@ func (out *jsonPlan) sewn(p *quilt.Plan) {
 	}
 	shapes := map[geometry.Shape]string{geometry.Diamond: "diamond", geometry.LowerTriangle: "lower", geometry.UpperTriangle: "upper"}
 	for _, pl := range p.Pieces {
-		out.Pieces = append(out.Pieces, jsonPlaced{pl.Row, pl.Column, shapes[pl.Shape], pl.Lean.String(), pl.Turned, stripSet(p, pl.StripSet)})
+		out.Pieces = append(out.Pieces, jsonPlaced{pl.Row, pl.Column, jsonSewnKind{shapes[pl.Shape], pl.Lean.String(), pl.Turned}, stripSet(p, pl.StripSet)})
 	}
 	e := p.Edges()
 	out.Edges = jsonEdges{"thrifty", e.Unmatched, e.More}

@@ -48,6 +48,18 @@ func (t *text) hang(lead string, indent int, said string) {
 	t.WriteString(words.Wrap(lead, indent, said))
 }
 
+// runs splits a list into runs of neighbours that are like the first of them.
+func runs[T any](list []T, alike func(first, other T) bool) (out [][]T) {
+	for len(list) > 0 {
+		n := 1
+		for n < len(list) && alike(list[0], list[n]) {
+			n++
+		}
+		out, list = append(out, list[:n]), list[n:]
+	}
+	return out
+}
+
 func (t *text) length(v float64) string { return geometry.FormatLength(v, t.unit) }
 
 // planText returns the plan as a quilter reads it, in the order in which she

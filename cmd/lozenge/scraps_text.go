@@ -186,13 +186,8 @@ func (r *scrapsReport) toAdd() {
 // counted lists lengths, those alike together: "2 of 40 in and 1 of 9 in".
 func (r *scrapsReport) counted(lengths []float64) string {
 	var said []string
-	for i := 0; i < len(lengths); {
-		n := 1
-		for i+n < len(lengths) && lengths[i+n] == lengths[i] {
-			n++
-		}
-		said = append(said, fmt.Sprintf("%d of %s", n, r.length(lengths[i])))
-		i += n
+	for _, run := range runs(lengths, func(a, b float64) bool { return a == b }) {
+		said = append(said, fmt.Sprintf("%d of %s", len(run), r.length(run[0])))
 	}
 	return words.List(said)
 }
@@ -247,12 +242,12 @@ func (r *scrapsReport) cutting() {
 				continue
 			}
 			slices.SortStableFunc(cuts[i], func(a, b cut) int { return a.strip - b.strip })
-			for j := 0; j < len(cuts[i]); {
-				strip := cuts[i][j].strip
+			for _, run := range runs(cuts[i], func(a, b cut) bool { return a.strip == b.strip }) {
 				var said []string
-				for ; j < len(cuts[i]) && cuts[i][j].strip == strip; j++ {
-					said = append(said, fmt.Sprintf("%s for strip set %d", cuts[i][j].length, cuts[i][j].set+1))
+				for _, c := range run {
+					said = append(said, fmt.Sprintf("%s for strip set %d", c.length, c.set+1))
 				}
+				strip := run[0].strip
 				if rest := r.roughly(left[[2]int{i, strip}]); rest != "" {
 					said = append(said, rest+" left")
 				}
@@ -353,16 +348,13 @@ func (r *scrapsReport) alike(v []float64) string {
 	slices.Sort(v)
 	slices.Reverse(v)
 	var said []string
-	for i := 0; i < len(v); {
-		word, n := r.roughly(v[i]), 1
-		for i+n < len(v) && r.roughly(v[i+n]) == word {
-			n++
-		}
-		if i += n; word == "" {
+	for _, run := range runs(v, func(a, b float64) bool { return r.roughly(a) == r.roughly(b) }) {
+		word := r.roughly(run[0])
+		if word == "" {
 			break
 		}
-		if n > 1 {
-			word = fmt.Sprintf("%d x %s", n, word)
+		if len(run) > 1 {
+			word = fmt.Sprintf("%d x %s", len(run), word)
 		}
 		said = append(said, word)
 	}

@@ -71,8 +71,11 @@ func (c *cut) show(s *session, v *view) {
 	f := &w.frames[st.frame]
 	v.Say = s.stepWords(w, st)
 	like := s.cutting.alike[s.cutting.of[s.at.StripSet]]
-	sets := len(s.cutting.of)
-	v.more(fmt.Sprintf("Strip set %d of %d, %s; %s.", s.at.StripSet+1, sets, words.Lean(like.Layout), stripSetsLeft(sets-s.at.StripSet-1)), done)
+	sets, left := len(s.cutting.of), "none"
+	if n := sets - s.at.StripSet - 1; n > 0 {
+		left = words.Count(n, "strip set")
+	}
+	v.more(fmt.Sprintf("Strip set %d of %d, %s; %s left after this one.", s.at.StripSet+1, sets, words.Lean(like.Layout), left), done)
 	if st.kind == layStep || st.kind == startStep {
 		v.more(words.CutAway, words.NoLens)
 	}
@@ -84,13 +87,6 @@ func (c *cut) show(s *session, v *view) {
 	if s.fits() {
 		c.draw(s, v, w, f)
 	}
-}
-
-func stripSetsLeft(n int) string {
-	if n == 0 {
-		return "none left after this one"
-	}
-	return words.Count(n, "strip set") + " left after this one"
 }
 
 // cutKeys are the keys at the cuts.

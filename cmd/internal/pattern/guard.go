@@ -47,8 +47,7 @@ func clean(src []byte) (string, *Problem) {
 		if line++; line > maxLines {
 			return "", wrong(line, 1, fmt.Sprintf("there are more than %d lines", maxLines), "a pattern has a few dozen: is this the right file?")
 		}
-		if p := badCharacter(body); p != nil {
-			p.Line = line
+		if p := badCharacter(body, line); p != nil {
 			return "", p
 		}
 		if strings.Trim(body, " \t") == "" {
@@ -60,8 +59,7 @@ func clean(src []byte) (string, *Problem) {
 			return "", wrong(line-empty, 1, fmt.Sprintf("more than %d empty lines in a row", maxEmptyLines), "take some of them out")
 		}
 		empty = 0
-		if p := badIndent(body); p != nil {
-			p.Line = line
+		if p := badIndent(body, line); p != nil {
 			return "", p
 		}
 		marks += countMarks(body)
@@ -93,17 +91,17 @@ func isUTF16(src []byte) bool {
 }
 
 // badCharacter finds what is not text.
-func badCharacter(line string) *Problem {
+func badCharacter(body string, line int) *Problem {
 	column := 0
-	for i, r := range line {
+	for i, r := range body {
 		column++
 		if r == utf8.RuneError {
-			if _, size := utf8.DecodeRuneInString(line[i:]); size == 1 {
-				return wrong(0, column, fmt.Sprintf("the byte %#02x is not UTF-8 text", line[i]), "save the file again with the encoding UTF-8")
+			if _, size := utf8.DecodeRuneInString(body[i:]); size == 1 {
+				return wrong(line, column, fmt.Sprintf("the byte %#02x is not UTF-8 text", body[i]), "save the file again with the encoding UTF-8")
 			}
 		}
 		if r < ' ' && r != '\t' || 0x7f <= r && r < 0xa0 {
-			return wrong(0, column, fmt.Sprintf("an invisible control character (%U)", r), "delete it; if there are many, this is not a text file")
+			return wrong(line, column, fmt.Sprintf("an invisible control character (%U)", r), "delete it; if there are many, this is not a text file")
 		}
 	}
 	return nil
@@ -111,18 +109,18 @@ func badCharacter(line string) *Problem {
 
 // badIndent finds a tab or another blank in front of a line, where YAML wants
 // plain spaces.
-func badIndent(line string) *Problem {
+func badIndent(body string, line int) *Problem {
 	column := 0
-	for i, r := range line {
+	for i, r := range body {
 		column++
 		switch {
 		case r == ' ':
-		case strings.HasPrefix(strings.TrimLeft(line[i:], " \t"), "#"):
+		case strings.HasPrefix(strings.TrimLeft(body[i:], " \t"), "#"):
 			return nil
 		case r == '\t':
-			return wrong(0, column, "the line is indented with a tab", "use spaces instead, two for each step")
+			return wrong(line, column, "the line is indented with a tab", "use spaces instead, two for each step")
 		case unicode.IsSpace(r) || r == '\ufeff' || r == '\u200b':
-			return wrong(0, column, fmt.Sprintf("the line is indented with a blank (%U) that is not a plain space", r),
+			return wrong(line, column, fmt.Sprintf("the line is indented with a blank (%U) that is not a plain space", r),
 				"delete it and type spaces instead")
 		default:
 			return nil
