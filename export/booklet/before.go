@@ -14,9 +14,7 @@ import (
 func (c *composer) sewn() bool { return len(c.spec().Strips) > 1 }
 
 // set is what is cut across: a strip set, or a single strip.
-func (c *composer) set() string {
-	return words.StripSet(c.spec())
-}
+func (c *composer) set() string { return words.StripSet(c.spec()) }
 
 // onRuler reports whether rulers have a line at the angle: 30, 45 and 60
 // degrees are usual.

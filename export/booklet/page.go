@@ -54,7 +54,7 @@ type figureAt struct {
 type heading struct {
 	text  string
 	style style
-	level int // of the bookmark; -1: none
+	level int // of the bookmark
 	key   string
 }
 
@@ -110,12 +110,8 @@ func (w *writer) need(high float64) {
 				w.sections[len(w.pages)-1] += "; " + h.text
 			}
 		}
-		if h.level >= 0 {
-			w.marks = append(w.marks, pdf.Bookmark{Title: h.text, Page: len(w.pages) - 1 + w.skip, Level: h.level})
-		}
-		if h.key != "" {
-			w.now[h.key] = fmt.Sprintf("page%s%d", words.Hard, len(w.pages)+w.skip)
-		}
+		w.marks = append(w.marks, pdf.Bookmark{Title: h.text, Page: len(w.pages) - 1 + w.skip, Level: h.level})
+		w.now[h.key] = fmt.Sprintf("page%s%d", words.Hard, len(w.pages)+w.skip)
 		for _, l := range h.style.wrap(say(h.text), w.room()) {
 			w.y += h.style.line()
 			w.put(w.left(), w.y-0.28*h.style.size*point, l, h.style)

@@ -5,6 +5,7 @@ package booklet
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"lozenge/export/words"
@@ -175,13 +176,8 @@ func (c *composer) cornerFigure() *figure {
 			d.standing(p, pl, geometry.Point{}, 0.93)
 		}
 		for row := range rows {
-			lean := geometry.Right
-			for _, pl := range shown {
-				if pl.Row == row {
-					lean = pl.Lean
-				}
-			}
-			d.label(geometry.Point{X: bounds.Min.X, Y: float64(row+1) * p.RowStep}, toLeft, fmt.Sprintf("row %d, %s", row+1, lean))
+			first := shown[slices.IndexFunc(shown, func(pl quilt.Placement) bool { return pl.Row == row })]
+			d.label(geometry.Point{X: bounds.Min.X, Y: float64(row+1) * p.RowStep}, toLeft, fmt.Sprintf("row %d, %s", row+1, first.Lean))
 		}
 	})
 }

@@ -18,9 +18,6 @@ type cut struct {
 	line   geometry.Segment
 }
 
-func (c cut) low() float64  { return min(c.line.A.X, c.line.B.X) }
-func (c cut) high() float64 { return max(c.line.A.X, c.line.B.X) }
-
 func (c cut) move(d geometry.Point) cut { return cut{c.number, c.line.Move(d)} }
 
 // at returns where the line crosses the height y.
@@ -132,6 +129,6 @@ func (r *run) sortCuts(row strip.Row, cuts []strip.Cut, in func(geometry.Point) 
 // extent returns how far piece i and the cuts on both sides of it reach along
 // the cloth.
 func (r *run) extent(i int) (low, high float64) {
-	p, a, b := r.pieces[i], r.across[i], r.across[i+1]
-	return min(p.low, a.low(), b.low()), max(p.high, a.high(), b.high())
+	p, a, b := r.pieces[i], r.across[i].line, r.across[i+1].line
+	return min(p.low, a.A.X, a.B.X, b.A.X, b.B.X), max(p.high, a.A.X, a.B.X, b.A.X, b.B.X)
 }

@@ -129,15 +129,8 @@ func (l *labels) write(d *pen, most float64) {
 		at.X -= (width + float64(leanGap*h) + draw.TextWidth("R", leanHeight*h)) / 2
 		d.Put(draw.Text{At: at, Height: h, Value: number, Colour: ink})
 		at.X += width + float64(leanGap*h)
-		d.Put(draw.Text{At: at, Height: leanHeight * h, Value: leanLetter(pl.Lean), Colour: ink})
+		d.Put(draw.Text{At: at, Height: leanHeight * h, Value: words.Capital(pl.Lean.String())[:1], Colour: ink})
 	}
-}
-
-func leanLetter(l geometry.Lean) string {
-	if l == geometry.Left {
-		return "L"
-	}
-	return "R"
 }
 
 // legend explains the labels, a line each.
