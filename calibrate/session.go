@@ -123,18 +123,9 @@ func (c *session) prior() bool { return c.options.Lens == LensAuto }
 // map fits.
 func (c *session) solve() bool {
 	obs := c.used(-1)
-	start, ok := startAt(obs)
-	c.strength = start.strength
-	if !ok {
-		return false
-	}
-	f, ok := start.fit()
-	if !ok {
-		return false
-	}
-	f.nudged.believe(c.screen)
-	c.bench.minimise(&f, obs, mostSteps)
-	if !f.settled {
+	f, strength, ok := c.flat(obs, mostSteps)
+	c.strength = strength
+	if !ok || !f.settled {
 		return false
 	}
 	c.lens = c.wantsLens() && f.lensShows(obs) > leastLens
@@ -154,6 +145,20 @@ func (c *session) solve() bool {
 	}
 	c.fit = f
 	return c.bench.covariance(&c.fit, obs) && finite(c.fit.cov...) && finite(c.fit.rss)
+}
+
+// flat fits a homography in so many steps at most, from the linear fit, whose
+// strength it returns too; ok is false where there is no linear fit.
+func (c *session) flat(obs []observation, steps int) (f fit, strength float64, ok bool) {
+	start, ok := startAt(obs)
+	if ok {
+		f, ok = start.fit()
+	}
+	if ok {
+		f.nudged.believe(c.screen)
+		c.bench.minimise(&f, obs, steps)
+	}
+	return f, start.strength, ok
 }
 
 // From how many targets on the lens is fitted by default: with fewer it costs

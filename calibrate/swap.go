@@ -91,18 +91,8 @@ const quickSteps = 8
 
 // quickRMS returns about the rms of the homography, +Inf when there is none.
 func (c *session) quickRMS() float64 {
-	obs := c.used(-1)
-	start, ok := startAt(obs)
-	if !ok {
-		return math.Inf(1)
-	}
-	f, ok := start.fit()
-	if !ok {
-		return math.Inf(1)
-	}
-	f.nudged.believe(c.screen)
-	c.bench.minimise(&f, obs, quickSteps)
-	if !finite(f.rss, f.nudged.rss) {
+	f, _, ok := c.flat(c.used(-1), quickSteps)
+	if !ok || !finite(f.rss, f.nudged.rss) {
 		return math.Inf(1)
 	}
 	return f.rms()
