@@ -5,6 +5,7 @@ package export
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"lozenge/geometry"
 )
@@ -35,28 +36,21 @@ func Distinct(points []geometry.Point, closed bool, decimals int) ([]geometry.Po
 }
 
 func dropRepeats(points []geometry.Point, closed bool, unit float64) []geometry.Point {
-	if closed {
-		for len(points) > 1 && same(points[0], points[len(points)-1], unit) {
-			points = points[:len(points)-1]
+	kept := points[:min(len(points), 1)]
+	for i, p := range points[len(kept):] {
+		switch {
+		case same(kept[len(kept)-1], p, unit):
+			kept = slices.Clip(kept) // what is kept next must not replace the caller's
+		case len(kept) > i: // nothing is dropped yet
+			kept = points[:i+2]
+		default:
+			kept = append(kept, p)
 		}
 	}
-	for i := 1; i < len(points); i++ {
-		if !same(points[i-1], points[i], unit) {
-			continue
-		}
-		kept := append([]geometry.Point(nil), points[:i]...)
-		for _, p := range points[i+1:] {
-			if !same(kept[len(kept)-1], p, unit) {
-				kept = append(kept, p)
-			}
-		}
-		// Dropping may have brought a new neighbour to the first point.
-		for closed && len(kept) > 1 && same(kept[0], kept[len(kept)-1], unit) {
-			kept = kept[:len(kept)-1]
-		}
-		return kept
+	for closed && len(kept) > 1 && same(kept[0], kept[len(kept)-1], unit) {
+		kept = kept[:len(kept)-1]
 	}
-	return points
+	return kept
 }
 
 func same(p, q geometry.Point, unit float64) bool {

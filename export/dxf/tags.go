@@ -124,43 +124,33 @@ func (s *scanner) entities() int {
 	return min(strings.Count(s.src, "LINE")+strings.Count(s.src, "TEXT")+strings.Count(s.src, "POINT"), len(s.src)/24)
 }
 
-// readLine returns the next line without its end; ok is false after the last.
-func (s *scanner) readLine() (line string, ok bool, err error) {
-	if s.pos >= len(s.src) {
-		return "", false, nil
-	}
+// readLine returns the next line without its end. The end of the file is an
+// error: a whole file ends with a tag of its own.
+func (s *scanner) readLine() (string, error) {
 	s.line++
-	rest := s.src[s.pos:]
-	n := strings.IndexByte(rest, '\n')
-	if n < 0 { // no line end at the end of the file
-		n = len(rest)
+	if s.pos >= len(s.src) {
+		return "", &SyntaxError{s.line, "the file ends before its EOF mark; it was cut short"}
 	}
-	s.pos += n + 1
-	if n >= maxLine {
-		return "", false, &SyntaxError{s.line, fmt.Sprintf("the line is longer than %d bytes", maxLine)}
+	line, _, _ := strings.Cut(s.src[s.pos:], "\n")
+	s.pos += len(line) + 1
+	if len(line) >= maxLine {
+		return "", &SyntaxError{s.line, fmt.Sprintf("the line is longer than %d bytes", maxLine)}
 	}
-	if n > 0 && rest[n-1] == '\r' {
-		n--
-	}
-	return rest[:n], true, nil
+	return strings.TrimSuffix(line, "\r"), nil
 }
 
-// next returns the next tag. The end of the file is an error: a whole file
-// ends with a tag of its own.
+// next returns the next tag.
 func (s *scanner) next() (tag, error) {
-	text, ok, err := s.readLine()
-	if !ok {
-		return tag{}, s.ended(err)
+	text, err := s.readLine()
+	if err != nil {
+		return tag{}, err
 	}
 	code, isCode := groupCode(text)
 	if !isCode {
 		return tag{}, &SyntaxError{s.line, fmt.Sprintf("%q is not a group code", clip(text))}
 	}
-	value, ok, err := s.readLine()
-	if !ok {
-		return tag{}, s.ended(err)
-	}
-	return tag{s.line, code, value}, nil
+	value, err := s.readLine()
+	return tag{s.line, code, value}, err
 }
 
 // groupCode reads a whole number from -5 to 1071, blanks around it.
@@ -170,11 +160,4 @@ func groupCode(text string) (int, bool) {
 	}
 	code, err := strconv.Atoi(strings.TrimSpace(text))
 	return code, err == nil && code >= -5 && code <= 1071
-}
-
-func (s *scanner) ended(err error) error {
-	if err != nil {
-		return err
-	}
-	return &SyntaxError{s.line + 1, "the file ends before its EOF mark; it was cut short"}
 }

@@ -146,14 +146,7 @@ func (p *page) role(s draw.Style) error {
 	if s.Screen {
 		return nil
 	}
-	dash := ""
-	for i, l := range s.Dash {
-		if i > 0 {
-			dash += " "
-		}
-		dash += p.num.Format(l * p.line)
-	}
-	p.op(part(s.Grey) + " G [" + dash + "] 0 d")
+	p.op(part(s.Grey) + " G [" + p.num.Format(s.Dashes(p.line)...) + "] 0 d")
 	if err := p.paths(s); err != nil {
 		return err
 	}
@@ -264,11 +257,8 @@ func (p *page) width(w float64) { p.op(p.num.Format(w) + " w") }
 
 // rgb returns the operands of a colour operator.
 func rgb(s string) (string, error) {
-	var r, g, b uint8
-	if n, err := fmt.Sscanf(s, "#%02x%02x%02x", &r, &g, &b); n != 3 || err != nil || len(s) != 7 {
-		return "", fmt.Errorf("colour %q is not of the form #1f5f7a", s)
-	}
-	return part(r) + " " + part(g) + " " + part(b), nil
+	c, err := draw.RGB(s)
+	return part(c.R) + " " + part(c.G) + " " + part(c.B), err
 }
 
 // part returns a grey, or a part of a colour, as an operand.

@@ -96,14 +96,7 @@ func (c *canvas) text(at geometry.Point, turn geometry.Angle, size float64, t dr
 		half := draw.HelveticaOf(t.Bold).Width(value, size*draw.HelveticaCap) / 2
 		at = at.Sub(geometry.Point{X: float64(cos * half), Y: float64(sin * half)})
 	}
-	c.buf = append(c.buf[:0], "BT "...)
-	for _, v := range [...]float64{cos, sin, -sin, cos} {
-		c.buf = append(c.turn.Append(c.buf, v), ' ')
-	}
-	c.buf = append(c.num.Append(c.buf, at.X), ' ')
-	c.buf = append(c.num.Append(c.buf, at.Y), " Tm "...)
-	c.buf = append(append(c.buf, literal(text)...), " Tj ET"...)
-	c.op(string(c.buf))
+	c.op("BT " + c.turn.Format(cos, sin, -sin, cos) + " " + c.num.Format(at.X, at.Y) + " Tm " + literal(text) + " Tj ET")
 }
 
 // finish puts the file together. The library writes page boxes with 2

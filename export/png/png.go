@@ -16,6 +16,7 @@ import (
 	"image/png"
 	"io"
 	"math"
+	"slices"
 
 	"golang.org/x/image/font/gofont/goregular"
 	"golang.org/x/image/font/sfnt"
@@ -77,21 +78,13 @@ func encode(w io.Writer, img image.Image, dpi int) error {
 		return err
 	}
 	const head = 8 + 25 // signature and IHDR
-	data := make([]byte, 4+9)
-	copy(data, "pHYs")
 	perMetre := uint32(math.Round(float64(dpi) / 0.0254))
-	binary.BigEndian.PutUint32(data[4:], perMetre)
-	binary.BigEndian.PutUint32(data[8:], perMetre)
-	data[12] = 1 // the unit is the metre
-	chunk := binary.BigEndian.AppendUint32(nil, 9)
-	chunk = append(chunk, data...)
+	data := binary.BigEndian.AppendUint32([]byte("pHYs"), perMetre)
+	data = append(binary.BigEndian.AppendUint32(data, perMetre), 1) // the unit is the metre
+	chunk := append([]byte{0, 0, 0, byte(len(data) - 4)}, data...)
 	chunk = binary.BigEndian.AppendUint32(chunk, crc32.ChecksumIEEE(data))
-	for _, part := range [][]byte{buf.Bytes()[:head], chunk, buf.Bytes()[head:]} {
-		if _, err := w.Write(part); err != nil {
-			return err
-		}
-	}
-	return nil
+	_, err := w.Write(slices.Insert(buf.Bytes(), head, chunk...))
+	return err
 }
 
 type canvas struct {
@@ -107,18 +100,9 @@ func (c *canvas) at(p geometry.Point) (x, y float64) {
 
 func grey(v uint8) color.RGBA { return color.RGBA{v, v, v, 255} }
 
-// parse reads #rrggbb.
-func parse(colour string) (color.RGBA, error) {
-	col := color.RGBA{A: 255}
-	if n, err := fmt.Sscanf(colour, "#%02x%02x%02x", &col.R, &col.G, &col.B); n != 3 || err != nil {
-		return col, fmt.Errorf("%q is not a colour", colour)
-	}
-	return col, nil
-}
-
 func (c *canvas) drawing(s *draw.Drawing) error {
 	for _, f := range s.Fills {
-		col, err := parse(f.Colour)
+		col, err := draw.RGB(f.Colour)
 		if err != nil {
 			return err
 		}
@@ -239,7 +223,7 @@ func (c *canvas) texts(texts []draw.Text) error {
 	for _, t := range texts {
 		col := grey(draw.Ink)
 		if t.Colour != "" {
-			if col, err = parse(t.Colour); err != nil {
+			if col, err = draw.RGB(t.Colour); err != nil {
 				return err
 			}
 		}
@@ -317,7 +301,7 @@ func (c *canvas) glyphs(line []glyph, col color.RGBA, place func(p fixed.Point26
 	box := image.Rectangle{}
 	for _, g := range line {
 		for _, s := range g.segments {
-			for _, p := range s.Args[:arguments(s.Op)] {
+			for _, p := range s.Args[:arguments[s.Op]] {
 				x, y := place(p, g.at)
 				box = box.Union(image.Rect(int(math.Floor(x)), int(math.Floor(y)), int(math.Floor(x))+1, int(math.Floor(y))+1))
 			}
@@ -330,7 +314,7 @@ func (c *canvas) glyphs(line []glyph, col color.RGBA, place func(p fixed.Point26
 	for _, g := range line {
 		for _, s := range g.segments {
 			var at [3][2]float32
-			for i, p := range s.Args[:arguments(s.Op)] {
+			for i, p := range s.Args[:arguments[s.Op]] {
 				x, y := place(p, g.at)
 				at[i] = [2]float32{float32(x - float64(box.Min.X)), float32(y - float64(box.Min.Y))}
 			}
@@ -351,13 +335,5 @@ func (c *canvas) glyphs(line []glyph, col color.RGBA, place func(p fixed.Point26
 	r.Draw(c.img, box, image.NewUniform(col), image.Point{})
 }
 
-// arguments returns how many points a segment of an outline has.
-func arguments(op sfnt.SegmentOp) int {
-	switch op {
-	case sfnt.SegmentOpQuadTo:
-		return 2
-	case sfnt.SegmentOpCubeTo:
-		return 3
-	}
-	return 1
-}
+// arguments is how many points a segment of an outline has.
+var arguments = [...]int{sfnt.SegmentOpMoveTo: 1, sfnt.SegmentOpLineTo: 1, sfnt.SegmentOpQuadTo: 2, sfnt.SegmentOpCubeTo: 3}
