@@ -258,7 +258,7 @@ var (
 	sistersInAll   = regexp.MustCompile(`(?m)^  in all +(\d+), `)
 	sistersRows    = regexp.MustCompile(`(?m)^  diagonal rows +(\d+),`)
 	sistersHex     = regexp.MustCompile(`#[0-9a-f]{6}`)
-	sistersColours = regexp.MustCompile(`^Strip sets? (\d+)(?:(?: to | and )(\d+))?: (.*)$`)
+	sistersColours = regexp.MustCompile(`^Strip sets? ([\d, andto]+): (.*)$`)
 	sistersNeed    = regexp.MustCompile(`(?m)^ +(\d+) +(right|left)-leaning diamonds?$`)
 	sistersExact   = regexp.MustCompile(` \([\d.]+\)`) // "1 1/16 in (1.064)"
 	sistersBuy     = regexp.MustCompile(`^([\d/. ]+?|[\d ]*\d/\d) (yd|m|fat quarters?|strips?)\b`)
@@ -296,8 +296,8 @@ func ofText(text string, p *sisterPlan, spec quilt.Spec) facts {
 	colours := strings.Join(strings.Fields(section(text, "THE COLOURS OF THE STRIP SETS")), " ")
 	for _, part := range strings.Split(colours, " - ") {
 		if m := sistersColours.FindStringSubmatch(part); m != nil {
-			hex := strings.Join(sistersHex.FindAllString(m[3], -1), " ")
-			for k := atoi(m[1]); k <= max(atoi(m[1]), atoi(m[2])); k++ {
+			hex := strings.Join(sistersHex.FindAllString(m[2], -1), " ")
+			for _, k := range numbersIn(m[1]) {
 				f[fmt.Sprintf("several colours of strip set %d", k)] = hex
 			}
 		}
@@ -505,7 +505,7 @@ func stripsCut(list string) int {
 			}
 		}
 		if m := sistersOfEach.FindStringSubmatch(said); m != nil {
-			times *= numbersIn(m[1])
+			times *= len(numbersIn(m[1]))
 		}
 		for _, m := range sistersStrips.FindAllStringSubmatch(said, -1) {
 			n += times * atoi(m[1])
@@ -514,12 +514,15 @@ func stripsCut(list string) int {
 	return n
 }
 
-// numbersIn counts the numbers of a list such as "1, 2 and 4", or "1 to 3".
-func numbersIn(list string) int {
-	if first, last, ok := strings.Cut(list, " to "); ok && !strings.Contains(list, ",") {
-		return atoi(last) - atoi(first) + 1
+// numbersIn returns the numbers of a list such as "1, 3 to 5 and 9".
+func numbersIn(list string) []int {
+	var out []int
+	for _, m := range regexp.MustCompile(`(\d+)(?: to (\d+))?`).FindAllStringSubmatch(list, -1) {
+		for k := atoi(m[1]); k <= max(atoi(m[1]), atoi(m[2])); k++ {
+			out = append(out, k)
+		}
 	}
-	return len(regexp.MustCompile(`\d+`).FindAllString(list, -1))
+	return out
 }
 
 // ofFrames returns how many strip sets the frames cover.
