@@ -406,7 +406,7 @@ func ofBooklet(lines []string, spec quilt.Spec, p *sisterPlan) facts {
 	f := facts{}
 	table := ""
 	var fabric string
-	at := 0
+	at, last := 0, 0
 	for i, line := range lines {
 		if m := regexp.MustCompile(`^Table \d+\. (.*?)( \(continued\))?$`).FindStringSubmatch(strings.ReplaceAll(line, "\t", " ")); m != nil {
 			table = m[1]
@@ -417,11 +417,6 @@ func ofBooklet(lines []string, spec quilt.Spec, p *sisterPlan) facts {
 		}
 		cells := strings.Split(line, "\t")
 		if len(cells) < 2 {
-			// The name of a fabric of several colours stands by itself.
-			if table == "What to buy" && at < len(p.Fabric) && len(p.Fabric[at].Colors) > 1 && strings.HasPrefix(nameOf(spec, p.Fabric[at].Fabric), strings.TrimSpace(line)) && line != "" {
-				fabric = p.Fabric[at].Fabric
-				at++
-			}
 			continue
 		}
 		label, value := cells[0], cells[1]
@@ -461,11 +456,28 @@ func ofBooklet(lines []string, spec quilt.Spec, p *sisterPlan) facts {
 			if !ok {
 				continue
 			}
-			if m := regexp.MustCompile(`^colour (\d+)$`).FindStringSubmatch(label); m != nil && fabric != "" {
+			m := regexp.MustCompile(`^colour (\d+)$`).FindStringSubmatch(label)
+			several := m != nil
+			if several && fabric != "" && atoi(m[1]) > last {
+				last = atoi(m[1]) // of the same fabric
+			} else {
+				// The next fabric, in the order of the plan.
+				for fabric = ""; at < len(p.Fabric) && fabric == ""; at++ {
+					if (len(p.Fabric[at].Colors) > 1) == several && (several || strings.HasPrefix(nameOf(spec, p.Fabric[at].Fabric), label)) {
+						fabric, last = p.Fabric[at].Fabric, 0
+					}
+				}
+				if several {
+					last = atoi(m[1])
+				}
+			}
+			switch {
+			case fabric == "":
+			case several:
 				f[fmt.Sprintf("to buy, %s %s", fabric, m[1])] = got
-			} else if at < len(p.Fabric) && len(p.Fabric[at].Colors) <= 1 && strings.HasPrefix(nameOf(spec, p.Fabric[at].Fabric), label) {
-				f["to buy, "+p.Fabric[at].Fabric] = got
-				at++
+			default:
+				f["to buy, "+fabric] = got
+				fabric = ""
 			}
 		}
 	}
