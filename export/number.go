@@ -121,7 +121,16 @@ func (n *Numbers) append(dst []byte, v float64) (out []byte, isWhole bool) {
 		p := pow10[n.decimals]
 		whole, part = units/p, units%p
 	}
-	dst = strconv.AppendUint(dst, whole, 10)
+	switch {
+	case whole < 10:
+		dst = append(dst, '0'+byte(whole))
+	case whole < 100:
+		dst = append(dst, pairs[whole][:]...)
+	case whole < 1000:
+		dst = append(append(dst, '0'+byte(whole/100)), pairs[whole%100][:]...)
+	default:
+		dst = strconv.AppendUint(dst, whole, 10)
+	}
 	if part == 0 {
 		return dst, true
 	}
@@ -131,13 +140,23 @@ func (n *Numbers) append(dst []byte, v float64) (out []byte, isWhole bool) {
 	dst = dst[:start+1+n.decimals]
 	text := dst[start+1:]
 	rest := uint32(part)
-	i := n.decimals
-	for ; i > 1; i -= 2 {
-		putPair(text[i-2:i], rest%100)
-		rest /= 100
-	}
-	if i == 1 {
-		text[0] = '0' + byte(rest)
+	switch n.decimals {
+	case SVGDecimals:
+		low := rest % 10_000
+		putPair(text[0:2], rest/10_000)
+		putPair(text[2:4], low/100)
+		putPair(text[4:6], low%100)
+	case DXFDecimals:
+		high, low := rest/10_000, rest%10_000
+		putPair(text[0:2], high/100)
+		putPair(text[2:4], high%100)
+		putPair(text[4:6], low/100)
+		putPair(text[6:8], low%100)
+	default:
+		for i := n.decimals - 1; i >= 0; i-- {
+			text[i] = '0' + byte(rest%10)
+			rest /= 10
+		}
 	}
 	end := n.decimals
 	for text[end-1] == '0' {

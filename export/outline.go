@@ -36,14 +36,13 @@ func Distinct(points []geometry.Point, closed bool, decimals int) ([]geometry.Po
 }
 
 func dropRepeats(points []geometry.Point, closed bool, unit float64) []geometry.Point {
-	kept := points[:min(len(points), 1)]
-	for i, p := range points[len(kept):] {
-		switch {
-		case same(kept[len(kept)-1], p, unit):
-			kept = slices.Clip(kept) // what is kept next must not replace the caller's
-		case len(kept) > i: // nothing is dropped yet
-			kept = points[:i+2]
-		default:
+	n := min(len(points), 1) // as a rule nothing is to be dropped
+	for n < len(points) && !same(points[n-1], points[n], unit) {
+		n++
+	}
+	kept := slices.Clip(points[:n]) // what is kept next must not replace the caller's
+	for _, p := range points[n:] {
+		if !same(kept[len(kept)-1], p, unit) {
 			kept = append(kept, p)
 		}
 	}

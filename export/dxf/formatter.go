@@ -113,8 +113,13 @@ func (f *formatter) tags(pairs ...any) {
 	}
 }
 
-// vertex writes a point.
+// vertex writes a point as WriteFloat would, with group codes 10 and 20: in one
+// piece, since most of a file is vertices.
 func (f *formatter) vertex(p geometry.Point) {
-	f.WriteFloat(10, p.X)
-	f.WriteFloat(20, p.Y)
+	if len(f.out) > spillAt {
+		f.spill()
+	}
+	f.out = f.num.AppendPoint(append(f.out, "10\r\n"...), p.X)
+	f.out = f.num.AppendPoint(append(f.out, "\r\n20\r\n"...), p.Y)
+	f.out = append(f.out, lineEnd...)
 }
