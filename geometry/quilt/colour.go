@@ -18,28 +18,11 @@ func (c Colour) String() string { return fmt.Sprintf("#%02x%02x%02x", c[0], c[1]
 func (p *Plan) assign() {
 	switch p.Spec.ColourOrder {
 	case Gradient:
-		p.layInTurn(p.gradient())
+		p.layGradient()
 	case Scattered:
 		p.scatter()
 	case Bands:
 		p.layBands()
-	}
-}
-
-// layInTurn lays all pieces of one strip set after the other, from the bottom
-// up, each row from left to right.
-func (p *Plan) layInTurn(order []int) {
-	var next, laid Count // strip set order[next], from which so many are laid
-	for i := range p.Pieces {
-		pl := &p.Pieces[i]
-		next, laid := &next[pl.Lean][pl.Shape], &laid[pl.Lean][pl.Shape]
-		for *next < len(order) && *laid == p.Fewest.Layouts[order[*next]].Gives[pl.Lean][pl.Shape] {
-			*next, *laid = *next+1, 0
-		}
-		if *next < len(order) {
-			pl.StripSet = order[*next]
-			*laid++
-		}
 	}
 }
 
@@ -49,6 +32,11 @@ type sewing struct {
 	// numbers[k] are the numbers from 0 of the colours of each strip of strip
 	// set k, lowest first; nil: colour k mod n of every fabric.
 	numbers [][]int
+	// In the gradient order: the strip sets from the dark end to the light one,
+	// which pieces of each lie in the quilt, and how many edge triangles match.
+	order   []int
+	laid    []Count
+	matches int
 }
 
 // ColourNumbers returns the number, from 0, of each strip's colour among those

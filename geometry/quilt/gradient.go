@@ -4,14 +4,85 @@ package quilt
 
 import (
 	"math"
+	"slices"
 
+	"lozenge/geometry"
 	"lozenge/geometry/colour"
 )
 
-// gradient returns the strip sets in the order in which their pieces are laid
-// from the bottom up: on a shortest walk through their colours, in CIELAB,
-// which begins at its darker end. All strips count, each by how much of it
-// shows. Strip sets of the same colours stay in cutting order.
+// layGradient lays the diamonds of each lean from the strip sets in turn, from
+// the dark end at the bottom up, each row from left to right, and the edge
+// triangles so that as many as can be match.
+func (p *Plan) layGradient() {
+	order, laid := p.order, slices.Clone(p.laid)
+	if order == nil {
+		order = p.gradient()
+		for _, l := range p.Fewest.Layouts {
+			laid = append(laid, l.Gives)
+		}
+	}
+	take := func(pl *Placement, k int) bool {
+		if left := &laid[k][pl.Lean][pl.Shape]; *left > 0 {
+			*left--
+			pl.StripSet = k
+			return true
+		}
+		return false
+	}
+	var next [2]int
+	for i := range p.Pieces {
+		if pl := &p.Pieces[i]; pl.Shape == geometry.Diamond {
+			for next := &next[pl.Lean]; *next < len(order) && !take(pl, order[*next]); *next++ {
+			}
+		}
+	}
+	p.layEdges(order, take)
+}
+
+// layEdges lays the edge triangles: from left to right each one that matches,
+// of several the one that could not lie farther right; then the others. The
+// strip sets stand in the row beside them in the order of the gradient, so no
+// more can match (earliest deadline first).
+func (p *Plan) layEdges(order []int, take func(pl *Placement, k int) bool) {
+	ways, way := p.Colourways()
+	for _, row := range []int{-1, p.Rows} {
+		first := (row + 1) * p.Columns
+		var rest []int
+		for i := first; i < first+p.Columns; i++ {
+			var beside []int // colourways, the one that ends first before the others
+			for _, j := range p.beside(i) {
+				beside = append(beside, way[p.Pieces[j].StripSet])
+			}
+			done := false
+			for _, w := range slices.Compact(beside) {
+				for _, k := range ways[w].StripSets {
+					if done = done || take(&p.Pieces[i], k); done {
+						break
+					}
+				}
+			}
+			if !done {
+				rest = append(rest, i)
+			}
+		}
+		// At the top from the light end, so that what doesn't match is near.
+		from := slices.Clone(order)
+		if row == p.Rows {
+			slices.Reverse(from)
+			slices.Reverse(rest)
+		}
+		for _, i := range rest {
+			for len(from) > 0 && !take(&p.Pieces[i], from[0]) {
+				from = from[1:]
+			}
+		}
+	}
+}
+
+// gradient returns strip sets that are there already in the order in which
+// their pieces are laid from the bottom up: on a shortest walk through their
+// colours, in CIELAB, which begins at its darker end. All strips count, each by
+// how much of it shows. Strip sets of the same colours stay in cutting order.
 func (p *Plan) gradient() []int {
 	ways, _ := p.Colourways()
 	stops := make([][]colour.Lab, len(ways))

@@ -45,12 +45,26 @@ type Plan struct {
 	Notes []string // what she should know before she cuts
 
 	groups  []group // what is needed, by colours
-	numbers [][]int // as in sewing
-	sewn    []Sewn  // the strip sets, where they are not the planner's own
+	numbers [][]int // as in sewing, like these
+	order   []int
+	laid    []Count
+	matches int
+	sewn    []Sewn // the strip sets, where they are not the planner's own
 }
 
 // sew makes these the strip sets of the plan.
-func (p *Plan) sew(s sewing) { p.Fewest, p.numbers = s.Fewest, s.numbers }
+func (p *Plan) sew(s sewing) {
+	p.Fewest, p.numbers, p.order, p.laid, p.matches = s.Fewest, s.numbers, s.order, s.laid, s.matches
+}
+
+// chosen returns the strip sets of the plan for strips of some length.
+func (p *Plan) chosen(terms strip.Terms) sewing {
+	f := p.fewest(p.groups, terms)
+	if p.Spec.ColourOrder == Gradient && f.OK() && len(f.Layouts) > 0 {
+		return p.shaded(f, terms)
+	}
+	return f
+}
 
 // Choice is how a size to cover was met: the sizes just under and just over
 // it, in each direction by itself.
@@ -87,7 +101,7 @@ func New(spec Spec) (*Plan, error) {
 	p.Need = countPieces(p.Pieces)
 	p.SewingRows = p.Columns + p.Rows/2 + 1
 	p.groups = p.group()
-	p.sew(p.fewest(p.groups, p.terms(length)))
+	p.sew(p.chosen(p.terms(length)))
 	p.Savings = p.savings(length)
 	if err := p.cloth(); err != nil {
 		return nil, err

@@ -1,0 +1,180 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package quilt
+
+import (
+	"cmp"
+	"slices"
+
+	"lozenge/geometry"
+	"lozenge/geometry/strip"
+)
+
+// toned is a strip set of a gradient.
+type toned struct {
+	way    int // from the dark end
+	lean   geometry.Lean
+	option int
+	laid   Count // its pieces that lie in the quilt
+	gives  Count // spares included
+}
+
+// sets spells the strip sets of an answer out, from the dark end to the light
+// one.
+func (s *shading) sets(a *shade) []*toned {
+	var out []*toned
+	for i, l := range a.lots {
+		if l.way >= 0 {
+			for j, n := range a.cut[i] {
+				for range n {
+					out = append(out, &toned{way: l.way, lean: l.lean, option: j})
+				}
+			}
+			continue
+		}
+		// Between the ends those that give edge triangles stand outermost.
+		var rows, plain []int
+		for j, n := range a.cut[i] {
+			if o := s.options[j]; o.Lowers+o.Uppers > 0 {
+				rows = append(rows, slices.Repeat([]int{j}, n)...)
+			} else {
+				plain = slices.Repeat([]int{j}, n)
+			}
+		}
+		// Every other one at either end.
+		var dark, light []int
+		for k, j := range rows {
+			if k%2 == 0 {
+				dark = append(dark, j)
+			} else {
+				light = append(light, j)
+			}
+		}
+		slices.Reverse(light)
+		rows = slices.Concat(dark, plain, light)
+		for w, one := range a.deal {
+			if a.end(w) {
+				continue
+			}
+			for range one.sets[l.lean] {
+				out = append(out, &toned{way: w, lean: l.lean, option: rows[0]})
+				rows = rows[1:]
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b *toned) int { return cmp.Or(cmp.Compare(a.way, b.way), cmp.Compare(a.lean, b.lean)) })
+	return out
+}
+
+// end reports whether the strip sets of a way have lots of their own.
+func (a *shade) end(way int) bool {
+	return slices.ContainsFunc(a.lots, func(l lot) bool { return l.way == way })
+}
+
+// serve says which pieces of each strip set lie in the quilt and which are
+// spares, so that no more are cut than needed.
+func (s *shading) serve(a *shade, sets []*toned) {
+	for _, lean := range geometry.Leans {
+		s.serveDiamonds(a, sets, lean)
+	}
+	// Those that match first; then the others, from the nearest.
+	for _, nearest := range []bool{false, true} {
+		for at, e := range s.ends {
+			order := slices.Clone(sets)
+			slices.SortStableFunc(order, func(a, b *toned) int {
+				n := cmp.Compare(a.way, b.way)
+				if at == 1 {
+					n = -n
+				}
+				return cmp.Or(n, cmp.Compare(s.options[b.option].Gives(e.shape), s.options[a.option].Gives(e.shape)))
+			})
+			left := s.columns
+			for _, n := range a.match[at] {
+				left -= n
+			}
+			for _, t := range order {
+				if !s.serves(t.lean, e) {
+					continue
+				}
+				most := &left
+				if !nearest {
+					most = &a.match[at][t.way]
+				}
+				*most -= s.take(t, e.lean, e.shape, *most, true)
+			}
+		}
+	}
+	// Spares come from what would be cut away.
+	for lean := range s.need {
+		for shape, n := range s.need[lean] {
+			n -= s.plan.Need[lean][shape]
+			for _, t := range sets {
+				if t.lean == geometry.Lean(lean) || s.sixty && geometry.Shape(shape) != geometry.Diamond {
+					n -= s.take(t, geometry.Lean(lean), geometry.Shape(shape), n, false)
+				}
+			}
+		}
+	}
+}
+
+// take takes up to so many pieces of a kind from a strip set, and returns how
+// many it had.
+func (s *shading) take(t *toned, lean geometry.Lean, shape geometry.Shape, most int, laid bool) int {
+	n := min(most, s.options[t.option].Gives(shape)-t.gives[0][shape]-t.gives[1][shape])
+	t.gives[lean][shape] += n
+	if laid {
+		t.laid[lean][shape] += n
+	}
+	return n
+}
+
+// serveDiamonds shares the diamonds of a lean out: as many of each way at the
+// ends as the answer has, of the others all until there are enough.
+func (s *shading) serveDiamonds(a *shade, sets []*toned, lean geometry.Lean) {
+	left := s.plan.Need[lean][geometry.Diamond]
+	given := map[int]int{}
+	for w := range a.deal {
+		if n, ok := a.give[[2]int{w, int(lean)}]; ok {
+			given[w] = n
+			left -= n
+		}
+	}
+	for _, t := range sets {
+		if t.lean != lean {
+			continue
+		}
+		if n, ok := given[t.way]; ok {
+			given[t.way] = n - s.take(t, lean, geometry.Diamond, n, true)
+		} else {
+			left -= s.take(t, lean, geometry.Diamond, left, true)
+		}
+	}
+}
+
+// sewing spells an answer out in cutting order.
+func (s *shading) sewing(a *shade) sewing {
+	sets := s.sets(a)
+	s.serve(a, sets)
+	type one struct {
+		strip.Layout
+		*toned
+		place int // in the gradient
+	}
+	var all []one
+	for i, t := range sets {
+		if t.gives.Total() > 0 {
+			all = append(all, one{s.options[t.option].Layout(t.lean, t.gives), t, i})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b one) int {
+		return cmp.Or(strip.Compare(a.Layout, b.Layout), isTrue(a.Staggered)-isTrue(b.Staggered), cmp.Compare(a.place, b.place))
+	})
+	out := sewing{Fewest: strip.Fewest{Possible: [2]bool{true, true}}, order: make([]int, len(all))}
+	for k, o := range all {
+		out.Layouts, out.numbers, out.laid = append(out.Layouts, o.Layout), append(out.numbers, a.deal[o.way].numbers), append(out.laid, o.toned.laid)
+		out.order[k] = k
+	}
+	slices.SortFunc(out.order, func(i, j int) int { return cmp.Compare(all[i].place, all[j].place) })
+	out.matches = a.matched
+	return out
+}

@@ -1,0 +1,536 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package quilt
+
+import (
+	"cmp"
+	"slices"
+
+	"lozenge/geometry"
+	"lozenge/geometry/linear"
+	"lozenge/geometry/strip"
+)
+
+// A gradient and its cutting are planned together. The strip sets stand in a
+// row from the dark end to the light one; the diamonds of either lean are laid
+// in turn, so that going up they never turn back. What is left to choose is
+// which strip sets give how many edge triangles, so that as many as can be are
+// of a colour that the row beside them has. That is a program in whole numbers:
+// how many strip sets of each colour and lean are cut in which way, how many
+// diamonds they give, and how many edge triangles match.
+
+// shading is the question for one number of strip sets.
+type shading struct {
+	plan    *Plan
+	need    Count // spares included
+	options []strip.Option
+	columns int
+	ends    [2]end // the bottom edge and the top edge
+	sixty   bool   // an edge triangle serves both leans
+}
+
+// end is the quilt's bottom or top edge and the row of diamonds beside it.
+type end struct {
+	shape geometry.Shape // of its edge triangles
+	lean  geometry.Lean  // of the diamonds of which they are halves
+	row   geometry.Lean  // of the row of diamonds
+	left  bool           // edge triangle c touches diamonds c-1 and c of the row, not c and c+1
+}
+
+// shade is an answer: strip sets with their colours.
+type shade struct {
+	deal    deal
+	lots    []lot
+	cut     [][]int        // cut[i][j]: strip sets of lot i that are cut as option j
+	give    map[[2]int]int // diamonds of the ways at the ends, by way and lean
+	match   [2][]int       // edge triangles of each way that match, at the bottom and the top
+	matched int            // all together
+	further int            // strip sets beside those of the deal
+}
+
+// lot is strip sets of the same lean, and of the same way unless none of their
+// pieces can lie at an edge.
+type lot struct {
+	way  int // -1: the ways between the ends
+	lean geometry.Lean
+	sets int
+}
+
+func (p *Plan) shading(terms strip.Terms) *shading {
+	s := &shading{plan: p, need: p.Need.With(p.Spec.Spare), options: p.Set.Options(terms), columns: p.Columns, sixty: p.Spec.Angle == 60}
+	for i, row := range []int{-1, p.Rows} {
+		pl := p.Pieces[(row+1)*p.Columns]
+		beside := p.Pieces[(min(max(row, 0), p.Rows-1)+1)*p.Columns]
+		s.ends[i] = end{pl.Shape, pl.Lean, beside.Lean, row&1 == 0}
+	}
+	return s
+}
+
+// serves reports whether edge triangles from strip sets of a lean can lie at an
+// end.
+func (s *shading) serves(lean geometry.Lean, e end) bool { return s.sixty || lean == e.lean }
+
+// model is the program for one deal.
+type model struct {
+	*shading
+	linear.Whole
+	deal  deal
+	lots  []lot
+	x     [][]int        // variables: strip sets of each lot by option
+	give  map[[2]int]int // of each way and lean: diamonds given
+	inRow [2][]int       // ways in the row at either end, in the order of the walk
+	match [2][]int       // variables, as inRow
+}
+
+// rows returns how many of the ways with strip sets of a lean, counted from
+// the dark end or the light one, the row at an end can hold: so many at least,
+// and one more.
+func (s *shading) rowWays(d deal, at int) (ways []int, least int) {
+	lean, most := s.ends[at].row, 0
+	for _, o := range s.options {
+		most = max(most, o.Diamonds)
+	}
+	for w, one := range d {
+		if one.sets[lean] > 0 {
+			ways = append(ways, w)
+		}
+	}
+	if at == 1 {
+		slices.Reverse(ways)
+	}
+	room := 0
+	for least < len(ways) && room < s.columns {
+		room += most * d[ways[least]].sets[lean]
+		least++
+	}
+	return ways, least
+}
+
+// shadeCase is a deal and the ways that the rows at the bottom and at the top
+// hold, from the end of the walk inwards.
+type shadeCase struct {
+	deal deal
+	ways [2][]int
+}
+
+// cases returns which ways the rows at the ends may hold: as few as can be, or
+// one more.
+func (s *shading) cases(deals []deal) (out []shadeCase) {
+	for _, d := range deals {
+		out = append(out, s.casesOf(d)...)
+	}
+	return out
+}
+
+func (s *shading) casesOf(d deal) (out []shadeCase) {
+	var ways [2][]int
+	var least [2]int
+	for at := range ways {
+		ways[at], least[at] = s.rowWays(d, at)
+	}
+	for b := least[0]; b <= min(least[0]+1, len(ways[0])); b++ {
+		for t := least[1]; t <= min(least[1]+1, len(ways[1])); t++ {
+			out = append(out, shadeCase{d, [2][]int{ways[0][:b], ways[1][:t]}})
+		}
+	}
+	return out
+}
+
+// model builds the program for a case with these options, nil for all.
+// Further strip sets are allowed, of the colours at the ends, when all edge
+// triangles must match.
+func (s *shading) model(c shadeCase, all bool, allowed func(lean geometry.Lean, option int) bool) *model {
+	d, bottom, top := c.deal, c.ways[0], c.ways[1]
+	m := &model{shading: s, deal: d, give: map[[2]int]int{}, inRow: [2][]int{bottom, top}}
+	free := [2]lot{{-1, geometry.Right, 0}, {-1, geometry.Left, 0}}
+	var further []int
+	for w, one := range d {
+		end := slices.Contains(bottom, w) || slices.Contains(top, w)
+		for lean, n := range one.sets {
+			if !end {
+				free[lean].sets += n
+			} else if n > 0 {
+				m.lots = append(m.lots, lot{w, geometry.Lean(lean), n})
+			}
+			if end && all {
+				further = append(further, len(m.lots))
+				m.lots = append(m.lots, lot{w, geometry.Lean(lean), -1})
+			}
+		}
+	}
+	for _, l := range free {
+		if l.sets > 0 {
+			m.lots = append(m.lots, l)
+		}
+	}
+	for i, l := range m.lots {
+		var x []int
+		var terms []linear.Term
+		cost := 0.0
+		if slices.Contains(further, i) {
+			cost = 1
+		}
+		for j := range s.options {
+			if allowed != nil && !allowed(l.lean, j) {
+				x = append(x, -1)
+				continue
+			}
+			v := m.Variable(cost)
+			x, terms = append(x, v), append(terms, linear.Term{Variable: v, Factor: 1})
+		}
+		m.x = append(m.x, x)
+		if l.sets >= 0 {
+			m.Require(terms, linear.Exactly, float64(l.sets))
+		}
+	}
+	m.diamonds()
+	for at := range m.ends {
+		m.edge(at, all)
+	}
+	m.triangles()
+	return m
+}
+
+// sum returns what the strip sets of some lots give of a shape, times factor.
+func (m *model) sum(factor float64, shape geometry.Shape, of func(l lot) bool) (terms []linear.Term) {
+	for i, l := range m.lots {
+		if !of(l) {
+			continue
+		}
+		for j, o := range m.options {
+			if n := o.Gives(shape); n > 0 && m.x[i][j] >= 0 {
+				terms = append(terms, linear.Term{Variable: m.x[i][j], Factor: float64(factor * float64(n))})
+			}
+		}
+	}
+	return terms
+}
+
+// diamonds sees to it that there are enough diamonds of either lean. Those of
+// the ways at the ends are counted one by one.
+func (m *model) diamonds() {
+	for _, lean := range geometry.Leans {
+		need := float64(m.plan.Need[lean][geometry.Diamond])
+		if need == 0 {
+			continue
+		}
+		m.Require(m.sum(1, geometry.Diamond, func(l lot) bool { return l.lean == lean }), linear.AtLeast, float64(m.need[lean][geometry.Diamond]))
+		var given []linear.Term
+		for at, ways := range m.inRow {
+			for _, w := range ways {
+				if _, ok := m.give[[2]int{w, int(lean)}]; ok || m.ends[at].row != lean {
+					continue
+				}
+				v := m.Variable(0)
+				m.give[[2]int{w, int(lean)}] = v
+				given = append(given, linear.Term{Variable: v, Factor: 1})
+				m.Require(append(m.sum(-1, geometry.Diamond, func(l lot) bool { return l.way == w && l.lean == lean }), linear.Term{Variable: v, Factor: 1}), linear.AtMost, 0)
+			}
+		}
+		if len(given) == 0 {
+			continue
+		}
+		m.Require(given, linear.AtMost, need)
+		enough := append(slices.Clone(given), m.sum(1, geometry.Diamond, func(l lot) bool {
+			_, counted := m.give[[2]int{l.way, int(lean)}]
+			return l.lean == lean && (l.way < 0 || !counted)
+		})...)
+		m.Require(enough, linear.AtLeast, need)
+	}
+}
+
+// edge counts the edge triangles that match at an end: of each way no more than
+// its strip sets give, nor than touch its diamonds in the row. Those lie side
+// by side, so that edge triangles touch one more place than they take, but for
+// one end of the row.
+func (m *model) edge(at int, all bool) {
+	e, ways := m.ends[at], m.inRow[at]
+	last := len(ways) - 1
+	var inner []linear.Term
+	for i, w := range ways {
+		cost := -1.0
+		if all {
+			cost = 0
+		}
+		v := m.Variable(cost)
+		m.match[at] = append(m.match[at], v)
+		supply := m.sum(-1, e.shape, func(l lot) bool { return l.way == w && m.serves(l.lean, e) })
+		supply = append(supply, linear.Term{Variable: v, Factor: 1})
+		if other := m.ends[0]; at == 1 && other.shape == e.shape {
+			// Both ends take from the same strip sets.
+			if j := slices.Index(m.inRow[0], w); j >= 0 && (m.sixty || other.lean == e.lean) {
+				supply = append(supply, linear.Term{Variable: m.match[0][j], Factor: 1})
+			}
+		}
+		m.Require(supply, linear.AtMost, 0)
+		if i < last {
+			inner = append(inner, linear.Term{Variable: m.give[[2]int{w, int(e.row)}], Factor: 1})
+		}
+	}
+	width := float64(m.columns)
+	if last > 0 {
+		m.Require(inner, linear.AtMost, width-1)
+	}
+	reach := append(slices.Clone(inner), linear.Term{Variable: m.give[[2]int{ways[last], int(e.row)}], Factor: 1})
+	m.Require(reach, linear.AtLeast, width)
+	// Runs of ways from i to j of the row.
+	for i := range ways {
+		for j := i; j <= last; j++ {
+			if j > i+1 && i > 0 && j < last {
+				continue // follows from shorter ones, nearly
+			}
+			var terms []linear.Term
+			right := 1.0
+			if m.atRim(at, i, j) {
+				right = 0
+			}
+			for k := i; k <= j; k++ {
+				terms = append(terms, linear.Term{Variable: m.match[at][k], Factor: 1})
+			}
+			// The last way has what the others leave of the row.
+			if j == last {
+				right += width
+				for k := range i {
+					terms = append(terms, linear.Term{Variable: inner[k].Variable, Factor: 1})
+				}
+			} else {
+				for k := i; k <= j; k++ {
+					terms = append(terms, linear.Term{Variable: inner[k].Variable, Factor: -1})
+				}
+			}
+			m.Require(terms, linear.AtMost, right)
+		}
+	}
+	if all {
+		var terms []linear.Term
+		for _, v := range m.match[at] {
+			terms = append(terms, linear.Term{Variable: v, Factor: 1})
+		}
+		m.Require(terms, linear.Exactly, width)
+	}
+}
+
+// atRim reports whether ways i to j of the row at an end reach to that end of
+// the row where edge triangles touch no more places than the diamonds take. At
+// the bottom the ways stand in the row from left to right, at the top from
+// right to left.
+func (m *model) atRim(at, i, j int) bool {
+	last := len(m.inRow[at]) - 1
+	leftmost, rightmost := i == 0, j == last
+	if at == 1 {
+		leftmost, rightmost = j == last, i == 0
+	}
+	if m.ends[at].left {
+		return rightmost
+	}
+	return leftmost
+}
+
+// triangles sees to it that there are enough edge triangles in all.
+func (m *model) triangles() {
+	for _, shape := range []geometry.Shape{geometry.LowerTriangle, geometry.UpperTriangle} {
+		if m.sixty {
+			if n := m.need[0][shape] + m.need[1][shape]; n > 0 {
+				m.Require(m.sum(1, shape, func(lot) bool { return true }), linear.AtLeast, float64(n))
+			}
+			continue
+		}
+		for _, lean := range geometry.Leans {
+			if n := m.need[lean][shape]; n > 0 {
+				m.Require(m.sum(1, shape, func(l lot) bool { return l.lean == lean }), linear.AtLeast, float64(n))
+			}
+		}
+	}
+}
+
+// answer reads a solution.
+func (m *model) answer(s linear.Solution) *shade {
+	out := &shade{deal: m.deal, lots: m.lots, give: map[[2]int]int{}}
+	for i, l := range m.lots {
+		var cut []int
+		for _, v := range m.x[i] {
+			n := 0
+			if v >= 0 {
+				n = s.Values[v]
+			}
+			if cut = append(cut, n); l.sets < 0 {
+				out.further += n
+			}
+		}
+		out.cut = append(out.cut, cut)
+	}
+	for key, v := range m.give {
+		out.give[key] = s.Values[v]
+	}
+	for at, ways := range m.inRow {
+		out.match[at] = make([]int, len(m.deal))
+		for i, w := range ways {
+			out.match[at][w] = s.Values[m.match[at][i]]
+			out.matched += s.Values[m.match[at][i]]
+		}
+	}
+	return out
+}
+
+// Limits of the search, in steps of the simplex method.
+const (
+	shadeSteps = 6000 // for the most that match
+	kindSteps  = 4000 // for the fewest different rows of cuts
+)
+
+// best returns the answer in which most edge triangles match, or, for all, the
+// one with the fewest further strip sets in which all do, and of these one with
+// few different rows of cuts; nil when none was found.
+func (s *shading) best(sets int, all bool) *shade {
+	// No answer costs less than least.
+	than, least, steps := 1.0, float64(-2*s.columns), shadeSteps
+	if all {
+		than, least = float64(2*s.columns+1), 0
+	}
+	type found struct {
+		*shade
+		of   shadeCase
+		cost float64
+	}
+	var answers []found
+	walks := s.plan.Spec.walks()
+	for _, right := range s.rights(sets) {
+		var best *found
+		for _, c := range s.cases(s.plan.Spec.deals(sets, right, walks)) {
+			if steps <= 0 || best != nil && best.cost <= least {
+				break
+			}
+			m := s.model(c, all, nil)
+			if got := m.Solve(than, &steps); got.Values != nil {
+				best = &found{m.answer(got), c, got.Cost}
+				than = got.Cost
+			}
+		}
+		if best != nil {
+			answers = append(answers, *best)
+			than += 0.5 // as good an answer may have fewer rows of cuts
+		}
+	}
+	var out *shade
+	steps = kindSteps
+	for _, a := range answers {
+		if a.cost+0.5 > than {
+			continue
+		}
+		if b := s.fewerKinds(a.shade, a.of, &steps); out == nil || len(b.kinds()) < len(out.kinds()) {
+			out = b
+		}
+	}
+	return out
+}
+
+// rights returns how many of the strip sets may lean right, the share of the
+// right-leaning diamonds first.
+func (s *shading) rights(sets int) (out []int) {
+	most := s.options[0].Diamonds
+	var d, least [2]int
+	for lean := range d {
+		if d[lean] = s.need[lean][geometry.Diamond]; d[lean] > 0 {
+			least[lean] = (d[lean] + most - 1) / most
+		}
+	}
+	even := (2*sets*d[0] + d[0] + d[1]) / (2 * (d[0] + d[1]))
+	for r := least[0]; r <= sets-least[1]; r++ {
+		out = append(out, r)
+	}
+	slices.SortStableFunc(out, func(a, b int) int { return cmp.Compare(max(a-even, even-a), max(b-even, even-b)) })
+	return out[:min(len(out), 5)]
+}
+
+// kind is a row of cuts: an option and the lean of the strip sets.
+type kind struct {
+	lean   geometry.Lean
+	option int
+}
+
+// kinds returns the different rows of cuts, those of which there are fewest
+// first.
+func (a *shade) kinds() (out []kind) {
+	number := map[kind]int{}
+	for i, l := range a.lots {
+		for j, n := range a.cut[i] {
+			if k := (kind{l.lean, j}); n > 0 {
+				if number[k] == 0 {
+					out = append(out, k)
+				}
+				number[k] += n
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b kind) int {
+		return cmp.Or(cmp.Compare(number[a], number[b]), cmp.Compare(a.option, b.option), cmp.Compare(a.lean, b.lean))
+	})
+	return out
+}
+
+// fewerKinds looks for an answer as good with fewer different rows of cuts:
+// without one of them, or with another one in place of two.
+func (s *shading) fewerKinds(a *shade, c shadeCase, steps *int) *shade {
+	all := a.further > 0
+	// with returns an answer with these kinds only.
+	with := func(kinds []kind) *shade {
+		m := s.model(c, all, func(lean geometry.Lean, option int) bool { return slices.Contains(kinds, kind{lean, option}) })
+		than := float64(-a.matched) + 0.5
+		if all {
+			than = float64(a.further) + 0.5
+		}
+		if got := m.Solve(than, steps); got.Values != nil {
+			return m.answer(got)
+		}
+		return nil
+	}
+	without := func(kinds []kind, i ...int) (out []kind) {
+		for j, k := range kinds {
+			if !slices.Contains(i, j) {
+				out = append(out, k)
+			}
+		}
+		return out
+	}
+	better := func() *shade {
+		kinds := a.kinds()
+		for i := range kinds {
+			if b := with(without(kinds, i)); b != nil {
+				return b
+			}
+		}
+		for i := range kinds {
+			for j := range i {
+				rest := without(kinds, i, j)
+				for option := range s.options {
+					for _, lean := range geometry.Leans {
+						if *steps <= 0 {
+							return nil
+						}
+						if k := (kind{lean, option}); slices.Contains(kinds, k) {
+							continue
+						} else if b := with(append(slices.Clip(rest), k)); b != nil {
+							return b
+						}
+					}
+				}
+			}
+		}
+		return nil
+	}
+	for b := better(); b != nil; b = better() {
+		a = b
+	}
+	return a
+}
+
+// shaded gives the strip sets of a gradient their colours and cuts.
+func (p *Plan) shaded(f sewing, terms strip.Terms) sewing {
+	s := p.shading(terms)
+	if !terms.MixLeans || p.Spec.Angle != 60 {
+		if a := s.best(len(f.Layouts), false); a != nil {
+			return s.sewing(a)
+		}
+	}
+	return f
+}
