@@ -44,6 +44,7 @@ func (t *text) colours(p *quilt.Plan) {
 func (t *text) places(p *quilt.Plan, ways []quilt.Colourway) {
 	t.section("Where the pieces go")
 	t.paragraph("  -", placeWords(p))
+	t.paragraph("  -", words.Edges(p))
 	t.paragraph("  -", "Pieces of the same kind from strip sets of the same colours can be exchanged.")
 	var rows []string
 	letters := 0
@@ -73,11 +74,8 @@ func (t *text) places(p *quilt.Plan, ways []quilt.Colourway) {
 
 // placeWords says how the order lays the pieces.
 func placeWords(p *quilt.Plan) string {
-	said := words.ColourOrder(p.Spec)
-	switch p.Spec.ColourOrder {
-	case quilt.Gradient:
-		said += " Edge triangles come from all strip sets and shade from left to right."
-	case quilt.Scattered:
+	said := words.ColourOrder(p)
+	if p.Spec.ColourOrder == quilt.Scattered {
 		switch sets, colours := p.Touching(); {
 		case sets+colours == 0:
 			said += " No piece touches another of the same strip set or of the same colours."

@@ -90,5 +90,5 @@ func (out *jsonPlan) sewn(p *quilt.Plan) {
 		out.Pieces = append(out.Pieces, jsonPlaced{pl.Row, pl.Column, jsonSewnKind{shapes[pl.Shape], pl.Lean.String(), pl.Turned}, stripSet(p, pl.StripSet)})
 	}
 	e := p.Edges()
-	out.Edges = jsonEdges{"thrifty", e.Unmatched, e.More}
+	out.Edges = jsonEdges{p.Spec.Edges.String(), e.Unmatched, e.More}
 }

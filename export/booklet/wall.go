@@ -133,7 +133,7 @@ func (c *composer) orderWords() string {
 	if c.spec().ColourOrder == quilt.Scattered {
 		return "The colours are mixed: the drawings below show one way, and any other will do as long as every piece has its lean."
 	}
-	return strings.TrimSuffix(words.ColourOrder(c.spec()), ".") + ": see the drawings."
+	return strings.TrimSuffix(words.ColourOrder(c.p), ".") + ": see the drawings."
 }
 
 // rim returns the edge triangles of the bottom or of the top edge.

@@ -12,17 +12,38 @@ import (
 
 // ColourTurns says how strip sets, called set, come by their colours.
 func ColourTurns(order quilt.ColourOrder, set string) string {
-	if order == quilt.Bands {
+	switch order {
+	case quilt.Gradient:
+		return fmt.Sprintf("From dark to light each colour of a fabric has its share of the %ss, leaning right and left in turn.", set)
+	case quilt.Bands:
 		return "Each band of the quilt keeps to one colour; from band to band a fabric's colours come round in turn."
 	}
 	return fmt.Sprintf("%s 1 takes the first colour of each fabric, %s 2 the second and so on; after a fabric's last colour comes its first again.", Capital(set), set)
 }
 
-// ColourOrder says how the colours lie over the quilt.
-func ColourOrder(s quilt.Spec) string {
+// mostClimb is how many colours of a fabric are listed.
+const mostClimb = 24
+
+// ColourOrder says how the colours lie over the quilt, as they were laid.
+func ColourOrder(p *quilt.Plan) string {
+	s := p.Spec
 	switch s.ColourOrder {
 	case quilt.Gradient:
-		return "The colours shade into one another from the bottom row, where the darker end lies, to the top."
+		said := "Going up, the colours shade from dark to light and never turn back"
+		var parts []string
+		for _, key := range s.StripFabrics() {
+			var names []string
+			for _, n := range p.Climb(key) {
+				names = append(names, Colour(s, key, n))
+			}
+			if len(names) > 1 && len(names) <= mostClimb {
+				parts = append(parts, strings.Join(names, ", "))
+			}
+		}
+		if len(parts) == 0 {
+			return said + "."
+		}
+		return said + ": " + strings.Join(parts, "; ") + "."
 	case quilt.Scattered:
 		return "The colours are mixed evenly over the quilt."
 	}

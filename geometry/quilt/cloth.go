@@ -119,13 +119,13 @@ func (p *Plan) commonLength() error {
 	}
 	best := math.Inf(1)
 	for i, length := range tried {
-		f := sewing{p.Fewest, p.numbers, p.order, p.laid, p.matches}
+		f := p.sewing()
 		if i > 0 {
 			if length <= p.Spec.EndTrim {
 				continue
 			}
 			f = p.chosen(p.terms(length - p.Spec.EndTrim))
-			if !f.OK() || len(f.Layouts) != len(p.Fewest.Layouts) || f.matches < p.matches {
+			if !f.OK() || len(f.Layouts) > len(p.Fewest.Layouts) || f.matches < p.matches {
 				continue
 			}
 		}

@@ -37,6 +37,9 @@ type sewing struct {
 	order   []int
 	laid    []Count
 	matches int
+	// How many strip sets less would do, and how many edge triangles then don't
+	// match.
+	fewer, leaves int
 }
 
 // ColourNumbers returns the number, from 0, of each strip's colour among those

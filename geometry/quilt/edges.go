@@ -10,34 +10,39 @@ type Edges struct {
 	// Unmatched counts the edge triangles whose colour in some fabric is that
 	// of no diamond that they touch.
 	Unmatched int
-	// More is how many further strip sets would make all match: as planned
-	// for each row of colours by itself, with each edge triangle that does not
-	// match in the colours of a diamond beside it. It is nil where no strip
-	// set gives the pieces, and where strip sets are not chosen here.
+	// More is how many further strip sets would make all match: in a gradient
+	// of the colours at its ends, else as planned for each row of colours by
+	// itself, with each edge triangle that does not match in the colours of a
+	// diamond beside it. It is nil where no strip set gives the pieces, and
+	// where strip sets are not chosen here.
 	More *int
+	// Fewer is how many strip sets less would do if edge triangles need not
+	// match, and Leaves how many then would not. Both are 0 unless the rule is
+	// Matched.
+	Fewer, Leaves int
 }
 
 // Edges returns how the colours of the edge triangles go with the diamonds.
 func (p *Plan) Edges() Edges {
-	var e Edges
+	e := Edges{Fewer: p.fewer, Leaves: p.leaves}
 	if !p.Fewest.OK() || len(p.Fewest.Layouts) == 0 {
 		return e
 	}
-	like := make([]int, len(p.Pieces)) // of which strip set the colours should be
-	for i, pl := range p.Pieces {
-		like[i] = pl.StripSet
-		if pl.Shape != geometry.Diamond && !p.matched(i) {
-			like[i] = p.Pieces[p.beside(i)[0]].StripSet
-			e.Unmatched++
-		}
-	}
+	e.Unmatched = p.unmatched()
 	if p.sewn != nil {
 		return e
 	}
 	more := 0
-	if e.Unmatched > 0 {
-		groups := p.groupBy(func(i int) []int { return p.ColourNumbers(like[i]) })
-		all := p.fewest(groups, p.terms(p.Yield.Length))
+	switch {
+	case e.Unmatched == 0:
+	case p.shades(p.terms(p.Yield.Length)):
+		a := p.shading(p.terms(p.Yield.Length)).best(len(p.Fewest.Layouts), true)
+		if a == nil {
+			return e
+		}
+		more = a.further
+	default:
+		all := p.fewest(p.matchedGroups(), p.terms(p.Yield.Length))
 		if !all.OK() {
 			return e
 		}
@@ -45,6 +50,28 @@ func (p *Plan) Edges() Edges {
 	}
 	e.More = &more
 	return e
+}
+
+// unmatched counts the edge triangles that don't match.
+func (p *Plan) unmatched() (n int) {
+	for i, pl := range p.Pieces {
+		if pl.Shape != geometry.Diamond && !p.matched(i) {
+			n++
+		}
+	}
+	return n
+}
+
+// matchedGroups divides what the quilt needs by colours, with each edge triangle
+// that does not match in the colours of a diamond beside it.
+func (p *Plan) matchedGroups() []group {
+	return p.groupBy(func(i int) []int {
+		like := p.Pieces[i].StripSet
+		if p.Pieces[i].Shape != geometry.Diamond && !p.matched(i) {
+			like = p.Pieces[p.beside(i)[0]].StripSet
+		}
+		return p.ColourNumbers(like)
+	})
 }
 
 // beside returns the indices in Pieces of the diamonds that share an edge with

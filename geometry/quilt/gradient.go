@@ -17,9 +17,14 @@ func (p *Plan) layGradient() {
 	order, laid := p.order, slices.Clone(p.laid)
 	if order == nil {
 		order = p.gradient()
+	}
+	if laid == nil {
 		for _, l := range p.Fewest.Layouts {
 			laid = append(laid, l.Gives)
 		}
+	}
+	if len(order) == 0 {
+		return
 	}
 	take := func(pl *Placement, k int) bool {
 		if left := &laid[k][pl.Lean][pl.Shape]; *left > 0 {
@@ -96,6 +101,23 @@ func (p *Plan) gradient() []int {
 		order = append(order, ways[w].StripSets...)
 	}
 	return order
+}
+
+// Climb returns the numbers, from 0, of the colours of a fabric in the order in
+// which a gradient lays them from the bottom up; -1 is a colour that is not one
+// of its fabric's.
+func (p *Plan) Climb(key string) (out []int) {
+	i := slices.IndexFunc(p.Spec.Strips, func(st Strip) bool { return st.Fabric == key })
+	order := p.order
+	if order == nil {
+		order = p.gradient()
+	}
+	for _, k := range order {
+		if n := p.ColourNumbers(k)[i]; !slices.Contains(out, n) {
+			out = append(out, n)
+		}
+	}
+	return out
 }
 
 // shares returns how much of a diamond each strip covers, lowest first, in

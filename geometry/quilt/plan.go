@@ -49,12 +49,20 @@ type Plan struct {
 	order   []int
 	laid    []Count
 	matches int
+	fewer   int // strip sets, and edge triangles that don't match, as in Edges
+	leaves  int
 	sewn    []Sewn // the strip sets, where they are not the planner's own
 }
 
 // sew makes these the strip sets of the plan.
 func (p *Plan) sew(s sewing) {
 	p.Fewest, p.numbers, p.order, p.laid, p.matches = s.Fewest, s.numbers, s.order, s.laid, s.matches
+	p.fewer, p.leaves = s.fewer, s.leaves
+}
+
+// sewing returns what sew was given.
+func (p *Plan) sewing() sewing {
+	return sewing{p.Fewest, p.numbers, p.order, p.laid, p.matches, p.fewer, p.leaves}
 }
 
 // chosen returns the strip sets of the plan for strips of some length.

@@ -78,6 +78,7 @@ func (s *shading) serve(a *shade, sets []*toned) {
 		s.serveDiamonds(a, sets, lean)
 	}
 	// Those that match first; then the others, from the nearest.
+	left, match := [2]int{s.columns, s.columns}, [2][]int{slices.Clone(a.match[0]), slices.Clone(a.match[1])}
 	for _, nearest := range []bool{false, true} {
 		for at, e := range s.ends {
 			order := slices.Clone(sets)
@@ -88,19 +89,15 @@ func (s *shading) serve(a *shade, sets []*toned) {
 				}
 				return cmp.Or(n, cmp.Compare(s.options[b.option].Gives(e.shape), s.options[a.option].Gives(e.shape)))
 			})
-			left := s.columns
-			for _, n := range a.match[at] {
-				left -= n
-			}
 			for _, t := range order {
-				if !s.serves(t.lean, e) {
-					continue
-				}
-				most := &left
+				most := left[at]
 				if !nearest {
-					most = &a.match[at][t.way]
+					most = match[at][t.way]
 				}
-				*most -= s.take(t, e.lean, e.shape, *most, true)
+				if s.serves(t.lean, e) {
+					n := s.take(t, e.lean, e.shape, most, true)
+					left[at], match[at][t.way] = left[at]-n, match[at][t.way]-n
+				}
 			}
 		}
 	}

@@ -5,6 +5,7 @@ package quilt
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"lozenge/geometry"
 	"lozenge/geometry/linear"
@@ -524,12 +525,69 @@ func (s *shading) fewerKinds(a *shade, c shadeCase, steps *int) *shade {
 	return a
 }
 
-// shaded gives the strip sets of a gradient their colours and cuts.
+// shades reports whether strip sets are planned as a gradient.
+func (p *Plan) shades(terms strip.Terms) bool {
+	return p.Spec.ColourOrder == Gradient && !(terms.MixLeans && p.Spec.Angle == 60)
+}
+
+// shaded gives as many strip sets their colours and cuts, and takes further
+// ones where all edge triangles must match.
 func (p *Plan) shaded(f sewing, terms strip.Terms) sewing {
+	if !p.shades(terms) {
+		return p.dealt(f)
+	}
 	s := p.shading(terms)
-	if !terms.MixLeans || p.Spec.Angle != 60 {
-		if a := s.best(len(f.Layouts), false); a != nil {
-			return s.sewing(a)
+	a := s.best(len(f.Layouts), false)
+	if a == nil {
+		return p.dealt(f)
+	}
+	out := s.sewing(a)
+	if leaves := 2*s.columns - a.matched; leaves > 0 && p.Spec.Edges == Matched {
+		if b := s.best(len(f.Layouts), true); b != nil {
+			out = s.sewing(b)
+			out.fewer, out.leaves = b.further, leaves
+		}
+	}
+	return out
+}
+
+// dealt gives strip sets that are cut already their colours: both leans and
+// mixed ones have their turns all along, those with edge triangles at both
+// ends.
+func (p *Plan) dealt(f sewing) sewing {
+	var leans [3][]int // right-leaning ones, mixed ones, left-leaning ones
+	for k, l := range f.Layouts {
+		of := int(2 * l.Lean)
+		if l.Mixed {
+			of = 1
+		}
+		leans[of] = append(leans[of], k)
+	}
+	turn := make([]float64, len(f.Layouts))
+	for _, sets := range leans {
+		plain := func(k int) bool { return !strings.ContainsAny(f.Layouts[k].Word, "LU") }
+		var dark, light []int
+		for i, k := range sets {
+			if plain(k) || i%2 == 0 {
+				dark = append(dark, k)
+			} else {
+				light = append(light, k)
+			}
+		}
+		slices.SortStableFunc(dark, func(a, b int) int { return isTrue(plain(a)) - isTrue(plain(b)) })
+		for i, k := range append(dark, light...) {
+			turn[k] = (float64(i) + 0.5) / float64(len(sets))
+		}
+	}
+	for k := range f.Layouts {
+		f.order = append(f.order, k)
+	}
+	slices.SortStableFunc(f.order, func(a, b int) int { return cmp.Compare(turn[a], turn[b]) })
+	n, walks := len(f.order), p.Spec.walks()
+	f.numbers = make([][]int, n)
+	for q, k := range f.order {
+		for _, walk := range walks {
+			f.numbers[k] = append(f.numbers[k], walk[(2*q+1)*len(walk)/(2*n)])
 		}
 	}
 	return f

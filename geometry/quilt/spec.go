@@ -49,6 +49,20 @@ const (
 // String returns the order as the pattern file writes it.
 func (o ColourOrder) String() string { return [...]string{"gradient", "scattered", "bands"}[o] }
 
+// EdgeRule is how much the colours of the edge triangles count.
+type EdgeRule int
+
+// The rules. Thrifty takes no further strip set for the colours of the edge
+// triangles; Matched takes as many as make each of them match a diamond that it
+// touches.
+const (
+	Thrifty EdgeRule = iota
+	Matched
+)
+
+// String returns the rule as the pattern file writes it.
+func (r EdgeRule) String() string { return [...]string{"thrifty", "matched"}[r] }
+
 // EdgeGrain is how the edge triangles lie along the quilt's top and bottom.
 type EdgeGrain int
 
@@ -121,6 +135,7 @@ type Spec struct {
 	Finish      *Size // the size to cover, or nil
 	Fabrics     []Fabric
 	ColourOrder ColourOrder
+	Edges       EdgeRule
 	Stagger     bool
 	MixLeans    bool
 	EndTrim     float64

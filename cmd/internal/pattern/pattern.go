@@ -186,6 +186,7 @@ func (d *decoder) spec(root *node, title string) (quilt.Spec, Cutter) {
 	s.Tips, _ = word(f, "tips", geometry.Matched, geometry.Sharp)
 	s.Setting, _ = word(f, "setting", quilt.Zigzag, quilt.Chevron, quilt.OneWay)
 	s.ColourOrder, _ = word(f, "color_order", quilt.Gradient, quilt.Scattered, quilt.Bands)
+	s.Edges, _ = word(f, "edges", quilt.Thrifty, quilt.Matched)
 	s.Face, _ = word(f, "face", geometry.FaceUp, geometry.FaceDown)
 	s.EdgeGrain, _ = word(f, "edge_grain", quilt.BandsOn, quilt.Straight)
 	s.Shrinkage = f.percent("shrinkage")

@@ -104,6 +104,10 @@ fabrics:
 # the bottom up (gradient), mixed (scattered), or one colour a band (bands).
 #color_order: gradient
 
+# Edge triangles in the colours that they touch: as far as that takes no further
+# strip set (thrifty), or all of them (matched).
+#edges: thrifty
+
 # true: sew each strip shifted along the one below, which wastes less at the
 # ends.
 #stagger: false
