@@ -3,7 +3,10 @@
 // Package linear solves linear programs.
 package linear
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // A Program is a linear program: the least cost of columns that are not
 // negative and add up to the right-hand side, row by row. It is solved by the
@@ -102,14 +105,7 @@ func (p *Program) Optimise(most int) bool {
 
 // enter brings a column into the basis.
 func (p *Program) enter(j int, turn []float64) bool {
-	m, c := p.Rows, &p.Columns[j]
-	for i := range m {
-		row, v := p.inverse[i*m:i*m+m], 0.0
-		for k, r := range c.Row {
-			v += float64(row[r] * c.Entry[k])
-		}
-		turn[i] = v
-	}
+	p.turn(&p.Columns[j], turn)
 	leave, least := -1, math.Inf(1)
 	for i, v := range turn {
 		if v <= 1e-7 {
@@ -123,11 +119,31 @@ func (p *Program) enter(j int, turn []float64) bool {
 	if leave < 0 {
 		return false
 	}
+	p.exchange(j, leave, turn, 0)
+	return true
+}
+
+// turn returns what one of a column takes of each column of the basis.
+func (p *Program) turn(c *Column, turn []float64) {
+	m := p.Rows
+	for i := range m {
+		row, v := p.inverse[i*m:i*m+m], 0.0
+		for k, r := range c.Row {
+			v += float64(row[r] * c.Entry[k])
+		}
+		turn[i] = v
+	}
+}
+
+// exchange brings column j into the basis in place of the one of a row. No
+// level falls below least.
+func (p *Program) exchange(j, leave int, turn []float64, least float64) {
+	m := p.Rows
 	p.Steps++
 	pivot := turn[leave]
-	rate := p.Reduced(c) / pivot
+	rate := p.Reduced(&p.Columns[j]) / pivot
 	from := p.inverse[leave*m : leave*m+m]
-	step := max(p.Level[leave], 0) / pivot
+	step := p.Level[leave] / pivot
 	for k, v := range from {
 		if v != 0 {
 			p.Duals[k] += float64(rate * v)
@@ -142,7 +158,7 @@ func (p *Program) enter(j int, turn []float64) bool {
 		for k, v := range from {
 			row[k] -= float64(f * v)
 		}
-		p.Level[i] = max(p.Level[i]-float64(step*turn[i]), 0)
+		p.Level[i] = max(p.Level[i]-float64(step*turn[i]), least)
 	}
 	for k := range from {
 		from[k] /= pivot
@@ -151,7 +167,71 @@ func (p *Program) enter(j int, turn []float64) bool {
 	p.inBasis[p.Basis[leave]] = false
 	p.Basis[leave] = j
 	p.inBasis[j] = true
-	return true
+}
+
+// Limit returns a program that is optimal already with one more row: one of
+// column j, times sign, and a further column are right together. It is for
+// [Program.Restore] to make it good again.
+func (p *Program) Limit(j int, sign, right float64) *Program {
+	m := p.Rows
+	q := &Program{Rows: m + 1, Columns: slices.Clone(p.Columns), Basis: append(slices.Clip(slices.Clone(p.Basis)), len(p.Columns)),
+		Level: append(slices.Clip(slices.Clone(p.Level)), right), Duals: append(slices.Clip(slices.Clone(p.Duals)), 0),
+		inBasis: append(slices.Clip(slices.Clone(p.inBasis)), true), inverse: make([]float64, (m+1)*(m+1))}
+	for i := range m {
+		copy(q.inverse[i*(m+1):], p.inverse[i*m:i*m+m])
+	}
+	last := q.inverse[m*(m+1):]
+	last[m] = 1
+	if i := slices.Index(p.Basis, j); i >= 0 {
+		for k, v := range p.inverse[i*m : i*m+m] {
+			last[k] = float64(-sign * v)
+		}
+		q.Level[m] -= float64(sign * p.Level[i])
+	}
+	c := &q.Columns[j]
+	*c = Column{c.Cost, append(slices.Clip(c.Row), int32(m)), append(slices.Clip(c.Entry), sign)}
+	q.Columns = append(q.Columns, Column{Row: []int32{int32(m)}, Entry: []float64{1}})
+	return q
+}
+
+// Restore takes steps of the dual simplex method until no level is below 0. It
+// reports false when that can't be or takes more than so many.
+func (p *Program) Restore(most int) bool {
+	turn := make([]float64, p.Rows)
+	for {
+		leave, low := -1, -1e-9
+		for i, v := range p.Level {
+			if v < low {
+				leave, low = i, v
+			}
+		}
+		if leave < 0 {
+			return true
+		}
+		row := p.inverse[leave*p.Rows : (leave+1)*p.Rows]
+		enter, least, pivot := -1, math.Inf(1), 0.0
+		for j := range p.Columns {
+			if p.inBasis[j] {
+				continue
+			}
+			c, v := &p.Columns[j], 0.0
+			for k, r := range c.Row {
+				v += float64(row[r] * c.Entry[k])
+			}
+			if v > -1e-7 {
+				continue
+			}
+			ratio := max(p.Reduced(c), 0) / -v
+			if enter < 0 || ratio < least-1e-12 || ratio < least+1e-12 && v < pivot {
+				enter, least, pivot = j, min(ratio, least), v
+			}
+		}
+		if most--; enter < 0 || most < 0 {
+			return false
+		}
+		p.turn(&p.Columns[enter], turn)
+		p.exchange(enter, leave, turn, math.Inf(-1))
+	}
 }
 
 // Levels returns how much of every column is used.

@@ -2,10 +2,7 @@
 
 package linear
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 // Whole is a program in whole numbers: the least cost of variables that are
 // whole and not negative and keep a list of rules. It is solved by branch and
@@ -15,6 +12,12 @@ type Whole struct {
 	cost  []float64
 	rules []rule
 }
+
+// Nothing is 0 of every variable.
+func (w *Whole) Nothing() Solution { return Solution{Values: make([]int, len(w.cost))} }
+
+// Work returns what a step costs: it grows with the square of the rules.
+func (w *Whole) Work() int { return len(w.rules) * len(w.rules) }
 
 // Term is a variable and its factor in a rule.
 type Term struct {
@@ -63,37 +66,39 @@ type Solution struct {
 // than so many steps of the simplex method, and takes those that it took off
 // steps.
 func (w *Whole) Solve(than float64, steps *int) Solution {
-	s := search{Whole: w, steps: steps, best: Solution{Cost: than, Proven: true}}
-	s.best.Bound = s.branch(nil)
-	s.best.Bound = min(s.best.Bound, s.best.Cost)
+	s := search{Whole: w, steps: steps, best: Solution{Cost: than, Proven: true, Bound: math.Inf(-1)}}
+	p := s.program()
+	if *steps -= 1; !p.Optimise(max(*steps, 0)) {
+		*steps = 0
+	}
+	*steps -= p.Steps
+	s.best.Bound = min(s.branch(p, *steps > 0), s.best.Cost)
 	return s.best
 }
 
 type search struct {
 	*Whole
 	steps *int
+	first int // column of the first variable
 	best  Solution
 }
 
-// branch searches what keeps these further rules too, and returns the bound of
-// the linear program.
-func (s *search) branch(further []rule) float64 {
-	values, cost, ok := s.relax(further)
-	if !ok {
-		if *s.steps <= 0 {
-			s.best.Proven = false
-			return math.Inf(-1)
-		}
-		return math.Inf(1)
+// branch searches what keeps the rules of a program that is at its best, and
+// returns its bound. Not done: the steps came to their end.
+func (s *search) branch(p *Program, done bool) float64 {
+	if !done {
+		s.best.Proven = false
+		return math.Inf(-1)
 	}
+	values, cost := s.read(p)
 	bound := math.Ceil(cost - 1e-6)
 	if bound >= s.best.Cost {
 		return bound
 	}
-	split, off := -1, 1e-6
+	split, part := -1, 1e-6
 	for i, v := range values {
-		if d := math.Abs(v - math.Round(v)); d > off {
-			split, off = i, d
+		if f := v - math.Floor(v); f > part && f < 1-1e-6 {
+			split, part = i, f
 		}
 	}
 	if split < 0 {
@@ -103,24 +108,50 @@ func (s *search) branch(further []rule) float64 {
 		}
 		return bound
 	}
-	down, up := math.Floor(values[split]), math.Ceil(values[split])
-	one := []Term{{split, 1}}
-	ways := []rule{{one, AtLeast, up}, {one, AtMost, down}}
-	if values[split]-down < 0.3 {
-		slices.Reverse(ways)
+	down := math.Floor(values[split])
+	limits := [2]func() *Program{
+		func() *Program { return p.Limit(s.first+split, -1, -down-1) },
+		func() *Program { return p.Limit(s.first+split, 1, down) },
 	}
-	for _, r := range ways {
-		s.branch(append(slices.Clip(further), r))
+	if part < 0.3 {
+		limits[0], limits[1] = limits[1], limits[0]
+	}
+	for _, limit := range limits {
+		if bound >= s.best.Cost {
+			break // by the first branch
+		}
+		q := limit()
+		ok := q.Restore(max(*s.steps, 0))
+		if *s.steps -= q.Steps + 1; ok || *s.steps <= 0 {
+			s.branch(q, *s.steps > 0)
+		}
 	}
 	return bound
+}
+
+// read returns the variables of a program and what they cost, more than
+// anything where a rule is broken.
+func (s *search) read(p *Program) (values []float64, cost float64) {
+	levels := p.Levels()
+	for i := range s.first {
+		if p.Columns[i].Cost != 0 && levels[i] > 1e-7 {
+			return nil, math.Inf(1)
+		}
+	}
+	values = levels[s.first : s.first+len(s.cost)]
+	for i, v := range values {
+		cost += float64(v * s.cost[i])
+	}
+	return values, cost
 }
 
 // missing is what it costs to break a rule by one.
 const missing = 1e5
 
-// relax solves the linear program.
-func (s *search) relax(further []rule) (values []float64, cost float64, ok bool) {
-	m := len(s.rules) + len(further)
+// program returns the linear program.
+func (s *search) program() *Program {
+	m := len(s.rules)
+	s.first = m
 	columns := make([]Column, len(s.cost))
 	for i, c := range s.cost {
 		columns[i].Cost = c
@@ -128,18 +159,12 @@ func (s *search) relax(further []rule) (values []float64, cost float64, ok bool)
 	right := make([]float64, m)
 	start := make([]Column, m)
 	var slacks []Column
-	for i := range m {
-		r := &rule{}
-		if i < len(s.rules) {
-			*r = s.rules[i]
-		} else {
-			*r = further[i-len(s.rules)]
-		}
+	for i, r := range s.rules {
 		sign := 1.0
 		if r.right < 0 || r.right == 0 && r.sense == AtLeast {
 			sign = -1
 		}
-		right[i] = sign * r.right
+		right[i] = float64(sign * r.right)
 		for _, t := range r.terms {
 			columns[t.Variable].Put(i, float64(sign*t.Factor))
 		}
@@ -157,26 +182,8 @@ func (s *search) relax(further []rule) (values []float64, cost float64, ok bool)
 		}
 	}
 	p := New(right, start)
-	for _, c := range columns {
+	for _, c := range append(columns, slacks...) {
 		p.Add(c)
 	}
-	for _, c := range slacks {
-		p.Add(c)
-	}
-	done := p.Optimise(max(*s.steps, 0))
-	if *s.steps -= p.Steps + 1; !done {
-		*s.steps = min(*s.steps, 0)
-		return nil, 0, false
-	}
-	levels := p.Levels()
-	for i := range m {
-		if start[i].Cost != 0 && levels[i] > 1e-7 {
-			return nil, 0, false
-		}
-	}
-	values = levels[m : m+len(s.cost)]
-	for i, v := range values {
-		cost += float64(v * s.cost[i])
-	}
-	return values, cost, true
+	return p
 }

@@ -40,6 +40,7 @@ type sewing struct {
 	// How many strip sets less would do, and how many edge triangles then don't
 	// match.
 	fewer, leaves int
+	shade         *shade
 }
 
 // ColourNumbers returns the number, from 0, of each strip's colour among those

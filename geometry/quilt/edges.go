@@ -33,20 +33,16 @@ func (p *Plan) Edges() Edges {
 		return e
 	}
 	more := 0
-	switch {
-	case e.Unmatched == 0:
-	case p.shades(p.terms(p.Yield.Length)):
-		a := p.shading(p.terms(p.Yield.Length)).best(len(p.Fewest.Layouts), true)
-		if a == nil {
+	if e.Unmatched > 0 {
+		var ok bool
+		if p.Spec.ColourOrder == Gradient {
+			more, ok = p.moreToMatch()
+		} else if all := p.fewest(p.matchedGroups(), p.terms(p.Yield.Length)); all.OK() {
+			more, ok = max(len(all.Layouts)-len(p.Fewest.Layouts), 0), true
+		}
+		if !ok {
 			return e
 		}
-		more = a.further
-	default:
-		all := p.fewest(p.matchedGroups(), p.terms(p.Yield.Length))
-		if !all.OK() {
-			return e
-		}
-		more = max(len(all.Layouts)-len(p.Fewest.Layouts), 0)
 	}
 	e.More = &more
 	return e

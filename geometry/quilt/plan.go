@@ -51,18 +51,19 @@ type Plan struct {
 	matches int
 	fewer   int // strip sets, and edge triangles that don't match, as in Edges
 	leaves  int
+	shade   *shade
 	sewn    []Sewn // the strip sets, where they are not the planner's own
 }
 
 // sew makes these the strip sets of the plan.
 func (p *Plan) sew(s sewing) {
 	p.Fewest, p.numbers, p.order, p.laid, p.matches = s.Fewest, s.numbers, s.order, s.laid, s.matches
-	p.fewer, p.leaves = s.fewer, s.leaves
+	p.fewer, p.leaves, p.shade = s.fewer, s.leaves, s.shade
 }
 
 // sewing returns what sew was given.
 func (p *Plan) sewing() sewing {
-	return sewing{p.Fewest, p.numbers, p.order, p.laid, p.matches, p.fewer, p.leaves}
+	return sewing{p.Fewest, p.numbers, p.order, p.laid, p.matches, p.fewer, p.leaves, p.shade}
 }
 
 // chosen returns the strip sets of the plan for strips of some length.

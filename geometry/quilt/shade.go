@@ -4,6 +4,7 @@ package quilt
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"strings"
 
@@ -46,7 +47,10 @@ type shade struct {
 	give    map[[2]int]int // diamonds of the ways at the ends, by way and lean
 	match   [2][]int       // edge triangles of each way that match, at the bottom and the top
 	matched int            // all together
+	all     bool           // all must match
 	further int            // strip sets beside those of the deal
+	of      shadeCase
+	by      *shading
 }
 
 // lot is strip sets of the same lean, and of the same way unless none of their
@@ -76,6 +80,7 @@ type model struct {
 	*shading
 	linear.Whole
 	deal  deal
+	all   bool // all edge triangles must match
 	lots  []lot
 	x     [][]int        // variables: strip sets of each lot by option
 	give  map[[2]int]int // of each way and lean: diamonds given
@@ -142,7 +147,7 @@ func (s *shading) casesOf(d deal) (out []shadeCase) {
 // triangles must match.
 func (s *shading) model(c shadeCase, all bool, allowed func(lean geometry.Lean, option int) bool) *model {
 	d, bottom, top := c.deal, c.ways[0], c.ways[1]
-	m := &model{shading: s, deal: d, give: map[[2]int]int{}, inRow: [2][]int{bottom, top}}
+	m := &model{shading: s, deal: d, all: all, give: map[[2]int]int{}, inRow: [2][]int{bottom, top}}
 	free := [2]lot{{-1, geometry.Right, 0}, {-1, geometry.Left, 0}}
 	var further []int
 	for w, one := range d {
@@ -346,7 +351,7 @@ func (m *model) triangles() {
 
 // answer reads a solution.
 func (m *model) answer(s linear.Solution) *shade {
-	out := &shade{deal: m.deal, lots: m.lots, give: map[[2]int]int{}}
+	out := &shade{deal: m.deal, lots: m.lots, give: map[[2]int]int{}, all: m.all, of: shadeCase{m.deal, m.inRow}, by: m.shading}
 	for i, l := range m.lots {
 		var cut []int
 		for _, v := range m.x[i] {
@@ -373,56 +378,126 @@ func (m *model) answer(s linear.Solution) *shade {
 	return out
 }
 
-// Limits of the search, in steps of the simplex method.
+// Limits of the search, in what a step of the simplex method costs.
 const (
-	shadeSteps = 6000 // for the most that match
-	kindSteps  = 4000 // for the fewest different rows of cuts
+	shadeWork = 6_000_000 // for the most that match
+	matchWork = 4_000_000 // for the fewest further strip sets in which all do
+	kindSteps = 2500      // steps for the fewest different rows of cuts
 )
 
-// best returns the answer in which most edge triangles match, or, for all, the
-// one with the fewest further strip sets in which all do, and of these one with
-// few different rows of cuts; nil when none was found.
-func (s *shading) best(sets int, all bool) *shade {
-	// No answer costs less than least.
-	than, least, steps := 1.0, float64(-2*s.columns), shadeSteps
-	if all {
-		than, least = float64(2*s.columns+1), 0
+// best returns the answer in which most edge triangles match and of these one
+// with few different rows of cuts; nil when none was found.
+func (s *shading) best(sets int) *shade { return s.search(sets, nil, shadeWork) }
+
+// matched returns the answer with the fewest further strip sets in which all
+// edge triangles match, beside those of a or of others.
+func (s *shading) matched(sets int, a *shade) *shade {
+	return s.search(sets, s.completed(a), matchWork)
+}
+
+// completed returns an answer with the further strip sets that it lacks, of edge
+// triangles alone: so many that each place of the rows at the ends can have one
+// of its own colours.
+func (s *shading) completed(a *shade) *shade {
+	m := s.model(a.of, true, nil)
+	b := m.answer(m.Nothing())
+	b.give = a.give
+	base := 0
+	for i, l := range b.lots {
+		if l.sets >= 0 {
+			copy(b.cut[i], a.cut[base])
+			base++
+		}
 	}
-	type found struct {
-		*shade
-		of   shadeCase
-		cost float64
-	}
-	var answers []found
-	walks := s.plan.Spec.walks()
-	for _, right := range s.rights(sets) {
-		var best *found
-		for _, c := range s.cases(s.plan.Spec.deals(sets, right, walks)) {
-			if steps <= 0 || best != nil && best.cost <= least {
-				break
+	for at, e := range s.ends {
+		left, ways := s.columns, a.of.ways[at]
+		for i, w := range ways {
+			room := left
+			if i < len(ways)-1 {
+				room = a.give[[2]int{w, int(e.row)}]
 			}
-			m := s.model(c, all, nil)
-			if got := m.Solve(than, &steps); got.Values != nil {
-				best = &found{m.answer(got), c, got.Cost}
-				than = got.Cost
+			left -= room
+			b.match[at][w] = room
+			missing := room - a.match[at][w]
+			option := 0
+			for j, o := range s.options {
+				if o.Gives(e.shape) > s.options[option].Gives(e.shape) {
+					option = j
+				}
+			}
+			if missing > 0 {
+				most := s.options[option].Gives(e.shape)
+				lot := slices.Index(b.lots, lot{w, e.lean, -1})
+				b.cut[lot][option] += (missing + most - 1) / most
+				b.further += (missing + most - 1) / most
 			}
 		}
-		if best != nil {
-			answers = append(answers, *best)
-			than += 0.5 // as good an answer may have fewer rows of cuts
+	}
+	b.matched = 2 * s.columns
+	return b
+}
+
+// search looks for the best answer: that in which most match or, given one in
+// which all match, for one with fewer further strip sets. No case is searched
+// for long before the others have been; where an answer as good as the linear
+// program allows is found the search ends.
+func (s *shading) search(sets int, a *shade, work int) *shade {
+	than := 1.0
+	var answers []*shade
+	if a != nil {
+		answers, than = append(answers, a), a.cost()
+	}
+	walks := s.plan.Spec.walks()
+	type at struct {
+		shadeCase
+		bound float64
+	}
+	var cases []at
+	for _, right := range s.rights(sets) {
+		for _, c := range s.cases(s.plan.Spec.deals(sets, right, walks)) {
+			cases = append(cases, at{c, math.Inf(-1)})
+		}
+	}
+	for _, each := range []int{500, math.MaxInt} {
+		for i := range cases {
+			c := &cases[i]
+			if c.bound >= than {
+				continue
+			}
+			m := s.model(c.shadeCase, a != nil, nil)
+			limit := min(each, work/m.Work())
+			if limit == 0 {
+				break
+			}
+			left := limit
+			found := m.Solve(than, &left)
+			work -= (limit - left) * m.Work()
+			c.bound = max(c.bound, found.Bound)
+			if found.Values != nil {
+				answers, than = append(answers, m.answer(found)), found.Cost
+			}
+			if found.Proven {
+				c.bound = than
+			}
 		}
 	}
 	var out *shade
-	steps = kindSteps
-	for _, a := range answers {
-		if a.cost+0.5 > than {
-			continue
-		}
-		if b := s.fewerKinds(a.shade, a.of, &steps); out == nil || len(b.kinds()) < len(out.kinds()) {
-			out = b
+	kinds := kindSteps
+	for _, b := range slices.Backward(answers) {
+		if b.cost() == than {
+			out = s.fewerKinds(b, &kinds)
+			break
 		}
 	}
 	return out
+}
+
+// cost is what the search makes least.
+func (a *shade) cost() float64 {
+	if a.all {
+		return float64(a.further)
+	}
+	return float64(-a.matched)
 }
 
 // rights returns how many of the strip sets may lean right, the share of the
@@ -471,16 +546,11 @@ func (a *shade) kinds() (out []kind) {
 
 // fewerKinds looks for an answer as good with fewer different rows of cuts:
 // without one of them, or with another one in place of two.
-func (s *shading) fewerKinds(a *shade, c shadeCase, steps *int) *shade {
-	all := a.further > 0
+func (s *shading) fewerKinds(a *shade, steps *int) *shade {
 	// with returns an answer with these kinds only.
 	with := func(kinds []kind) *shade {
-		m := s.model(c, all, func(lean geometry.Lean, option int) bool { return slices.Contains(kinds, kind{lean, option}) })
-		than := float64(-a.matched) + 0.5
-		if all {
-			than = float64(a.further) + 0.5
-		}
-		if got := m.Solve(than, steps); got.Values != nil {
+		m := s.model(a.of, a.all, func(lean geometry.Lean, option int) bool { return slices.Contains(kinds, kind{lean, option}) })
+		if got := m.Solve(a.cost()+0.5, steps); got.Values != nil {
 			return m.answer(got)
 		}
 		return nil
@@ -536,19 +606,34 @@ func (p *Plan) shaded(f sewing, terms strip.Terms) sewing {
 	if !p.shades(terms) {
 		return p.dealt(f)
 	}
-	s := p.shading(terms)
-	a := s.best(len(f.Layouts), false)
+	s, sets := p.shading(terms), len(f.Layouts)
+	a := s.best(sets)
 	if a == nil {
 		return p.dealt(f)
 	}
 	out := s.sewing(a)
+	out.shade = a
 	if leaves := 2*s.columns - a.matched; leaves > 0 && p.Spec.Edges == Matched {
-		if b := s.best(len(f.Layouts), true); b != nil {
+		if b := s.matched(sets, a); b != nil {
 			out = s.sewing(b)
-			out.fewer, out.leaves = b.further, leaves
+			out.fewer, out.leaves = len(out.Layouts)-sets, leaves
 		}
 	}
 	return out
+}
+
+// moreToMatch returns how many further strip sets would make all edge triangles
+// of a gradient match.
+func (p *Plan) moreToMatch() (n int, ok bool) {
+	if p.shade == nil {
+		return 0, false
+	}
+	s, sets := p.shade.by, len(p.Fewest.Layouts)
+	b := s.matched(sets, p.shade)
+	if b == nil {
+		return 0, false
+	}
+	return len(s.sewing(b).Layouts) - sets, true
 }
 
 // dealt gives strip sets that are cut already their colours: both leans and
