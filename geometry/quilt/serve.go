@@ -41,10 +41,10 @@ func (s *shading) sets(a *shade) []*toned {
 				plain = slices.Repeat([]int{j}, n)
 			}
 		}
-		// Every other one at either end.
+		// In the middle every other one at either end.
 		var dark, light []int
 		for k, j := range rows {
-			if k%2 == 0 {
+			if zone := -1 - l.way; !a.zoned || zone == zones/2 && k%2 == 0 || zone < zones/2 {
 				dark = append(dark, j)
 			} else {
 				light = append(light, j)
@@ -53,7 +53,7 @@ func (s *shading) sets(a *shade) []*toned {
 		slices.Reverse(light)
 		rows = slices.Concat(dark, plain, light)
 		for w, one := range a.deal {
-			if a.end(w) {
+			if a.apart(w, l.lean) || a.zoned && zoneOf(w, len(a.deal)) != -1-l.way {
 				continue
 			}
 			for range one.sets[l.lean] {
@@ -66,9 +66,10 @@ func (s *shading) sets(a *shade) []*toned {
 	return out
 }
 
-// end reports whether the strip sets of a way have lots of their own.
-func (a *shade) end(way int) bool {
-	return slices.ContainsFunc(a.lots, func(l lot) bool { return l.way == way })
+// apart reports whether the strip sets of a way and lean have a lot of their
+// own.
+func (a *shade) apart(way int, lean geometry.Lean) bool {
+	return slices.ContainsFunc(a.lots, func(l lot) bool { return l.way == way && l.lean == lean })
 }
 
 // serve says which pieces of each strip set lie in the quilt and which are
@@ -126,24 +127,38 @@ func (s *shading) take(t *toned, lean geometry.Lean, shape geometry.Shape, most 
 }
 
 // serveDiamonds shares the diamonds of a lean out: as many of each way at the
-// ends as the answer has, of the others all until there are enough.
+// ends as the answer has, of the others all. What is too many is left away from
+// the light end down, where a run is left or no other colour lies beyond.
 func (s *shading) serveDiamonds(a *shade, sets []*toned, lean geometry.Lean) {
-	left := s.plan.Need[lean][geometry.Diamond]
-	given := map[int]int{}
+	given := make([]int, len(a.deal))
+	surplus := -s.plan.Need[lean][geometry.Diamond]
 	for w := range a.deal {
+		for _, t := range sets {
+			if t.way == w && t.lean == lean {
+				given[w] += s.options[t.option].Diamonds
+			}
+		}
 		if n, ok := a.give[[2]int{w, int(lean)}]; ok {
 			given[w] = n
-			left -= n
+		}
+		surplus += given[w]
+	}
+	for _, least := range []int{s.run(), 0} {
+		for w, n := range slices.Backward(given) {
+			if _, ok := a.give[[2]int{w, int(lean)}]; ok || surplus == 0 {
+				continue
+			}
+			if least == 0 || !a.deal.inner(w, lean) {
+				n = min(surplus, n)
+			} else {
+				n = min(surplus, max(n-least, 0))
+			}
+			given[w], surplus = given[w]-n, surplus-n
 		}
 	}
 	for _, t := range sets {
-		if t.lean != lean {
-			continue
-		}
-		if n, ok := given[t.way]; ok {
-			given[t.way] = n - s.take(t, lean, geometry.Diamond, n, true)
-		} else {
-			left -= s.take(t, lean, geometry.Diamond, left, true)
+		if t.lean == lean {
+			given[t.way] -= s.take(t, lean, geometry.Diamond, given[t.way], true)
 		}
 	}
 }

@@ -48,6 +48,8 @@ type shade struct {
 	match   [2][]int       // edge triangles of each way that match, at the bottom and the top
 	matched int            // all together
 	all     bool           // all must match
+	loose   bool           // a row may hold more than two neighbouring colours
+	zoned   bool           // the ways between the ends stand in zones
 	further int            // strip sets beside those of the deal
 	of      shadeCase
 	by      *shading
@@ -56,7 +58,7 @@ type shade struct {
 // lot is strip sets of the same lean, and of the same way unless none of their
 // pieces can lie at an edge.
 type lot struct {
-	way  int // -1: the ways between the ends
+	way  int // below 0: those of a zone between the ends
 	lean geometry.Lean
 	sets int
 }
@@ -80,7 +82,7 @@ type model struct {
 	*shading
 	linear.Whole
 	deal  deal
-	all   bool // all edge triangles must match
+	want  wish
 	lots  []lot
 	x     [][]int        // variables: strip sets of each lot by option
 	give  map[[2]int]int // of each way and lean: diamonds given
@@ -142,42 +144,65 @@ func (s *shading) casesOf(d deal) (out []shadeCase) {
 	return out
 }
 
-// model builds the program for a case with these options, nil for all.
-// Further strip sets are allowed, of the colours at the ends, when all edge
-// triangles must match.
-func (s *shading) model(c shadeCase, all bool, allowed func(lean geometry.Lean, option int) bool) *model {
-	d, bottom, top := c.deal, c.ways[0], c.ways[1]
-	m := &model{shading: s, deal: d, all: all, give: map[[2]int]int{}, inRow: [2][]int{bottom, top}}
-	free := [2]lot{{-1, geometry.Right, 0}, {-1, geometry.Left, 0}}
-	var further []int
-	for w, one := range d {
-		end := slices.Contains(bottom, w) || slices.Contains(top, w)
+// wish is what an answer is searched for.
+type wish struct {
+	all bool // all edge triangles must match: the fewest further strip sets
+	// loose: a row of diamonds may hold more than two neighbouring colours of its
+	// lean.
+	loose bool
+	zoned bool // the ways between the ends are told apart by zones
+	// as is an answer that is to be as good; of those the ones whose other edge
+	// triangles come from nearest are wished for, or from as near.
+	as      *shade
+	near    int                                       // how near, where it is known
+	allowed func(lean geometry.Lean, option int) bool // nil: all options
+}
+
+// zones is how many parts the ways between the ends have, from dark to light.
+const zones = 3
+
+// zoneOf returns the zone of one of so many ways.
+func zoneOf(way, ways int) int { return (2*way + 1) * zones / (2 * ways) }
+
+// model builds the program for a case. Where all edge triangles must match,
+// further strip sets of the colours at the ends are allowed.
+func (s *shading) model(c shadeCase, want wish) *model {
+	m := &model{shading: s, deal: c.deal, want: want, give: map[[2]int]int{}, inRow: c.ways}
+	var free [zones][2]int
+	for w, one := range c.deal {
+		end := slices.Contains(c.ways[0], w) || slices.Contains(c.ways[1], w)
+		zone := 0
+		if want.zoned {
+			zone = zoneOf(w, len(c.deal))
+		}
 		for lean, n := range one.sets {
-			if !end {
-				free[lean].sets += n
+			if !end && !s.scarce(c.deal, w, geometry.Lean(lean)) {
+				free[zone][lean] += n
 			} else if n > 0 {
 				m.lots = append(m.lots, lot{w, geometry.Lean(lean), n})
 			}
-			if end && all {
-				further = append(further, len(m.lots))
+			if end && want.all {
 				m.lots = append(m.lots, lot{w, geometry.Lean(lean), -1})
 			}
 		}
 	}
-	for _, l := range free {
-		if l.sets > 0 {
-			m.lots = append(m.lots, l)
+	for zone, sets := range free {
+		for lean, n := range sets {
+			if n > 0 {
+				m.lots = append(m.lots, lot{-1 - zone, geometry.Lean(lean), n})
+			}
 		}
 	}
-	for i, l := range m.lots {
+	var further []linear.Term
+	for _, l := range m.lots {
 		var x []int
 		var terms []linear.Term
 		cost := 0.0
-		if slices.Contains(further, i) {
+		if l.sets < 0 && want.as == nil {
 			cost = 1
 		}
 		for j := range s.options {
-			if allowed != nil && !allowed(l.lean, j) {
+			if want.allowed != nil && !want.allowed(l.lean, j) {
 				x = append(x, -1)
 				continue
 			}
@@ -187,14 +212,125 @@ func (s *shading) model(c shadeCase, all bool, allowed func(lean geometry.Lean, 
 		m.x = append(m.x, x)
 		if l.sets >= 0 {
 			m.Require(terms, linear.Exactly, float64(l.sets))
+		} else {
+			further = append(further, terms...)
 		}
 	}
 	m.diamonds()
+	if !want.loose {
+		m.runs()
+	}
 	for at := range m.ends {
-		m.edge(at, all)
+		m.edge(at)
 	}
 	m.triangles()
+	if want.as != nil {
+		m.asGood(further)
+	}
 	return m
+}
+
+// asGood asks for an answer as good as one that is known, with the edge
+// triangles that don't match from as near as can be.
+func (m *model) asGood(further []linear.Term) {
+	if m.want.all {
+		m.Require(further, linear.AtMost, float64(m.want.as.further))
+		return
+	}
+	var matched, far []linear.Term
+	var ways []int
+	for _, l := range m.lots {
+		if !slices.Contains(ways, l.way) {
+			ways = append(ways, l.way)
+		}
+	}
+	from := map[int][]linear.Term{} // edge triangles of a shape from a way
+	for at, e := range m.ends {
+		fill := []linear.Term{}
+		for _, v := range m.match[at] {
+			fill = append(fill, linear.Term{Variable: v, Factor: 1})
+		}
+		matched = append(matched, fill...)
+		for _, w := range ways {
+			distance := m.distance(at, w)
+			v := m.Variable(distance)
+			t := linear.Term{Variable: v, Factor: 1}
+			fill = append(fill, t)
+			far = append(far, linear.Term{Variable: v, Factor: distance})
+			key := len(geometry.Shapes)*w + int(e.shape)
+			if m.sixty || m.ends[0].lean == m.ends[1].lean || m.ends[0].shape != m.ends[1].shape || at == 0 {
+				from[key] = append(from[key], t)
+				if i := slices.Index(m.inRow[at], w); i >= 0 {
+					from[key] = append(from[key], linear.Term{Variable: m.match[at][i], Factor: 1})
+				}
+			}
+		}
+		m.Require(fill, linear.Exactly, float64(m.columns))
+	}
+	for _, w := range ways {
+		for _, shape := range []geometry.Shape{geometry.LowerTriangle, geometry.UpperTriangle} {
+			if terms := from[len(geometry.Shapes)*w+int(shape)]; len(terms) > 0 {
+				supply := m.sum(-1, shape, func(l lot) bool {
+					return l.way == w && (m.sixty || slices.ContainsFunc(m.ends[:], func(e end) bool { return e.shape == shape && e.lean == l.lean }))
+				})
+				m.Require(append(supply, terms...), linear.AtMost, 0)
+			}
+		}
+	}
+	m.Require(matched, linear.AtLeast, float64(m.want.as.matched))
+	if m.want.allowed != nil {
+		m.Require(far, linear.AtMost, float64(m.want.near))
+	}
+}
+
+// distance returns how far from an end's colours those of a way are.
+func (m *model) distance(at, way int) float64 {
+	switch {
+	case slices.Contains(m.inRow[at], way):
+		return 0
+	case slices.Contains(m.inRow[1-at], way):
+		return zones + 1
+	case way >= 0:
+		way = -1 - zoneOf(way, len(m.deal))
+	}
+	if at == 0 {
+		return float64(-way)
+	}
+	return float64(zones + 1 + way)
+}
+
+// inner reports whether a way has strip sets of a lean between others of that
+// lean.
+func (d deal) inner(way int, lean geometry.Lean) bool {
+	has := func(one dealt) bool { return one.sets[lean] > 0 }
+	return slices.ContainsFunc(d[:way], has) && has(d[way]) && slices.ContainsFunc(d[way+1:], has)
+}
+
+// run is how many diamonds of a colour between two others fill so much of a row
+// that it can't hold all three.
+func (s *shading) run() int { return s.columns - 1 }
+
+// scarce reports whether the strip sets of a way could give fewer diamonds of a
+// lean than a run, but need not.
+func (s *shading) scarce(d deal, way int, lean geometry.Lean) bool {
+	most := d[way].sets[lean] * s.options[0].Diamonds
+	return d.inner(way, lean) && most >= s.run() && most < 2*s.run()+s.options[0].Diamonds
+}
+
+// runs sees to it that ways of which there are few diamonds give a run.
+func (m *model) runs() {
+	for w := range m.deal {
+		for _, lean := range geometry.Leans {
+			if !m.scarce(m.deal, w, lean) {
+				continue
+			}
+			if v, ok := m.give[[2]int{w, int(lean)}]; ok {
+				m.Require([]linear.Term{{Variable: v, Factor: 1}}, linear.AtLeast, float64(m.run()))
+			} else {
+				m.Require(m.sum(1, geometry.Diamond, func(l lot) bool { return l.way == w && l.lean == lean }), linear.AtLeast, float64(m.run()))
+			}
+		}
+	}
 }
 
 // sum returns what the strip sets of some lots give of a shape, times factor.
@@ -249,13 +385,13 @@ func (m *model) diamonds() {
 // its strip sets give, nor than touch its diamonds in the row. Those lie side
 // by side, so that edge triangles touch one more place than they take, but for
 // one end of the row.
-func (m *model) edge(at int, all bool) {
+func (m *model) edge(at int) {
 	e, ways := m.ends[at], m.inRow[at]
 	last := len(ways) - 1
 	var inner []linear.Term
 	for i, w := range ways {
 		cost := -1.0
-		if all {
+		if m.want.all || m.want.as != nil {
 			cost = 0
 		}
 		v := m.Variable(cost)
@@ -307,7 +443,7 @@ func (m *model) edge(at int, all bool) {
 			m.Require(terms, linear.AtMost, right)
 		}
 	}
-	if all {
+	if m.want.all {
 		var terms []linear.Term
 		for _, v := range m.match[at] {
 			terms = append(terms, linear.Term{Variable: v, Factor: 1})
@@ -351,7 +487,7 @@ func (m *model) triangles() {
 
 // answer reads a solution.
 func (m *model) answer(s linear.Solution) *shade {
-	out := &shade{deal: m.deal, lots: m.lots, give: map[[2]int]int{}, all: m.all, of: shadeCase{m.deal, m.inRow}, by: m.shading}
+	out := &shade{deal: m.deal, lots: m.lots, give: map[[2]int]int{}, all: m.want.all, loose: m.want.loose, zoned: m.want.zoned, of: shadeCase{m.deal, m.inRow}, by: m.shading}
 	for i, l := range m.lots {
 		var cut []int
 		for _, v := range m.x[i] {
@@ -382,24 +518,30 @@ func (m *model) answer(s linear.Solution) *shade {
 const (
 	shadeWork = 6_000_000 // for the most that match
 	matchWork = 4_000_000 // for the fewest further strip sets in which all do
+	nearWork  = 2_000_000 // for the nearest others
 	kindSteps = 2500      // steps for the fewest different rows of cuts
 )
 
 // best returns the answer in which most edge triangles match and of these one
 // with few different rows of cuts; nil when none was found.
-func (s *shading) best(sets int) *shade { return s.search(sets, nil, shadeWork) }
+func (s *shading) best(sets int) *shade {
+	if a := s.search(sets, nil, wish{}, shadeWork); a != nil {
+		return a
+	}
+	return s.search(sets, nil, wish{loose: true}, shadeWork)
+}
 
 // matched returns the answer with the fewest further strip sets in which all
 // edge triangles match, beside those of a or of others.
 func (s *shading) matched(sets int, a *shade) *shade {
-	return s.search(sets, s.completed(a), matchWork)
+	return s.search(sets, s.completed(a), wish{all: true, loose: a.loose}, matchWork)
 }
 
 // completed returns an answer with the further strip sets that it lacks, of edge
 // triangles alone: so many that each place of the rows at the ends can have one
 // of its own colours.
 func (s *shading) completed(a *shade) *shade {
-	m := s.model(a.of, true, nil)
+	m := s.model(a.of, wish{all: true, loose: a.loose, zoned: a.zoned})
 	b := m.answer(m.Nothing())
 	b.give = a.give
 	base := 0
@@ -441,7 +583,7 @@ func (s *shading) completed(a *shade) *shade {
 // which all match, for one with fewer further strip sets. No case is searched
 // for long before the others have been; where an answer as good as the linear
 // program allows is found the search ends.
-func (s *shading) search(sets int, a *shade, work int) *shade {
+func (s *shading) search(sets int, a *shade, want wish, work int) *shade {
 	than := 1.0
 	var answers []*shade
 	if a != nil {
@@ -464,7 +606,7 @@ func (s *shading) search(sets int, a *shade, work int) *shade {
 			if c.bound >= than {
 				continue
 			}
-			m := s.model(c.shadeCase, a != nil, nil)
+			m := s.model(c.shadeCase, want)
 			limit := min(each, work/m.Work())
 			if limit == 0 {
 				break
@@ -481,15 +623,28 @@ func (s *shading) search(sets int, a *shade, work int) *shade {
 			}
 		}
 	}
-	var out *shade
-	kinds := kindSteps
 	for _, b := range slices.Backward(answers) {
 		if b.cost() == than {
-			out = s.fewerKinds(b, &kinds)
-			break
+			return s.neater(b)
 		}
 	}
-	return out
+	return nil
+}
+
+// neater returns an answer as good in which the edge triangles that don't match
+// come from nearer, with fewer different rows of cuts.
+func (s *shading) neater(a *shade) *shade {
+	near := -1
+	m := s.model(a.of, wish{all: a.all, loose: a.loose, zoned: true, as: a})
+	steps := nearWork / m.Work()
+	if got := m.Solve(math.Inf(1), &steps); got.Values != nil {
+		a, near = m.answer(got), int(got.Cost)
+	}
+	if near < 0 {
+		return a
+	}
+	steps = kindSteps
+	return s.fewerKinds(a, near, &steps)
 }
 
 // cost is what the search makes least.
@@ -546,11 +701,11 @@ func (a *shade) kinds() (out []kind) {
 
 // fewerKinds looks for an answer as good with fewer different rows of cuts:
 // without one of them, or with another one in place of two.
-func (s *shading) fewerKinds(a *shade, steps *int) *shade {
+func (s *shading) fewerKinds(a *shade, near int, steps *int) *shade {
 	// with returns an answer with these kinds only.
 	with := func(kinds []kind) *shade {
-		m := s.model(a.of, a.all, func(lean geometry.Lean, option int) bool { return slices.Contains(kinds, kind{lean, option}) })
-		if got := m.Solve(a.cost()+0.5, steps); got.Values != nil {
+		m := s.model(a.of, wish{a.all, a.loose, true, a, near, func(lean geometry.Lean, option int) bool { return slices.Contains(kinds, kind{lean, option}) }})
+		if got := m.Solve(float64(near)+0.5, steps); got.Values != nil {
 			return m.answer(got)
 		}
 		return nil
