@@ -216,7 +216,7 @@ func namedCuts(t *testing.T, path string, place func(geometry.Point) geometry.Po
 				votes[pictured(t, thick(line, longest/50))]++
 			}
 		}
-		if votes[0]+votes[1] < 5 {
+		if votes[0]+votes[1] < 5 || votes[0] == votes[1] {
 			continue // base lines may be as many there
 		}
 		if seen[lean]++; votes[looks(lean)] <= votes[looks(lean).Other()] {

@@ -236,10 +236,10 @@ func (c *composer) colourWords() string {
 	return words.ColourTurns(c.spec().ColourOrder, c.set())
 }
 
-// coloursOfStripSets lists which strip sets of each size take which colours, in the order
-// of bands, in which they don't take them in turn.
+// coloursOfStripSets lists which strip sets of each size take which colours, unless they
+// take them in turn.
 func (c *composer) coloursOfStripSets() {
-	if s := c.spec(); !s.AnyColourful() || s.ColourOrder != quilt.Bands {
+	if s := c.spec(); !s.AnyColourful() || s.ColourOrder == quilt.Scattered {
 		return
 	}
 	t := c.newTable("colours", words.Capital(c.set())+"s by their colours", 2.3)

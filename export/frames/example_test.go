@@ -38,9 +38,8 @@ func ExampleStripSets() {
 		fmt.Println(f.Name, f.Covers, f.ToCut)
 	}
 	// Output:
-	// frame-01.svg Strip set 1, right-leaning, right side up [1 2 3 4 5 6 7 9 10 11 12 13 14 15 16 17 18 19 20]
-	// frame-02.svg Strip set 1, right-leaning, right side up [8 21 22]
-	// frame-03.svg Strip set 2, right-leaning, right side up [1 2 3 4 5 6 7 9 10 11 12 13 14 15 16 17 18 19 20]
-	// frame-04.svg Strip set 2, right-leaning, right side up [8 21 22]
-	// frame-05.svg Strip set 3, left-leaning, right side up [1 2 3 4 5 6 7 8 9 10 11 12 13 14 15 16 17 18 19]
+	// frame-01.svg Strip sets 1 and 2, right-leaning, right side up [1 2 3 4 5 6 7 9 10 11 12 13 14 15 16 17 18 19 20]
+	// frame-02.svg Strip sets 1 and 2, right-leaning, right side up [8 21 22]
+	// frame-03.svg Strip set 3, left-leaning, right side up [1 2 3 4 5 6 7 9 10 11 12 13 14 15 16 17 18 19 20]
+	// frame-04.svg Strip set 3, left-leaning, right side up [8 21 22]
 }

@@ -4,6 +4,7 @@ package words
 
 import (
 	"fmt"
+	"strings"
 
 	"lozenge/geometry/quilt"
 )
@@ -20,6 +21,8 @@ func Edges(p *quilt.Plan) string {
 		}
 	}
 	switch {
+	case e.Unmatched > 0 && p.Spec.ColourOrder == quilt.Bands:
+		said = strings.TrimSuffix(said, ".") + ": their bands begin or end there."
 	case e.Fewer > 0:
 		said += fmt.Sprintf(" That takes %s more than edges: thrifty, which would leave %s that don't match.", Count(e.Fewer, "strip set"), Count(e.Leaves, "edge triangle"))
 	case e.More != nil && *e.More > 0:

@@ -27,12 +27,12 @@ func (p *Plan) savings(length float64) Savings {
 	if p.Spec.Angle == 60 && !p.Spec.MixLeans && p.Spec.Setting != OneWay {
 		mixed := p.terms(length)
 		mixed.MixLeans = true
-		s.MixedLeans = len(p.fewest(p.groups, mixed).Layouts)
+		s.MixedLeans = len(p.fewest(p.groups, mixed).Layouts) + p.fewer
 	}
 	if len(p.Set.Cuts) > 1 && !p.Spec.Stagger {
 		offset := p.terms(length)
 		offset.Stagger = true
-		s.Staggered = len(p.fewest(p.groups, offset).Layouts)
+		s.Staggered = len(p.fewest(p.groups, offset).Layouts) + p.fewer
 	}
 	return s
 }
