@@ -30,6 +30,9 @@ func ColourOrder(p *quilt.Plan) string {
 	switch s.ColourOrder {
 	case quilt.Gradient:
 		said := "Going up, the colours shade from dark to light and never turn back"
+		if p.Above() > 0 {
+			said = "Going up, the colours of each lean shade from dark to light and never turn back"
+		}
 		var parts []string
 		for _, key := range s.StripFabrics() {
 			var names []string

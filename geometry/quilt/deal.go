@@ -3,6 +3,7 @@
 package quilt
 
 import (
+	"math"
 	"slices"
 
 	"lozenge/geometry/colour"
@@ -44,12 +45,19 @@ func (s Spec) walks() [][]int {
 	return out
 }
 
-// deals returns the ways to give n strip sets, of which some lean right, their
+// deals returns ways to give n strip sets, of which some lean right, their
 // colours: of each fabric's k colours each gets n / k of them, or one more
 // where that doesn't come out even, and both leans have their turns all along.
-// The first is the most even one.
-func (s Spec) deals(n, right int, walks [][]int) (out []deal) {
-	for _, shares := range shareOut(n, s.mostColours()) {
+// The first are those in which the colours of both leans end together, as far as
+// can be told before the strip sets are cut: where so many strip sets are dealt,
+// so many of them right-leaning, aside tells how many diamonds then lie above a
+// lighter colour.
+func (s Spec) deals(n, right int, walks [][]int, aside func(sets [2]int) int) (out []deal) {
+	shares := shareOut(n, s.mostColours())
+	if share := evenShare(n, s.mostColours(), right, aside); share != nil {
+		shares = append([]func(q, k int) int{share}, shares...)
+	}
+	for _, shares := range shares {
 		var ways deal
 		var ends []int // strip sets up to the end of each way
 		for q := range n {
@@ -62,7 +70,7 @@ func (s Spec) deals(n, right int, walks [][]int) (out []deal) {
 			}
 			ends[len(ends)-1]++
 		}
-		out = append(out, ways.lean(ends, n, right)...)
+		out = append(out, ways.lean(ends, n, right, aside)...)
 		if len(ways) > mostWays {
 			break
 		}
@@ -112,6 +120,55 @@ func shareOut(n, colours int) (out []func(q, k int) int) {
 	return out
 }
 
+// evenShare returns the way to share n strip sets among k colours in which the
+// fewest diamonds lie above a lighter colour; nil where there is only one way,
+// or too many colours to look for it.
+func evenShare(n, k, right int, aside func(sets [2]int) int) func(q, k int) int {
+	if k < 2 || k > n || n%k == 0 || k > mostWays {
+		return nil
+	}
+	// best[c][m]: the least up to the end of colour c when m colours have one
+	// more; from says whether c has.
+	const never = math.MaxInt / 2
+	best, from := make([][]int, k+1), make([][]bool, k+1)
+	best[0] = []int{0}
+	for c := 1; c <= k; c++ {
+		best[c], from[c] = make([]int, c+1), make([]bool, c+1)
+		for m := range best[c] {
+			best[c][m] = never
+			end := c*(n/k) + m
+			r := end * right / n
+			here := aside([2]int{r, end - r})
+			if end*right%n != 0 {
+				here = min(here, aside([2]int{r + 1, end - r - 1}))
+			}
+			if c == k {
+				here = 0
+			}
+			for _, more := range []int{0, 1} {
+				if m-more >= 0 && m-more < len(best[c-1]) && best[c-1][m-more]+here < best[c][m] {
+					best[c][m], from[c][m] = best[c-1][m-more]+here, more == 1
+				}
+			}
+		}
+	}
+	of := make([]int, 0, n)
+	for c, m := k, n%k; c > 0; c-- {
+		sets := n / k
+		if from[c][m] {
+			sets, m = sets+1, m-1
+		}
+		of = append(of, slices.Repeat([]int{c - 1}, sets)...)
+	}
+	slices.Reverse(of)
+	return func(q, colours int) int {
+		if colours == k {
+			return of[q]
+		}
+		return (2*q + 1) * colours / (2 * n)
+	}
+}
+
 // choose returns all ways to mark m of n things with 1; nil when there are more
 // than most.
 func choose(n, m, most int) (out [][]int) {
@@ -141,7 +198,7 @@ func choose(n, m, most int) (out [][]int) {
 
 // lean returns the ways to divide strip sets between the leans so that at the
 // end of each way as many lean right as its share, rounded down or up.
-func (ways deal) lean(ends []int, n, right int) (out []deal) {
+func (ways deal) lean(ends []int, n, right int, aside func(sets [2]int) int) (out []deal) {
 	open := 0 // ends at which both are possible
 	for _, end := range ends {
 		if end*right%n != 0 {
@@ -161,8 +218,11 @@ func (ways deal) lean(ends []int, n, right int) (out []deal) {
 			start = ends[i-1]
 		}
 		share := ends[i] * right
-		// The nearer first.
-		tries := []int{(2*share + n) / (2 * n)}
+		// The better first.
+		tries := []int{share / n}
+		if share%n != 0 && aside([2]int{share/n + 1, ends[i] - share/n - 1}) < aside([2]int{share / n, ends[i] - share/n}) {
+			tries[0]++
+		}
 		if other := 2*(share/n) + 1 - tries[0]; share%n != 0 && len(ways) <= mostWays && (few || i < 2 || i >= len(ways)-3) {
 			tries = append(tries, other)
 		}

@@ -120,6 +120,37 @@ func (p *Plan) Climb(key string) (out []int) {
 	return out
 }
 
+// Above returns how many diamonds of a gradient lie above a lighter colour: one
+// that comes later in the order of the gradient and lies in a lower row.
+func (p *Plan) Above() (n int) {
+	order := p.order
+	if order == nil {
+		order = p.gradient()
+	}
+	_, way := p.Colourways()
+	rank, last := map[int]int{}, 0 // of colourways
+	for _, k := range order {
+		if _, ok := rank[way[k]]; !ok {
+			rank[way[k]] = len(rank)
+		}
+	}
+	passed, row := 0, 0
+	for _, pl := range p.Pieces {
+		if pl.Shape != geometry.Diamond {
+			continue
+		}
+		if pl.Row > row {
+			passed, row = last, pl.Row
+		}
+		now := rank[way[pl.StripSet]]
+		if now < passed {
+			n++
+		}
+		last = max(last, now)
+	}
+	return n
+}
+
 // shares returns how much of a diamond each strip covers, lowest first, in
 // thousandths, rounded.
 func (p *Plan) shares() []int {

@@ -126,41 +126,48 @@ func (s *shading) take(t *toned, lean geometry.Lean, shape geometry.Shape, most 
 	return n
 }
 
-// serveDiamonds shares the diamonds of a lean out: as many of each way at the
-// ends as the answer has, of the others all. What is too many is left away from
-// the light end down, where a run is left or no other colour lies beyond.
+// serveDiamonds shares the diamonds of a lean out.
 func (s *shading) serveDiamonds(a *shade, sets []*toned, lean geometry.Lean) {
-	given := make([]int, len(a.deal))
-	surplus := -s.plan.Need[lean][geometry.Diamond]
-	for w := range a.deal {
-		for _, t := range sets {
-			if t.way == w && t.lean == lean {
-				given[w] += s.options[t.option].Diamonds
-			}
-		}
-		if n, ok := a.give[[2]int{w, int(lean)}]; ok {
-			given[w] = n
-		}
-		surplus += given[w]
-	}
-	for _, least := range []int{s.run(), 0} {
-		for w, n := range slices.Backward(given) {
-			if _, ok := a.give[[2]int{w, int(lean)}]; ok || surplus == 0 {
-				continue
-			}
-			if least == 0 || !a.deal.inner(w, lean) {
-				n = min(surplus, n)
-			} else {
-				n = min(surplus, max(n-least, 0))
-			}
-			given[w], surplus = given[w]-n, surplus-n
-		}
-	}
+	given := s.given(a)
 	for _, t := range sets {
 		if t.lean == lean {
-			given[t.way] -= s.take(t, lean, geometry.Diamond, given[t.way], true)
+			given[t.way][lean] -= s.take(t, lean, geometry.Diamond, given[t.way][lean], true)
 		}
 	}
+}
+
+// given returns how many diamonds of each lean the ways give: as many of each
+// way at the ends as the answer has, of the others all. What is too many is left
+// away from the light end down, where a run is left or no other colour lies
+// beyond.
+func (s *shading) given(a *shade) [][2]int {
+	out := make([][2]int, len(a.deal))
+	for _, t := range s.sets(a) {
+		out[t.way][t.lean] += s.options[t.option].Diamonds
+	}
+	for _, lean := range geometry.Leans {
+		surplus := -s.plan.Need[lean][geometry.Diamond]
+		for w := range out {
+			if n, ok := a.give[[2]int{w, int(lean)}]; ok {
+				out[w][lean] = n
+			}
+			surplus += out[w][lean]
+		}
+		for _, least := range []int{s.run(), 0} {
+			for w := len(out) - 1; w >= 0 && surplus > 0; w-- {
+				if _, ok := a.give[[2]int{w, int(lean)}]; ok {
+					continue
+				}
+				n := out[w][lean]
+				if least > 0 && a.deal.inner(w, lean) {
+					n = max(n-least, 0)
+				}
+				n = min(n, surplus)
+				out[w][lean], surplus = out[w][lean]-n, surplus-n
+			}
+		}
+	}
+	return out
 }
 
 // sewing spells an answer out in cutting order.

@@ -51,6 +51,7 @@ type shade struct {
 	loose   bool           // a row may hold more than two neighbouring colours
 	zoned   bool           // the ways between the ends stand in zones
 	further int            // strip sets beside those of the deal
+	aside   int            // diamonds above a lighter colour
 	of      shadeCase
 	by      *shading
 }
@@ -519,7 +520,9 @@ const (
 	shadeWork = 6_000_000 // for the most that match
 	matchWork = 4_000_000 // for the fewest further strip sets in which all do
 	nearWork  = 2_000_000 // for the nearest others
-	kindSteps = 2500      // steps for the fewest different rows of cuts
+	mostSets  = 200       // of more strip sets only a few cases are tried
+	fewCases  = 8
+	kindSteps = 2500 // steps for the fewest different rows of cuts
 )
 
 // best returns the answer in which most edge triangles match and of these one
@@ -596,9 +599,13 @@ func (s *shading) search(sets int, a *shade, want wish, work int) *shade {
 	}
 	var cases []at
 	for _, right := range s.rights(sets) {
-		for _, c := range s.cases(s.plan.Spec.deals(sets, right, walks)) {
+		for _, c := range s.cases(s.plan.Spec.deals(sets, right, walks, s.aside)) {
 			cases = append(cases, at{c, math.Inf(-1)})
 		}
+	}
+	if sets > mostSets {
+		// A strip set more or less of a colour makes no odds.
+		cases = cases[:min(len(cases), fewCases)]
 	}
 	for _, each := range []int{500, math.MaxInt} {
 		for i := range cases {
@@ -616,19 +623,22 @@ func (s *shading) search(sets int, a *shade, want wish, work int) *shade {
 			work -= (limit - left) * m.Work()
 			c.bound = max(c.bound, found.Bound)
 			if found.Values != nil {
-				answers, than = append(answers, m.answer(found)), found.Cost
+				b := m.answer(found)
+				b.aside = s.above(b)
+				if len(answers) == 0 || b.out() < answers[len(answers)-1].out() {
+					answers = append(answers, b)
+					than = min(than, b.out())
+				}
 			}
 			if found.Proven {
-				c.bound = than
+				c.bound = math.Inf(1)
 			}
 		}
 	}
-	for _, b := range slices.Backward(answers) {
-		if b.cost() == than {
-			return s.neater(b)
-		}
+	if len(answers) == 0 {
+		return nil
 	}
-	return nil
+	return s.neater(answers[len(answers)-1])
 }
 
 // neater returns an answer as good in which the edge triangles that don't match
@@ -647,12 +657,64 @@ func (s *shading) neater(a *shade) *shade {
 	return s.fewerKinds(a, near, &steps)
 }
 
-// cost is what the search makes least.
+// cost is what a program makes least: edge triangles that match count against
+// it, or further strip sets for it.
 func (a *shade) cost() float64 {
 	if a.all {
 		return float64(a.further)
 	}
 	return float64(-a.matched)
+}
+
+// out is what the search makes least: the cost and the diamonds that are out of
+// place; a further strip set counts for more than all of those.
+func (a *shade) out() float64 {
+	if a.all {
+		return float64(a.further) + float64(a.aside)/(1<<30)
+	}
+	return float64(a.aside - a.matched)
+}
+
+// aside returns how many diamonds lie above a lighter colour when a colour ends
+// after so many strip sets of each lean that give as many diamonds as they can.
+func (s *shading) aside(sets [2]int) int {
+	return s.aboveEnd([2]int{sets[0] * s.options[0].Diamonds, sets[1] * s.options[0].Diamonds})
+}
+
+// aboveEnd returns how many diamonds of the colours up to some one lie above a
+// lighter colour when there are so many of those of each lean.
+func (s *shading) aboveEnd(upTo [2]int) int {
+	// The first row of each lean with a lighter colour; all rows of one lean when
+	// the setting has only one.
+	need := s.plan.Need
+	var first [2]int
+	for _, lean := range geometry.Leans {
+		upTo[lean] = min(upTo[lean], need[lean][geometry.Diamond])
+		if upTo[lean] == need[lean][geometry.Diamond] {
+			first[lean] = s.plan.Rows
+		} else {
+			first[lean] = 2*(upTo[lean]/s.columns) + int(lean)
+		}
+	}
+	if need[0][geometry.Diamond] == 0 || need[1][geometry.Diamond] == 0 {
+		return 0
+	}
+	later := geometry.Left
+	if first[geometry.Left] < first[geometry.Right] {
+		later = geometry.Right
+	}
+	below := (first[later.Other()] + 1 - int(later)) / 2 // rows of the other lean under it
+	return max(upTo[later]-below*s.columns, 0)
+}
+
+// above returns how many diamonds of an answer lie above a lighter colour.
+func (s *shading) above(a *shade) (n int) {
+	var upTo [2]int
+	for _, given := range s.given(a) {
+		upTo[0], upTo[1] = upTo[0]+given[0], upTo[1]+given[1]
+		n += s.aboveEnd(upTo)
+	}
+	return n
 }
 
 // rights returns how many of the strip sets may lean right, the share of the
