@@ -25,6 +25,8 @@ func Edges(p *quilt.Plan) string {
 		said = strings.TrimSuffix(said, ".") + ": their bands begin or end there."
 	case e.Fewer > 0:
 		said += fmt.Sprintf(" That takes %s more than edges: thrifty, which would leave %s that don't match.", Count(e.Fewer, "strip set"), Count(e.Leaves, "edge triangle"))
+	case e.Unmatched > 0 && e.More != nil && *e.More == 0:
+		said += " With edges: matched all would match, in as many strip sets, but fewer diamonds would lie in order."
 	case e.More != nil && *e.More > 0:
 		said += fmt.Sprintf(" With edges: matched all would match; that takes %s more.", Count(*e.More, "strip set"))
 	}
