@@ -18,7 +18,11 @@ func (t *text) shopping(p *quilt.Plan) {
 		t.row(name, "%s", t.cloth(p, c))
 		if len(c.ByColour) > 1 {
 			for _, one := range c.ByColour {
-				t.row(fmt.Sprintf("  colour %d", one.Number+1), "%s (%s): %s", words.Amount(one.Buy, one.Unit), one.Colour, words.Count(one.Strips, "strip"))
+				said := words.Amount(one.Buy, one.Unit)
+				if c.From != quilt.Precut {
+					said += ": " + words.Count(one.Strips, "strip")
+				}
+				t.row("  "+p.Spec.ColourName(c.Key, one.Number), "%s", said)
 			}
 		}
 	}

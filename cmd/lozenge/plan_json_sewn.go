@@ -5,7 +5,6 @@ package main
 import (
 	"strings"
 
-	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -68,9 +67,9 @@ func (out *jsonPlan) sewn(p *quilt.Plan) {
 			break
 		}
 		set := jsonSet{k + 1, l.Lean.String(), l.Mixed, l.Staggered, p.CommonLength, l.Word, nil}
-		numbers, colours := p.ColourNumbers(k), p.Colours(k)
+		names, colours := p.ColourNames(k), p.Colours(k)
 		for i, st := range p.Spec.Strips {
-			set.Colors = append(set.Colors, jsonStripOf{i + 1, st.Fabric, colours[i].String(), words.Colour(p.Spec, st.Fabric, numbers[i])})
+			set.Colors = append(set.Colors, jsonStripOf{i + 1, st.Fabric, colours[i].String(), names[i]})
 		}
 		out.StripSets.Sets = append(out.StripSets.Sets, set)
 	}

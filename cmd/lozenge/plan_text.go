@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"lozenge/export/words"
 	"lozenge/geometry"
@@ -24,6 +25,9 @@ const keyWidth = 18
 func (t *text) section(title string) { fmt.Fprintf(t, "\n%s\n", strings.ToUpper(title)) }
 
 func (t *text) row(key, format string, a ...any) {
+	if utf8.RuneCountInString(key) >= keyWidth {
+		key += "  "
+	}
 	fmt.Fprintf(t, "  %-*s%s\n", keyWidth, key, fmt.Sprintf(format, a...))
 }
 

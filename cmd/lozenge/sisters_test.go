@@ -170,22 +170,24 @@ func ofJSON(p *sisterPlan, spec quilt.Spec) (facts, error) {
 		f[fmt.Sprintf("colours of strip set %d", s.Number)] = strings.Join(colours, " ")
 		var shown []string // of fabrics of several colours, each once
 		for _, c := range s.Colors {
-			if spec.Colourful(c.Fabric) && !slices.Contains(shown, c.Fabric+" "+c.Color) {
-				shown = append(shown, c.Fabric+" "+c.Color)
+			if said := nameOf(spec, c.Fabric) + " " + c.Name; spec.Colourful(c.Fabric) && !slices.Contains(shown, said) {
+				shown = append(shown, said)
 			}
 		}
-		for i, c := range shown {
-			shown[i] = c[strings.LastIndex(c, " ")+1:]
-		}
-		f[fmt.Sprintf("several colours of strip set %d", s.Number)] = strings.Join(shown, " ")
+		f[fmt.Sprintf("several colours of strip set %d", s.Number)] = strings.Join(shown, ", ")
 	}
 	if right, left, mixed := *p.StripSets.Right, *p.StripSets.Left, *p.StripSets.Mixed; right+left+mixed != n || mixed == 0 && (right != leans["right"] || left != leans["left"]) {
 		return nil, fmt.Errorf("%d right-leaning and %d left-leaning strip sets, the list has %v", right, left, leans)
 	}
 	for _, c := range p.Fabric {
 		f["to buy, "+c.Fabric] = amount(c.Buy, c.Unit)
-		for k, colour := range c.Colors {
-			f[fmt.Sprintf("to buy, %s %d", c.Fabric, k+1)] = amount(colour.Buy, c.Unit)
+		number := 0
+		for _, colour := range c.Colors {
+			for fabricOf(spec, c.Fabric).Colours[number].String() != colour.Color {
+				number++
+			}
+			f[fmt.Sprintf("to buy, %s %s", c.Fabric, spec.ColourName(c.Fabric, number))] = amount(colour.Buy, c.Unit)
+			number++
 		}
 	}
 	// Each strip set takes one length of each of its strips, and the bill has
@@ -257,7 +259,6 @@ var (
 	sistersGrid    = regexp.MustCompile(`(?m)^  diamonds +(\d+) columns?, (\d+) rows?`)
 	sistersInAll   = regexp.MustCompile(`(?m)^  in all +(\d+), `)
 	sistersRows    = regexp.MustCompile(`(?m)^  diagonal rows +(\d+),`)
-	sistersHex     = regexp.MustCompile(`#[0-9a-f]{6}`)
 	sistersColours = regexp.MustCompile(`^Strip sets? ([\d, andto]+): (.*)$`)
 	sistersNeed    = regexp.MustCompile(`(?m)^ +(\d+) +(right|left)-leaning diamonds?$`)
 	sistersExact   = regexp.MustCompile(` \([\d.]+\)`) // "1 1/16 in (1.064)"
@@ -296,9 +297,8 @@ func ofText(text string, p *sisterPlan, spec quilt.Spec) facts {
 	colours := strings.Join(strings.Fields(section(text, "THE COLOURS OF THE STRIP SETS")), " ")
 	for _, part := range strings.Split(colours, " - ") {
 		if m := sistersColours.FindStringSubmatch(part); m != nil {
-			hex := strings.Join(sistersHex.FindAllString(m[2], -1), " ")
 			for _, k := range numbersIn(m[1]) {
-				f[fmt.Sprintf("several colours of strip set %d", k)] = hex
+				f[fmt.Sprintf("several colours of strip set %d", k)] = strings.TrimSuffix(m[2], ".")
 			}
 		}
 	}
@@ -312,16 +312,16 @@ func ofText(text string, p *sisterPlan, spec quilt.Spec) facts {
 		if !strings.HasPrefix(line, "  ") || len(line) < 20 {
 			continue
 		}
-		key, rest := strings.TrimSpace(line[:min(len(line), keyWidth+1)]), ""
+		rest := ""
 		if i := keyWidth + 1; len(line) > i {
 			rest = line[i:]
 		}
-		got, ok := bought(strings.TrimSpace(rest))
-		if !ok {
+		if name, got, ok := boughtColour(spec, fabric, line); ok {
+			f[fmt.Sprintf("to buy, %s %s", fabric, name)] = got
 			continue
 		}
-		if m := regexp.MustCompile(`^colour (\d+)$`).FindStringSubmatch(key); m != nil && fabric != "" {
-			f[fmt.Sprintf("to buy, %s %s", fabric, m[1])] = got
+		got, ok := bought(strings.TrimSpace(rest))
+		if !ok {
 			continue
 		}
 		fabric = ""
@@ -332,6 +332,26 @@ func ofText(text string, p *sisterPlan, spec quilt.Spec) facts {
 		}
 	}
 	return f
+}
+
+// boughtColour reads a line of what to buy of a colour of a fabric.
+func boughtColour(spec quilt.Spec, fabric, line string) (name, got string, ok bool) {
+	if fabric == "" || !strings.HasPrefix(line, "    ") {
+		return "", "", false
+	}
+	for i := range fabricOf(spec, fabric).Colours {
+		name := spec.ColourName(fabric, i)
+		if rest, is := strings.CutPrefix(strings.TrimSpace(line), name+" "); is {
+			if got, ok := bought(strings.TrimSpace(rest)); ok {
+				return name, got, true
+			}
+		}
+	}
+	return "", "", false
+}
+
+func fabricOf(spec quilt.Spec, key string) quilt.Fabric {
+	return spec.Fabrics[slices.IndexFunc(spec.Fabrics, func(f quilt.Fabric) bool { return f.Key == key })]
 }
 
 // section returns the part of a text below a heading.
@@ -406,7 +426,7 @@ func ofBooklet(lines []string, spec quilt.Spec, p *sisterPlan) facts {
 	f := facts{}
 	table := ""
 	var fabric string
-	at, last := 0, 0
+	at, last := 0, -1
 	for i, line := range lines {
 		if m := regexp.MustCompile(`^Table \d+\. (.*?)( \(continued\))?$`).FindStringSubmatch(strings.ReplaceAll(line, "\t", " ")); m != nil {
 			table = m[1]
@@ -456,25 +476,32 @@ func ofBooklet(lines []string, spec quilt.Spec, p *sisterPlan) facts {
 			if !ok {
 				continue
 			}
-			m := regexp.MustCompile(`^colour (\d+)$`).FindStringSubmatch(label)
-			several := m != nil
-			if several && fabric != "" && atoi(m[1]) > last {
-				last = atoi(m[1]) // of the same fabric
-			} else {
-				// The next fabric, in the order of the plan.
-				for fabric = ""; at < len(p.Fabric) && fabric == ""; at++ {
-					if (len(p.Fabric[at].Colors) > 1) == several && (several || strings.HasPrefix(nameOf(spec, p.Fabric[at].Fabric), label)) {
-						fabric, last = p.Fabric[at].Fabric, 0
+			// A colour of the fabric that is read, or the next fabric in the order of
+			// the plan: a colour of it, or what it is called.
+			number := func(fabric string) int {
+				for i := range fabricOf(spec, fabric).Colours {
+					if spec.ColourName(fabric, i) == label {
+						return i
 					}
 				}
-				if several {
-					last = atoi(m[1])
+				return -1
+			}
+			several := fabric != "" && number(fabric) > last
+			if !several {
+				for fabric = ""; at < len(p.Fabric) && fabric == ""; at++ {
+					key := p.Fabric[at].Fabric
+					if several = len(p.Fabric[at].Colors) > 1 && number(key) >= 0; several || len(p.Fabric[at].Colors) <= 1 && strings.HasPrefix(nameOf(spec, key), label) {
+						fabric = key
+					}
 				}
+			}
+			if several {
+				last = number(fabric)
 			}
 			switch {
 			case fabric == "":
 			case several:
-				f[fmt.Sprintf("to buy, %s %s", fabric, m[1])] = got
+				f[fmt.Sprintf("to buy, %s %s", fabric, label)] = got
 			default:
 				f["to buy, "+fabric] = got
 				fabric = ""
@@ -496,8 +523,8 @@ func nameOf(s quilt.Spec, key string) string {
 var (
 	sistersStrips = regexp.MustCompile(`(\d+) strips? cut (.+?) wide`)
 	sistersCovers = regexp.MustCompile(`(?m)^frame-\d+\.svg  Strip sets? (\d+)(?:(?: to | and )(\d+))?, `)
-	sistersEach   = regexp.MustCompile(`(?:of each of|from each of) (\d+) `)
-	sistersOfEach = regexp.MustCompile(`of each of colours ([\d, ]+(?:(?:and|to) \d+)?)`)
+	sistersEach   = regexp.MustCompile(`(?:in each of|from each of) (\d+) `)
+	sistersOfEach = regexp.MustCompile(`in each of (\D+?)(?: from each of|$|[:;.])`)
 )
 
 // stripsCut adds up the strips of all frames of strips: by fabric and width
@@ -517,7 +544,7 @@ func stripsCut(list string) int {
 			}
 		}
 		if m := sistersOfEach.FindStringSubmatch(said); m != nil {
-			times *= len(numbersIn(m[1]))
+			times *= len(regexp.MustCompile(`, | and `).Split(m[1], -1))
 		}
 		for _, m := range sistersStrips.FindAllStringSubmatch(said, -1) {
 			n += times * atoi(m[1])
@@ -778,8 +805,8 @@ func TestSistersAreRead(t *testing.T) {
 		t.Error(clash)
 	}
 	for document, names := range map[string][]string{
-		"plan.txt":              {"finished", "diamonds", "strip sets", "diagonal rows", "to buy, moss 2", "to buy, butter", "to buy, clover 1", "several colours of strip set 18", "need, left diamond"},
-		"booklet":               {"strip sets", "diagonal rows", "to buy, moss 2", "to buy, butter", "to buy, clover 1", "to cut, moss 5", "to cut, butter 4", "to cut, clover 5", "need, left diamond"},
+		"plan.txt":              {"finished", "diamonds", "strip sets", "diagonal rows", "to buy, moss dark olive green", "to buy, butter", "to buy, clover pale violet red", "several colours of strip set 18", "need, left diamond"},
+		"booklet":               {"strip sets", "diagonal rows", "to buy, moss dark olive green", "to buy, butter", "to buy, clover pale violet red", "to cut, moss 5", "to cut, butter 4", "to cut, clover 5", "need, left diamond"},
 		"sewing":                {"piece at row -1 column 0", "piece at row 8 column 5", "colours of strip set 18"},
 		"frames":                {"strip sets"},
 		"frames of strips":      {"strips to cut in all"},

@@ -63,8 +63,8 @@ func TestBookletTellsThePlansColours(t *testing.T) {
 		t.Fatalf("%d colourways", len(ways))
 	}
 	for _, w := range ways {
-		numbers := p.ColourNumbers(w.StripSets[0])
-		want := fmt.Sprintf("Moss colour %d, clover colour %d %d to %d", numbers[0]+1, numbers[2]+1, w.StripSets[0]+1, w.StripSets[len(w.StripSets)-1]+1)
+		names := p.ColourNames(w.StripSets[0])
+		want := fmt.Sprintf("Moss %s, clover %s %d to %d", names[0], names[2], w.StripSets[0]+1, w.StripSets[len(w.StripSets)-1]+1)
 		if !strings.Contains(strings.ToLower(said), strings.ToLower(want)) {
 			t.Errorf("bands: nothing of %q", want)
 		}

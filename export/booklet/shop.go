@@ -132,7 +132,7 @@ func (c *composer) clothRows(t *table, cl quilt.Cloth) {
 	}
 	t.add(name)
 	for k, colour := range cl.Colours {
-		t.eachWith(row{label: fmt.Sprintf("colour %d", k+1), swatch: colour.String(), inset: true}, func(p *quilt.Plan) string {
+		t.eachWith(row{label: c.spec().ColourName(cl.Key, k), swatch: colour.String(), inset: true}, func(p *quilt.Plan) string {
 			cl, _ := clothOf(p, cl.Key)
 			if one, ok := cl.Colour(k); ok {
 				return c.bought(one.Purchase)

@@ -246,11 +246,11 @@ func (c *composer) coloursOfStripSets() {
 	for _, size := range c.plans() {
 		ways, _ := size.Colourways()
 		for _, w := range ways {
-			label := words.ColourNumbers(size, w.StripSets[0])
+			label := words.Colours(size, w.StripSets[0])
 			t.eachNew(label, func(p *quilt.Plan) string {
 				var sets []int
 				for k := range p.Fewest.Layouts {
-					if words.ColourNumbers(p, k) == label {
+					if words.Colours(p, k) == label {
 						sets = append(sets, k+1)
 					}
 				}

@@ -13,6 +13,9 @@ import (
 	"lozenge/geometry/quilt"
 )
 
+// mostNames is how many colours a title names.
+const mostNames = 6
+
 // pastSelvage is how far lines across the fabric run past its usable width,
 // in inches, so that they reach over the selvages.
 const pastSelvage = 1.0
@@ -59,7 +62,7 @@ func ofFabric(p *quilt.Plan, c quilt.Cloth, layers int) []*run {
 		return a.Times == b.Times && slices.EqualFunc(a.Strips, b.Strips, func(a, b quilt.StripCut) bool { return a.Strip == b.Strip && a.Full == b.Full })
 	}
 	var ways []quilt.Whole
-	var colours [][]int // of each way, numbered from 1
+	var colours [][]string // of each way
 	for _, w := range p.Cutting {
 		if w.Fabric != c.Key {
 			continue
@@ -69,7 +72,7 @@ func ofFabric(p *quilt.Plan, c quilt.Cloth, layers int) []*run {
 			i = len(ways)
 			ways, colours = append(ways, w), append(colours, nil)
 		}
-		colours[i] = append(colours[i], w.Number+1)
+		colours[i] = append(colours[i], p.Spec.ColourName(w.Fabric, w.Number))
 	}
 	var runs []*run
 	for i, w := range ways {
@@ -77,11 +80,13 @@ func ofFabric(p *quilt.Plan, c quilt.Cloth, layers int) []*run {
 		switch n := len(colours[i]); {
 		case len(c.ByColour) == 1:
 		case n == len(c.ByColour):
-			r.title += fmt.Sprintf(" of each of %d colours", n)
+			r.title += fmt.Sprintf(" in each of %d colours", n)
 		case n == 1:
-			r.title += fmt.Sprintf(" of colour %d", w.Number+1)
+			r.title += " in " + colours[i][0]
+		case n > mostNames:
+			r.title += fmt.Sprintf(" in each of %d colours, as the plan lists them", n)
 		default:
-			r.title += " of each of " + words.Numbers("colour", colours[i])
+			r.title += " in each of " + words.List(colours[i])
 		}
 		if w.Times > 1 {
 			r.title += fmt.Sprintf(" from each of %d fat quarters", w.Times)

@@ -148,16 +148,10 @@ func covered(t *testing.T, all []frames.Frame) (strips, pieces map[string]int) {
 		}
 		seen[f.Covers[strings.Index(f.Covers, ","):]] = true
 		times := 1
-		if m := regexp.MustCompile(`of each of (\d+) colours`).FindStringSubmatch(title); m != nil {
+		if m := regexp.MustCompile(`in each of (\d+) colours`).FindStringSubmatch(title); m != nil {
 			times = number(m[1])
-		} else if m := regexp.MustCompile(`of each of colours ((?:\d+(?: to |, | and )?)+)`).FindStringSubmatch(title); m != nil {
-			times = 0
-			for _, part := range regexp.MustCompile(`, | and `).Split(m[1], -1) {
-				first, last, more := strings.Cut(part, " to ")
-				if times++; more {
-					times += number(last) - number(first)
-				}
-			}
+		} else if m := regexp.MustCompile(`in each of (.+?)( from each of|$|[:;.])`).FindStringSubmatch(title); m != nil {
+			times = len(regexp.MustCompile(`, | and `).Split(m[1], -1))
 		}
 		if m := regexp.MustCompile(`from each of (\d+) fat quarters`).FindStringSubmatch(title); m != nil {
 			times *= number(m[1])

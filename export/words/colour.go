@@ -35,12 +35,8 @@ func ColourOrder(p *quilt.Plan) string {
 		}
 		var parts []string
 		for _, key := range s.StripFabrics() {
-			var names []string
-			for _, n := range p.Climb(key) {
-				names = append(names, Colour(s, key, n))
-			}
-			if len(names) > 1 && len(names) <= mostClimb {
-				parts = append(parts, strings.Join(names, ", "))
+			if names := p.Climb(key); len(names) > 1 && len(names) <= mostClimb {
+				parts = append(parts, Fabric(s, key)+" "+strings.Join(names, ", "))
 			}
 		}
 		if len(parts) == 0 {
@@ -57,60 +53,39 @@ func ColourOrder(p *quilt.Plan) string {
 	}[s.Setting] + "."
 }
 
-// Colour names a colour of a fabric by its number from 0: "Tide blues colour
-// 2", or just "Sand" where that has one colour.
+// Colour names a colour of a fabric by its number from 0: "Tide blues harbour",
+// or just "Sand" where that has one colour.
 func Colour(s quilt.Spec, key string, number int) string {
 	name := Fabric(s, key)
 	if s.Colourful(key) {
-		name += fmt.Sprintf(" colour %d", number+1)
+		name += " " + s.ColourName(key, number)
 	}
 	return name
 }
 
-// Colours names the colours of strip set k, from 0: "Tide blues colour 2
-// (#2f7f9a), Ash colour 1 (#d8d4cc)". Fabrics of one colour are left out.
+// Colours names the colours of strip set k, from 0: "Tide blues harbour, Ash
+// silver". Fabrics of one colour are left out.
 func Colours(p *quilt.Plan, k int) string {
-	colours := p.Colours(k)
-	return coloursOf(p, k, func(i int) string { return fmt.Sprintf(" (%s)", colours[i]) })
+	return coloursOf(p, k, false)
 }
 
-// ColourNumbers is Colours without what they look like: "Tide blues colour 2,
-// Ash colour 1".
-func ColourNumbers(p *quilt.Plan, k int) string {
-	return coloursOf(p, k, func(int) string { return "" })
-}
-
-// PieceFabrics names all fabrics of a piece from strip set k with the numbers of
-// their colours, first strip first: "Tide blues 2, Sand".
+// PieceFabrics names all fabrics of a piece from strip set k with their colours,
+// first strip first: "Tide blues harbour, Sand".
 func PieceFabrics(p *quilt.Plan, k int) string {
-	numbers, colours := p.ColourNumbers(k), p.Colours(k)
-	names := make([]string, len(colours))
-	for i, st := range p.Spec.Strips {
-		names[i] = Fabric(p.Spec, st.Fabric)
-		switch {
-		case numbers[i] < 0: // of a scrap that the pattern does not list
-			names[i] += " " + colours[i].String()
-		case p.Spec.Colourful(st.Fabric):
-			names[i] += fmt.Sprintf(" %d", numbers[i]+1)
-		}
-	}
-	return strings.Join(names, ", ")
+	return coloursOf(p, k, true)
 }
 
-func coloursOf(p *quilt.Plan, k int, looks func(strip int) string) string {
-	numbers := p.ColourNumbers(k)
+func coloursOf(p *quilt.Plan, k int, plain bool) string {
+	numbers, names := p.ColourNumbers(k), p.ColourNames(k)
 	var parts []string
 	for i, st := range p.Spec.Strips {
-		name := ""
-		switch {
-		case numbers[i] < 0:
-			name = fmt.Sprintf("%s %s", Fabric(p.Spec, st.Fabric), p.Colours(k)[i])
-		case p.Spec.Colourful(st.Fabric):
-			name = Colour(p.Spec, st.Fabric, numbers[i]) + looks(i)
-		default:
+		name := Fabric(p.Spec, st.Fabric)
+		if numbers[i] < 0 || p.Spec.Colourful(st.Fabric) {
+			name += " " + names[i]
+		} else if !plain {
 			continue
 		}
-		if !slices.Contains(parts, name) {
+		if plain || !slices.Contains(parts, name) {
 			parts = append(parts, name)
 		}
 	}

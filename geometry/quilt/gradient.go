@@ -103,17 +103,16 @@ func (p *Plan) gradient() []int {
 	return order
 }
 
-// Climb returns the numbers, from 0, of the colours of a fabric in the order in
-// which a gradient lays them from the bottom up; -1 is a colour that is not one
-// of its fabric's.
-func (p *Plan) Climb(key string) (out []int) {
+// Climb returns the names of the colours of a fabric in the order in which a
+// gradient lays them from the bottom up.
+func (p *Plan) Climb(key string) (out []string) {
 	i := slices.IndexFunc(p.Spec.Strips, func(st Strip) bool { return st.Fabric == key })
 	order := p.order
 	if order == nil {
 		order = p.gradient()
 	}
 	for _, k := range order {
-		if n := p.ColourNumbers(k)[i]; !slices.Contains(out, n) {
+		if n := p.ColourNames(k)[i]; !slices.Contains(out, n) {
 			out = append(out, n)
 		}
 	}

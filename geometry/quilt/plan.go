@@ -88,6 +88,10 @@ func New(spec Spec) (*Plan, error) {
 	if err != nil {
 		return nil, err
 	}
+	spec.Fabrics = slices.Clone(spec.Fabrics)
+	for i, f := range spec.Fabrics {
+		spec.Fabrics[i].Names = f.named()
+	}
 	p := &Plan{Spec: spec, Set: nominal}
 	if err := p.choose(nominal); err != nil {
 		return nil, err

@@ -13,6 +13,7 @@ import (
 type Sewn struct {
 	strip.Layout
 	Colours []Colour // of each strip, lowest first; nil: as [Plan.Colours] has them
+	Names   []string // what those are called; nil or "": as the pattern calls them, or the nearest keyword of CSS
 	// Bands is the number of the band, as [Plan.Band] counts them, of each
 	// strip, lowest first, that the strip set is sewn for; nil: for none, it
 	// can be used anywhere. Only the bands order asks.

@@ -90,6 +90,7 @@ type Fabric struct {
 	From        Source
 	StripLength float64  // longest strip of this fabric; 0: Spec.UsableWidth
 	Colours     []Colour // at least one
+	Names       []string // what the colours are called; "" or none: by the nearest keyword of CSS
 }
 
 // Colour is red, green and blue.

@@ -65,7 +65,7 @@ func New(p *quilt.Plan, scraps []Scrap, largest bool) (*Plan, error) {
 	}
 	var sets []quilt.Sewn
 	for _, s := range made.sets {
-		sets = append(sets, quilt.Sewn{Layout: s.Layout, Colours: b.colours(s)})
+		sets = append(sets, quilt.Sewn{Layout: s.Layout, Colours: b.colours(s), Names: b.names(s)})
 	}
 	out.Quilt = of.WithStripSets(sets)
 	out.Quilt.Spec.Fabrics = b.shown(made)

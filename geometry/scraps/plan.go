@@ -223,3 +223,15 @@ func (b *bin) colours(s StripSet) []quilt.Colour {
 	}
 	return out
 }
+
+// names returns what those colours are called: as the scraps are, "" where
+// they have no name or no colour.
+func (b *bin) names(s StripSet) []string {
+	out := make([]string, len(s.Strips))
+	for i, cut := range s.Strips {
+		if scrap := b.scraps[cut.Scrap]; scrap.Colour != nil {
+			out[i] = scrap.Name
+		}
+	}
+	return out
+}

@@ -6,8 +6,11 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
+	"strings"
 
 	"lozenge/geometry"
+	"lozenge/geometry/colour"
 	"lozenge/geometry/fabric"
 	"lozenge/geometry/quilt"
 )
@@ -161,13 +164,14 @@ func (g fields) oneFabric(key string, i int) quilt.Fabric {
 		out.StripLength = fabric.FatQuarterLength(d.unit)
 	}
 	if c := h.value("colors"); c != nil {
-		out.Colours = d.colours(c, join(h.path, "colors"))
+		out.Colours, out.Names = d.colours(c, join(h.path, "colors"))
 	}
 	return out
 }
 
-// colours reads a list of colours, or a single one.
-func (d *decoder) colours(n *node, path string) []quilt.Colour {
+// colours reads a list of colours, or a single one, and what they are called: ""
+// where it doesn't say.
+func (d *decoder) colours(n *node, path string) (out []quilt.Colour, names []string) {
 	items := []*node{n}
 	if n.kind == list {
 		items = n.items
@@ -175,10 +179,26 @@ func (d *decoder) colours(n *node, path string) []quilt.Colour {
 	if len(items) == 0 {
 		d.fail(n.at, "colors: the list is empty", `give at least one colour, as ["#1f5f7a"], or leave colors out`)
 	}
-	var out []quilt.Colour
 	for i, item := range items {
+		at := path
 		if n.kind == list {
-			d.places[fmt.Sprintf("%s[%d]", path, i)] = item.at
+			at = fmt.Sprintf("%s[%d]", path, i)
+			d.places[at] = item.at
+		}
+		name := ""
+		if item.kind == group {
+			h, ok := d.fields(item, at, "a colour", &colourPart)
+			if !ok {
+				continue
+			}
+			h.require("color", `write {name: harbour, color: "#17506b"}`)
+			name = h.words("name", "", maxColourName)
+			if j := slices.Index(names, name); name != "" && j >= 0 {
+				d.fail(item.at, fmt.Sprintf("colors: %s names two colours", show(name)), "give each a name of its own")
+			}
+			if item = h.value("color"); item == nil {
+				continue
+			}
 		}
 		if item.kind != scalar {
 			d.fail(item.at, fmt.Sprintf("colors: a colour is wanted here, %s", item.kind.instead()), colourHint)
@@ -189,9 +209,19 @@ func (d *decoder) colours(n *node, path string) []quilt.Colour {
 			d.fail(item.at, fmt.Sprintf("colors: %s %s", show(item.text), reason), hint)
 			continue
 		}
-		out = append(out, c)
+		// A keyword is its own name.
+		if _, ok := colour.Keyword(item.text); ok && name == "" {
+			name = colour.Nearest(colour.RGB(c))
+			if slices.Contains(names, name) {
+				name = ""
+			}
+		}
+		out, names = append(out, c), append(names, name)
 	}
-	return out
+	if strings.Join(names, "") == "" {
+		return out, nil
+	}
+	return out, names
 }
 
 // widths checks that seam allowances leave something of each strip and border.

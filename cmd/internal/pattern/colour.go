@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"lozenge/geometry/colour"
 	"lozenge/geometry/quilt"
 )
 
@@ -26,17 +27,25 @@ var neutrals = [...]quilt.Colour{
 // neutral returns the colour of the fabric with index i.
 func neutral(i int) quilt.Colour { return neutrals[i%len(neutrals)] }
 
-const colourHint = `write "#1f5f7a", two digits or letters a to f each for red, green and blue`
+const colourHint = `write "#1f5f7a", two digits or letters a to f each for red, green and blue, or a colour keyword of CSS, as teal`
 
-// ParseColour reads #rrggbb or #rgb. Where it can't, it says why and what to
-// write instead.
+// ParseColour reads #rrggbb, #rgb or a colour keyword of CSS. Where it can't, it
+// says why and what to write instead.
 func ParseColour(text string) (c quilt.Colour, reason, hint string) {
+	if c, ok := colour.Keyword(text); ok {
+		return quilt.Colour(c), "", ""
+	}
 	hex, hash := strings.CutPrefix(text, "#")
 	v, err := strconv.ParseUint(hex, 16, 32)
 	valid := err == nil && (len(hex) == 6 || len(hex) == 3)
 	switch {
 	case valid && !hash:
 		return c, "has no # in front", fmt.Sprintf(`write "#%s"`, hex)
+	case !valid && !hash:
+		if near := nearest(strings.ToLower(strings.ReplaceAll(text, " ", "")), colour.Keywords()); near != "" {
+			return c, "is not a colour", fmt.Sprintf("is %s meant?", show(near))
+		}
+		return c, "is not a colour", colourHint
 	case !valid:
 		return c, "is not a colour", colourHint
 	case len(hex) == 3: // each digit stands for two

@@ -23,6 +23,7 @@ var (
 	wholePart   = part{"the pattern itself", []string{"name", "unit", "angle", "seam", "tips", "strips", "usable_width", "setting", "columns", "rows", "finish", "fabrics", "color_order", "edges", "stagger", "mix_leans", "end_trim", "spare", "sewn_width", "face", "edge_grain", "shrinkage", "take_up", "borders", "backing", "binding", "batting", "cutter", "designer", "note"}}
 	stripPart   = part{"a strip", []string{"cut", "fabric"}}
 	fabricPart  = part{"a fabric", []string{"name", "from", "strip_length", "colors"}}
+	colourPart  = part{"a colour", []string{"name", "color"}}
 	finishPart  = part{"finish", []string{"width", "height"}}
 	borderPart  = part{"a border", []string{"cut", "fabric", "corners"}}
 	backingPart = part{"backing", []string{"usable_width", "extra"}}
@@ -30,7 +31,7 @@ var (
 	battingPart = part{"batting", []string{"extra"}}
 	cutterPart  = part{"cutter", []string{"sheet", "margin", "gap", "from"}}
 
-	parts = []part{wholePart, stripPart, fabricPart, finishPart, borderPart, backingPart, bindingPart, battingPart, cutterPart}
+	parts = []part{wholePart, stripPart, fabricPart, colourPart, finishPart, borderPart, backingPart, bindingPart, battingPart, cutterPart}
 )
 
 // unknownKey says what may have been meant by a key that is not one of here.

@@ -119,10 +119,11 @@ func (p *Pattern) Wrong(err error, size string) error {
 }
 
 const (
-	untitled = "Untitled"
-	maxTitle = 120 // characters in a name
-	maxNote  = 600 // characters in a note: a paragraph
-	maxKey   = 40  // characters in a fabric's key
+	untitled      = "Untitled"
+	maxTitle      = 120 // characters in a name
+	maxColourName = 40
+	maxNote       = 600 // characters in a note: a paragraph
+	maxKey        = 40  // characters in a fabric's key
 )
 
 // titleFrom makes the name of a pattern that gives none.

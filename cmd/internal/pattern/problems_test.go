@@ -298,18 +298,23 @@ func TestBadTexts(t *testing.T) {
 func TestBadFabrics(t *testing.T) {
 	all := base + "fabrics:\n  tide: {colors: %s}\n  sand: {}\n"
 	for colours, want := range map[string]string{
-		"blue":               "8:18: colors: `blue` is not a colour; write \"#1f5f7a\"",
-		`"#12345"`:           "8:18: is not a colour",
-		`"#1f5f7g"`:          "8:18: is not a colour",
-		`"#1f5f7aff"`:        "8:18: is not a colour",
-		`"#+ff"`:             "8:18: is not a colour",
-		"1f5f7a":             "8:18: has no # in front; write \"#1f5f7a\"",
-		"123456":             "8:18: has no # in front; write \"#123456\"",
-		`["#fff", "#ff"]`:    "8:27: colors: `#ff` is not a colour",
-		"[]":                 "8:18: the list is empty",
-		`["#fff", ["#fff"]]`: "8:27: a colour is wanted here, not a list",
-		`{first: "#fff"}`:    "8:18: a colour is wanted here, not a group of keys",
-		`["#fff", ~]`:        "8:27: a colour is wanted here, but nothing is given",
+		"bluish-kind-of":      "8:18: colors: `bluish-kind-of` is not a colour; write \"#1f5f7a\"",
+		"tael":                "8:18: colors: `tael` is not a colour; is `teal` meant?",
+		"dark slate grayy":    "8:18: is `darkslategray` meant?",
+		`{name: a, color: x}`: "8:35: colors: `x` is not a colour",
+		`{name: harbour}`:     "8:18: color is missing",
+		`[{name: a, color: teal}, {name: a, color: tan}]`: "8:43: colors: `a` names two colours",
+		`"#12345"`:                     "8:18: is not a colour",
+		`"#1f5f7g"`:                    "8:18: is not a colour",
+		`"#1f5f7aff"`:                  "8:18: is not a colour",
+		`"#+ff"`:                       "8:18: is not a colour",
+		"1f5f7a":                       "8:18: has no # in front; write \"#1f5f7a\"",
+		"123456":                       "8:18: has no # in front; write \"#123456\"",
+		`["#fff", "#ff"]`:              "8:27: colors: `#ff` is not a colour",
+		"[]":                           "8:18: the list is empty",
+		`["#fff", ["#fff"]]`:           "8:27: a colour is wanted here, not a list",
+		`{first: "#fff", color: teal}`: "8:19: unknown key `first`",
+		`["#fff", ~]`:                  "8:27: a colour is wanted here, but nothing is given",
 	} {
 		checkProblems(t, fmt.Sprintf(all, colours), want)
 	}

@@ -74,7 +74,9 @@ rows: 12
 #         fat-quarters   add strip_length: <FAT>, the longest strip you get from one
 #         strips         bought ready cut, by the strip
 # Give one colour, or one for each print that you mix; strip sets take turns.
-# A colour needs its quotation marks, for a bare # begins a note.
+# A colour is a code, which needs its quotation marks, for a bare # begins a note;
+# or one of the colour keywords of web pages, as teal; or a name of your own with
+# either of them: {name: petal, color: "#f3d3dc"}.
 fabrics:
   bark: {name: Bark brown, from: yardage, colors: "#5b4636"}
   blossom: {name: Blossom prints, colors: ["#f3d3dc", "#e9b4c4", "#d58fa6"]}

@@ -58,7 +58,7 @@ func TestWhatIsWrongIsNamed(t *testing.T) {
 	const head = "fabric,name,color,width,length,count\n"
 	for text, want := range map[string]string{
 		head + "tyde,a,,3,30,1\n":                "s.csv:2:1: fabric: `tyde` is no fabric of the pattern; its strips are of tide, shell",
-		head + "tide,a,red,3,30,1\n":             "s.csv:2:8: color: `red` is not a colour; write",
+		head + "tide,a,rde,3,30,1\n":             "s.csv:2:8: color: `rde` is not a colour; is `red` meant?",
 		head + "tide,a,1f5f7a,3,30,1\n":          "s.csv:2:8: color: `1f5f7a` has no # in front; write \"#1f5f7a\"",
 		head + "tide,a,,3,30,0\n":                "s.csv:2:14: count: `0` is not a whole number of 1 to 9999",
 		head + "tide,a,,3,30,two\n":              "s.csv:2:14: count: `two` is not a whole number",
