@@ -108,7 +108,7 @@ func (t *sewingWords) layOut() {
 		fabrics = ""
 	}
 	if palette := t.palette(); palette != "" {
-		fabrics = strings.TrimSpace(fabrics + " Colours are numbered as the pattern lists them: " + palette + ".")
+		fabrics = strings.TrimSpace(fabrics + " Their colours: " + palette + ".")
 	}
 	if fabrics != "" {
 		t.paragraph("  -", fabrics)
@@ -151,19 +151,15 @@ func straightSides(k *sewing.Kind) string {
 	return fmt.Sprintf("on the grain %s, bias %s", words.List(straight), words.List(bias))
 }
 
-// palette numbers the colours of each fabric that has several.
+// palette names the colours of each fabric that has several.
 func (t *sewingWords) palette() string {
 	var parts []string
 	for _, key := range t.p.Spec.StripFabrics() {
-		for _, f := range t.p.Spec.Fabrics {
-			for i, c := range f.Colours {
-				if f.Key == key && len(f.Colours) > 1 {
-					parts = append(parts, fmt.Sprintf("%s %d %s", words.Fabric(t.p.Spec, key), i+1, c))
-				}
-			}
+		if names := t.p.Spec.ColourList(key); len(names) > 1 {
+			parts = append(parts, words.Fabric(t.p.Spec, key)+" "+words.List(names))
 		}
 	}
-	return strings.Join(parts, ", ")
+	return strings.Join(parts, "; ")
 }
 
 // fabrics names the fabrics of a piece from strip set k, first strip first.

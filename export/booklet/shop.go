@@ -42,9 +42,9 @@ func (t *table) eachWith(r row, cell func(*quilt.Plan) string) {
 }
 
 // eachNew adds such a row where there is none with the label.
-func (t *table) eachNew(label string, cell func(*quilt.Plan) string) {
-	if !slices.ContainsFunc(t.rows, func(r row) bool { return r.label == label }) {
-		t.each(label, cell)
+func (t *table) eachNew(r row, cell func(*quilt.Plan) string) {
+	if !slices.ContainsFunc(t.rows, func(o row) bool { return o.label == r.label }) {
+		t.eachWith(r, cell)
 	}
 }
 
@@ -122,7 +122,7 @@ func (c *composer) shopping() {
 func (c *composer) clothRows(t *table, cl quilt.Cloth) {
 	name := words.Fabric(c.spec(), cl.Key)
 	if len(cl.Colours) == 1 {
-		t.eachWith(row{label: name, swatch: cl.Colours[0].String()}, func(p *quilt.Plan) string {
+		t.eachWith(row{label: name, swatch: []string{cl.Colours[0].String()}}, func(p *quilt.Plan) string {
 			if cl, ok := clothOf(p, cl.Key); ok {
 				return c.bought(cl.Purchase)
 			}
@@ -132,7 +132,7 @@ func (c *composer) clothRows(t *table, cl quilt.Cloth) {
 	}
 	t.add(name)
 	for k, colour := range cl.Colours {
-		t.eachWith(row{label: c.spec().ColourName(cl.Key, k), swatch: colour.String(), inset: true}, func(p *quilt.Plan) string {
+		t.eachWith(row{label: c.spec().ColourName(cl.Key, k), swatch: []string{colour.String()}, inset: true}, func(p *quilt.Plan) string {
 			cl, _ := clothOf(p, cl.Key)
 			if one, ok := cl.Colour(k); ok {
 				return c.bought(one.Purchase)

@@ -86,7 +86,7 @@ func (c *composer) fatQuartersToCut() {
 	for _, size := range c.plans() {
 		for _, w := range size.SharedFatQuarters() {
 			name := label(size, w)
-			t.eachNew(name, func(p *quilt.Plan) string {
+			t.eachNew(row{label: name, swatch: []string{w.Colour.String()}}, func(p *quilt.Plan) string {
 				n := 0
 				for _, w := range p.SharedFatQuarters() {
 					if label(p, w) == name {
@@ -247,7 +247,7 @@ func (c *composer) coloursOfStripSets() {
 		ways, _ := size.Colourways()
 		for _, w := range ways {
 			label := words.Colours(size, w.StripSets[0])
-			t.eachNew(label, func(p *quilt.Plan) string {
+			t.eachNew(row{label: label, swatch: coloursShown(size, w)}, func(p *quilt.Plan) string {
 				var sets []int
 				for k := range p.Fewest.Layouts {
 					if words.Colours(p, k) == label {
@@ -259,6 +259,17 @@ func (c *composer) coloursOfStripSets() {
 		}
 	}
 	c.table(t)
+}
+
+// coloursShown returns the colours of the strips of which [words.Colours] tells,
+// each once.
+func coloursShown(p *quilt.Plan, w quilt.Colourway) (out []string) {
+	for i, st := range p.Spec.Strips {
+		if c := w.Colours[i].String(); p.Spec.Colourful(st.Fabric) && !slices.Contains(out, c) {
+			out = append(out, c)
+		}
+	}
+	return out
 }
 
 func (c *composer) staggered() bool {

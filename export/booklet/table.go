@@ -26,8 +26,8 @@ type table struct {
 type row struct {
 	label  string
 	cells  []string
-	swatch string // a colour before the label, as #rrggbb, or ""
-	inset  bool   // it belongs to the row above
+	swatch []string // colours before the label, as #rrggbb
+	inset  bool     // it belongs to the row above
 }
 
 func (t *table) add(label string, cells ...string) {
@@ -129,9 +129,7 @@ func (s *setTable) measure(r row, st style) measured {
 	if r.cells == nil {
 		m.style, room = smallBold, s.all
 	}
-	if r.swatch != "" {
-		room -= swatchBox + 0.06
-	}
+	room -= swatches(r)
 	if r.inset {
 		room -= insetBy
 	}
@@ -146,6 +144,14 @@ func (s *setTable) measure(r row, st style) measured {
 	return m
 }
 
+// swatches returns how much room the colours before a label take.
+func swatches(r row) float64 {
+	if len(r.swatch) == 0 {
+		return 0
+	}
+	return float64(len(r.swatch))*swatchBox + 0.06
+}
+
 func (s *setTable) set(m measured, head bool) {
 	top := s.y
 	rule := func(y float64, thin bool) {
@@ -158,13 +164,13 @@ func (s *setTable) set(m measured, head bool) {
 	if m.row.inset {
 		x += insetBy
 	}
-	if m.row.swatch != "" {
-		y := s.height - top - 2*point - m.style.line()/2
+	for i, colour := range m.row.swatch {
+		x, y := x+float64(i)*swatchBox, s.height-top-2*point-m.style.line()/2
 		box := rect(x, y-swatchBox/2, x+swatchBox, y+swatchBox/2)
-		s.page().Fill(m.row.swatch, []geometry.Polygon{box})
+		s.page().Fill(colour, []geometry.Polygon{box})
 		s.page().Path(draw.Figure, true, box...).Thin = true
-		x += swatchBox + 0.06
 	}
+	x += swatches(m.row)
 	s.lines(x, top+2*point, m.label, m.style)
 	for i, c := range m.cells {
 		s.lines(s.left()+s.table.label+float64(i)*s.wide+cellPad, top+2*point, c, m.style)

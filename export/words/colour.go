@@ -75,14 +75,25 @@ func PieceFabrics(p *quilt.Plan, k int) string {
 	return coloursOf(p, k, true)
 }
 
-func coloursOf(p *quilt.Plan, k int, plain bool) string {
+// StripFabrics names the fabrics of the strips of strip set k with their colours,
+// lowest strip first.
+func StripFabrics(p *quilt.Plan, k int) []string {
 	numbers, names := p.ColourNumbers(k), p.ColourNames(k)
-	var parts []string
+	var out []string
 	for i, st := range p.Spec.Strips {
 		name := Fabric(p.Spec, st.Fabric)
 		if numbers[i] < 0 || p.Spec.Colourful(st.Fabric) {
 			name += " " + names[i]
-		} else if !plain {
+		}
+		out = append(out, name)
+	}
+	return out
+}
+
+func coloursOf(p *quilt.Plan, k int, plain bool) string {
+	var parts []string
+	for i, name := range StripFabrics(p, k) {
+		if !plain && name == Fabric(p.Spec, p.Spec.Strips[i].Fabric) {
 			continue
 		}
 		if plain || !slices.Contains(parts, name) {

@@ -4,6 +4,7 @@ package quilt
 
 import (
 	"fmt"
+	"slices"
 
 	"lozenge/geometry/colour"
 )
@@ -39,15 +40,18 @@ func numbered(word string, seen map[string]int) string {
 	return word
 }
 
+// ColourList returns what the colours of a fabric are called.
+func (s Spec) ColourList(key string) []string {
+	f := s.fabric(key)
+	if len(f.Names) == len(f.Colours) && !slices.Contains(f.Names, "") {
+		return f.Names
+	}
+	return f.named()
+}
+
 // ColourName returns what a colour of a fabric is called, by its number from 0:
 // "harbour".
-func (s Spec) ColourName(key string, number int) string {
-	f := s.fabric(key)
-	if len(f.Names) == len(f.Colours) && f.Names[number] != "" {
-		return f.Names[number]
-	}
-	return f.named()[number]
-}
+func (s Spec) ColourName(key string, number int) string { return s.ColourList(key)[number] }
 
 // ColourNames returns what the colours of the strips of strip set k are called,
 // lowest strip first.

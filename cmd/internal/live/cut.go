@@ -79,9 +79,9 @@ func (c *cut) show(s *session, v *view) {
 	if st.kind == layStep || st.kind == startStep {
 		v.more(words.CutAway, words.NoLens)
 	}
-	colours := s.plan.Colours(s.at.StripSet)
+	colours, names := s.plan.Colours(s.at.StripSet), words.StripFabrics(s.plan, s.at.StripSet)
 	for i := len(s.plan.Spec.Strips) - 1; i >= 0; i-- {
-		v.Strips = append(v.Strips, swatch{words.Fabric(s.plan.Spec, s.plan.Spec.Strips[i].Fabric), colours[i].String()})
+		v.Strips = append(v.Strips, swatch{names[i], colours[i].String()})
 	}
 	v.place(s.using.m, f.Panel)
 	if s.fits() {
