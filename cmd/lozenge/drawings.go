@@ -19,7 +19,7 @@ import (
 
 func pictureCommand(t talk) *cobra.Command {
 	var o output
-	var asPNG, labels bool
+	var asPNG, labels, grey bool
 	var dpi int
 	c := &cobra.Command{
 		Use:   "picture PATTERN",
@@ -30,8 +30,12 @@ the resolution that --dpi gives.
 
 --labels writes on every diamond and edge triangle the number of the strip set
 that it is cut from, as the plan counts them; hang it beside the design wall. The
-paper is then as large as that takes.`,
+paper is then as large as that takes.
+
+--grey draws each colour as the grey that is as light: what runs together in it
+runs together from across the room.`,
 		Example: `  lozenge picture my-quilt.yaml -o picture.svg
+  lozenge picture my-quilt.yaml --grey -o grey.svg
   lozenge picture my-quilt.yaml --labels -o labels.svg
   lozenge picture my-quilt.yaml --png --dpi 200 -o picture.png`,
 		Args: onePattern,
@@ -50,6 +54,11 @@ paper is then as large as that takes.`,
 					return &answerNo{tooShort(p)}
 				}
 			}
+			if grey {
+				if err := s.Grey(); err != nil {
+					return err
+				}
+			}
 			if asPNG {
 				return o.save(t, "picture.png", args[0], pngOf(s, dpi))
 			}
@@ -57,6 +66,7 @@ paper is then as large as that takes.`,
 		},
 	}
 	pngFlags(c, &asPNG, &dpi, "draw pixels instead of an SVG")
+	c.Flags().BoolVar(&grey, "grey", false, "draw the quilt by lightness alone")
 	c.Flags().BoolVar(&labels, "labels", false, "write on every piece which strip set it is cut from")
 	o.flags(c, "picture.svg")
 	return c

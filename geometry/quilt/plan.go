@@ -124,6 +124,7 @@ func New(spec Spec) (*Plan, error) {
 	if note := p.bandsNote(p.terms(length)); note != "" {
 		p.Notes = append(p.Notes, note)
 	}
+	p.Notes = append(p.Notes, p.valueNotes()...)
 	return p, nil
 }
 

@@ -1,0 +1,72 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package quilt
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"lozenge/geometry/colour"
+)
+
+// AlikeInValue is two colours of different fabrics in one strip set that are about as
+// light.
+type AlikeInValue struct {
+	Fabrics [2]string // keys, lowest strip first
+	Names   [2]string // of the colours
+	Apart   int       // thousandths of L
+}
+
+// sameValue is how far apart in L of CIELAB colours must be to be told apart
+// from across the room: common practice, no source.
+const sameValue = 10_000
+
+// mostAlike is how many pairs a note lists.
+const mostAlike = 5
+
+// AlikeInValue returns the pairs of colours of different fabrics that are sewn
+// together and whose lightness is within 10 of each other, each pair once, in
+// the order of the strip sets.
+func (p *Plan) AlikeInValue() (out []AlikeInValue) {
+	coloured := map[string]bool{}
+	for _, f := range p.Spec.Fabrics {
+		coloured[f.Key] = len(f.Colours) > 0
+	}
+	ways, _ := p.Colourways()
+	for _, w := range ways {
+		names := p.ColourNames(w.StripSets[0])
+		for j, upper := range p.Spec.Strips {
+			for i, lower := range p.Spec.Strips[:j] {
+				one := AlikeInValue{Fabrics: [2]string{lower.Fabric, upper.Fabric}, Names: [2]string{names[i], names[j]}}
+				one.Apart = colour.LabOf(colour.RGB(w.Colours[i])).L - colour.LabOf(colour.RGB(w.Colours[j])).L
+				one.Apart = max(one.Apart, -one.Apart)
+				if lower.Fabric != upper.Fabric && coloured[lower.Fabric] && coloured[upper.Fabric] && one.Apart <= sameValue && !slices.Contains(out, one) {
+					out = append(out, one)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// valueNotes says which colours run together.
+func (p *Plan) valueNotes() (out []string) {
+	name := func(key, colour string) string {
+		name := cmp.Or(p.Spec.fabric(key).Name, key)
+		if p.Spec.Colourful(key) {
+			name += " " + colour
+		}
+		return name
+	}
+	pairs := p.AlikeInValue()
+	for i, one := range pairs {
+		if i == mostAlike {
+			out = append(out, fmt.Sprintf("So do %d more pairs of colours.", len(pairs)-i))
+			break
+		}
+		out = append(out, fmt.Sprintf("%s and %s are about as light: from across the room these two run together.",
+			name(one.Fabrics[0], one.Names[0]), name(one.Fabrics[1], one.Names[1])))
+	}
+	return out
+}
