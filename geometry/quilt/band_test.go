@@ -16,7 +16,7 @@ func TestBandsAreWhatTouches(t *testing.T) {
 	for _, setting := range []Setting{Zigzag, Chevron, OneWay} {
 		for _, angle := range []geometry.Angle{60, 45} {
 			spec := Spec{
-				Angle: angle, Seam: 0.25, UsableWidth: 40, Setting: setting, Columns: 4, Rows: 5,
+				Angle: angle, Seam: 0.25, UsableWidth: 40, Setting: setting, Columns: 4, Rows: 5, ColourOrder: Bands,
 				Strips:  []Strip{{Cut: 2.5, Fabric: "a"}, {Cut: 2.5, Fabric: "b"}},
 				Fabrics: []Fabric{{Key: "a", Colours: []Colour{{}}}, {Key: "b", Colours: []Colour{{}}}},
 			}
@@ -87,4 +87,50 @@ func shareEdge(a, b geometry.Polygon) bool {
 		}
 	}
 	return false
+}
+
+// By hand: where the bands of each setting lie, as its words say: in zigzag they
+// climb, one a column; in chevron they run across, one for every two rows; in
+// one-way they run along the diagonal rows. The lowest strip's begin at the first
+// diamond of the bottom row; the highest strip's of left-leaning pieces lie one
+// farther right in zigzag, those of right-leaning ones at the same place.
+func TestBandsByHand(t *testing.T) {
+	down := func(n int) int { return int(math.Floor(float64(n) / 2)) }
+	for setting, want := range map[Setting]func(pl Placement, highest bool) int{
+		Zigzag: func(pl Placement, highest bool) int {
+			if highest && pl.Lean == geometry.Left {
+				return pl.Column + 1
+			}
+			return pl.Column
+		},
+		Chevron: func(pl Placement, highest bool) int {
+			if !highest && pl.Lean == geometry.Left {
+				return down(pl.Row + 1)
+			}
+			return down(pl.Row)
+		},
+		OneWay: func(pl Placement, highest bool) int { return pl.Column - down(pl.Row) },
+	} {
+		for _, cuts := range [][]float64{{3}, {2, 3}, {2, 1.5, 2.5}} {
+			for columns := 2; columns < 6; columns++ {
+				for rows := 2; rows < 7; rows++ {
+					s := Spec{Angle: 60, Seam: 0.25, UsableWidth: 40, Setting: setting, Columns: columns, Rows: rows, ColourOrder: Bands}
+					for _, cut := range cuts {
+						s.Strips = append(s.Strips, Strip{Cut: cut, Fabric: "a"})
+					}
+					p, err := New(s)
+					if err != nil {
+						t.Fatal(err)
+					}
+					for _, pl := range p.Pieces {
+						for i := range cuts {
+							if got, want := p.Band(pl, i), want(pl, i > 0 && i == len(cuts)-1); got != want {
+								t.Fatalf("%v %d by %d, %d strips, strip %d: %+v is of band %d, want %d", setting, columns, rows, len(cuts), i, pl, got, want)
+							}
+						}
+					}
+				}
+			}
+		}
+	}
 }

@@ -165,8 +165,8 @@ func (p *Plan) bandsNote(terms strip.Terms) string {
 	return fmt.Sprintf("Bands of one colour each take %d strip sets, %d more than gradient or scattered would, since only strips of colours that belong together are sewn together.", n, more)
 }
 
-// layBands gives each piece a strip set of its colours, from the bottom up,
-// each row from left to right, in cutting order. Strip sets that are there
+// layBands gives each piece a strip set of its colours, ribbon by ribbon of the
+// lowest strip, each from the bottom up, in cutting order. Strip sets that are there
 // already serve the bands that they were sewn for first; what then is missing
 // comes from those that were sewn for none, and last from any that gives it.
 func (p *Plan) layBands() {
@@ -213,9 +213,19 @@ func (p *Plan) layBands() {
 		return false
 	}
 	var missing []int
-	for i := range p.Pieces {
+	// Ribbon by ribbon, so that one comes from as few strip sets as can be.
+	order := make([]int, len(p.Pieces))
+	for i := range order {
+		order[i] = i
+	}
+	if p.wanted == nil {
+		slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(p.Band(p.Pieces[i], 0), p.Band(p.Pieces[j], 0)) })
+	}
+	for _, i := range order {
 		pl, key := &p.Pieces[i], ""
 		switch {
+		case p.wanted != nil:
+			key = p.wanted[i]
 		case p.sewn != nil:
 			key = keyOf(p.bandsOf(*pl))
 		case p.numbers != nil:

@@ -16,12 +16,14 @@ func (c Colour) String() string { return fmt.Sprintf("#%02x%02x%02x", c[0], c[1]
 // colours lie as the order asks. Each piece gets one that gives it, as far as
 // there are enough, and no strip set gives more than is cut from it.
 func (p *Plan) assign() {
-	switch p.Spec.ColourOrder {
-	case Gradient:
+	switch order := p.Spec.ColourOrder; {
+	case p.wanted != nil:
+		p.layBands()
+	case order == Gradient:
 		p.layGradient()
-	case Scattered:
+	case order == Scattered:
 		p.scatter()
-	case Bands:
+	default:
 		p.layBands()
 	}
 }

@@ -2,7 +2,10 @@
 
 package quilt
 
-import "lozenge/geometry"
+import (
+	"lozenge/geometry"
+	"lozenge/geometry/strip"
+)
 
 // Edges is how the colours of the edge triangles go with those of the
 // diamonds that they touch.
@@ -33,11 +36,11 @@ func (p *Plan) Edges() Edges {
 		return e
 	}
 	more := 0
-	if e.Unmatched > 0 {
+	if e.Unmatched > 0 && p.Spec.ColourOrder != Bands {
 		var ok bool
 		if p.Spec.ColourOrder == Gradient {
 			more, ok = p.moreToMatch()
-		} else if all := p.fewest(p.matchedGroups(), p.terms(p.Yield.Length)); all.OK() {
+		} else if all := p.fewest(p.groupBy(p.like), p.terms(p.Yield.Length)); all.OK() {
 			more, ok = max(len(all.Layouts)-len(p.Fewest.Layouts), 0), true
 		}
 		if !ok {
@@ -58,16 +61,35 @@ func (p *Plan) unmatched() (n int) {
 	return n
 }
 
-// matchedGroups divides what the quilt needs by colours, with each edge triangle
-// that does not match in the colours of a diamond beside it.
-func (p *Plan) matchedGroups() []group {
-	return p.groupBy(func(i int) []int {
-		like := p.Pieces[i].StripSet
-		if p.Pieces[i].Shape != geometry.Diamond && !p.matched(i) {
-			like = p.Pieces[p.beside(i)[0]].StripSet
-		}
-		return p.ColourNumbers(like)
-	})
+// like returns the numbers of the colours of piece i or, for an edge triangle
+// that does not match, of a diamond beside it.
+func (p *Plan) like(i int) []int {
+	if p.Pieces[i].Shape != geometry.Diamond && !p.matched(i) {
+		i = int(p.beside(i)[0])
+	}
+	return p.ColourNumbers(p.Pieces[i].StripSet)
+}
+
+// matchScattered takes further strip sets so that edge triangles match diamonds
+// that are scattered without them.
+func (p *Plan) matchScattered(terms strip.Terms) {
+	if !p.Fewest.OK() || len(p.Fewest.Layouts) == 0 {
+		return
+	}
+	p.assign()
+	leaves := p.unmatched()
+	groups := p.groupBy(p.like)
+	f := p.fewest(groups, terms)
+	if leaves == 0 || !f.OK() {
+		return
+	}
+	p.wanted = make([]string, len(p.Pieces))
+	for i := range p.Pieces {
+		p.wanted[i] = keyOf(p.like(i))
+	}
+	f.fewer, f.leaves = max(len(f.Layouts)-len(p.Fewest.Layouts), 0), leaves
+	p.groups = groups
+	p.sew(f)
 }
 
 // beside returns the indices in Pieces of the diamonds that share an edge with

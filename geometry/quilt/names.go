@@ -3,8 +3,10 @@
 package quilt
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"lozenge/geometry/colour"
 )
@@ -70,3 +72,39 @@ func (p *Plan) ColourNames(k int) []string {
 	}
 	return out
 }
+
+// unusedNotes says which colours no strip set has.
+func (p *Plan) unusedNotes() (out []string) {
+	if !p.Fewest.OK() || len(p.Fewest.Layouts) == 0 {
+		return nil
+	}
+	for _, key := range p.Spec.StripFabrics() {
+		i := slices.IndexFunc(p.Spec.Strips, func(st Strip) bool { return st.Fabric == key })
+		used := map[int]bool{}
+		for k := range p.Fewest.Layouts {
+			for s, number := range p.ColourNumbers(k) {
+				if p.Spec.Strips[s].Fabric == p.Spec.Strips[i].Fabric {
+					used[number] = true
+				}
+			}
+		}
+		var unused []string
+		names := p.Spec.ColourList(key)
+		for n, name := range names {
+			if !used[n] {
+				unused = append(unused, name)
+			}
+		}
+		if n := len(unused); n > 0 && len(names) > 1 {
+			said := strings.Join(unused[:min(n, mostUnused)], ", ")
+			if n > mostUnused {
+				said += fmt.Sprintf(" and %d more", n-mostUnused)
+			}
+			out = append(out, fmt.Sprintf("%s has %d colours for %d strip sets. Not used: %s.", cmp.Or(p.Spec.fabric(key).Name, key), len(names), len(p.Fewest.Layouts), said))
+		}
+	}
+	return out
+}
+
+// mostUnused is how many colours that are not used a note lists.
+const mostUnused = 12

@@ -44,15 +44,17 @@ type Plan struct {
 
 	Notes []string // what she should know before she cuts
 
-	groups  []group // what is needed, by colours
-	numbers [][]int // as in sewing, like these
+	ribbons [2][]int32 // of the lowest and the highest strip of each piece; in the bands order
+	groups  []group    // what is needed, by colours
+	numbers [][]int    // as in sewing, like these
 	order   []int
 	laid    []Count
 	matches int
 	fewer   int // strip sets, and edge triangles that don't match, as in Edges
 	leaves  int
 	shade   *shade
-	sewn    []Sewn // the strip sets, where they are not the planner's own
+	wanted  []string // keys of the colours of each piece, where edge triangles match the diamonds as they were scattered
+	sewn    []Sewn   // the strip sets, where they are not the planner's own
 }
 
 // sew makes these the strip sets of the plan.
@@ -113,8 +115,14 @@ func New(spec Spec) (*Plan, error) {
 	p.Pieces = lay(spec.Setting, p.Columns, p.Rows)
 	p.Need = countPieces(p.Pieces)
 	p.SewingRows = p.Columns + p.Rows/2 + 1
+	if spec.ColourOrder == Bands {
+		p.ribbons = p.join()
+	}
 	p.groups = p.group()
 	p.sew(p.chosen(p.terms(length)))
+	if spec.Edges == Matched && spec.ColourOrder == Scattered {
+		p.matchScattered(p.terms(length))
+	}
 	p.Savings = p.savings(length)
 	if err := p.cloth(); err != nil {
 		return nil, err
@@ -124,7 +132,7 @@ func New(spec Spec) (*Plan, error) {
 	if note := p.bandsNote(p.terms(length)); note != "" {
 		p.Notes = append(p.Notes, note)
 	}
-	p.Notes = append(p.Notes, p.valueNotes()...)
+	p.Notes = append(append(p.Notes, p.unusedNotes()...), p.valueNotes()...)
 	return p, nil
 }
 

@@ -30,7 +30,7 @@ type Sewn struct {
 // only when there is none of those either from one that was sewn for others.
 func (p *Plan) WithStripSets(sets []Sewn) *Plan {
 	q := *p
-	q.sewn = slices.Clone(sets)
+	q.sewn, q.wanted = slices.Clone(sets), nil
 	q.sew(sewing{Fewest: strip.Fewest{Possible: [2]bool{true, true}}})
 	for _, s := range sets {
 		q.Fewest.Layouts = append(q.Fewest.Layouts, s.Layout)
