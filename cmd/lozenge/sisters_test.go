@@ -186,7 +186,7 @@ func ofJSON(p *sisterPlan, spec quilt.Spec) (facts, error) {
 			for fabricOf(spec, c.Fabric).Colours[number].String() != colour.Color {
 				number++
 			}
-			f[fmt.Sprintf("to buy, %s %s", c.Fabric, spec.ColourName(c.Fabric, number))] = amount(colour.Buy, c.Unit)
+			f.buy(spec, c.Fabric, spec.ColourName(c.Fabric, number), amount(colour.Buy, c.Unit))
 			number++
 		}
 	}
@@ -317,7 +317,7 @@ func ofText(text string, p *sisterPlan, spec quilt.Spec) facts {
 			rest = line[i:]
 		}
 		if name, got, ok := boughtColour(spec, fabric, line); ok {
-			f[fmt.Sprintf("to buy, %s %s", fabric, name)] = got
+			f.buy(spec, fabric, name, got)
 			continue
 		}
 		got, ok := bought(strings.TrimSpace(rest))
@@ -332,6 +332,20 @@ func ofText(text string, p *sisterPlan, spec quilt.Spec) facts {
 		}
 	}
 	return f
+}
+
+// buy notes what is bought of a colour, unless the fabric has two of that name:
+// the same colour twice.
+func (f facts) buy(spec quilt.Spec, fabric, name, amount string) {
+	n := 0
+	for _, other := range spec.ColourList(fabric) {
+		if other == name {
+			n++
+		}
+	}
+	if n == 1 {
+		f[fmt.Sprintf("to buy, %s %s", fabric, name)] = amount
+	}
 }
 
 // boughtColour reads a line of what to buy of a colour of a fabric.
@@ -503,7 +517,7 @@ func ofBooklet(lines []string, spec quilt.Spec, p *sisterPlan) facts {
 			switch {
 			case fabric == "":
 			case several:
-				f[fmt.Sprintf("to buy, %s %s", fabric, label)] = got
+				f.buy(spec, fabric, label, got)
 			default:
 				f["to buy, "+fabric] = got
 				fabric = ""

@@ -96,7 +96,7 @@ func (s Spec) coloured(numbers []int) []Colour {
 }
 
 // Colourway is strip sets that show the same colours: pieces of the same kind
-// cut from any of them look alike.
+// cut from any of them look alike. Colours of different names are not the same.
 type Colourway struct {
 	Colours   []Colour // of each strip, lowest first
 	StripSets []int    // from 0, in cutting order
@@ -108,7 +108,7 @@ func (p *Plan) Colourways() (ways []Colourway, way []int) {
 	seen := map[string]int{}
 	for k := range p.Fewest.Layouts {
 		colours := p.Colours(k)
-		key := fmt.Sprint(colours)
+		key := fmt.Sprint(colours, p.ColourNames(k))
 		w, ok := seen[key]
 		if !ok {
 			w = len(ways)

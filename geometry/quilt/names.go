@@ -23,7 +23,9 @@ func (f Fabric) named() []string {
 		}
 	}
 	for i, c := range f.Colours {
-		if out[i] == "" {
+		if j := slices.Index(f.Colours[:i], c); out[i] == "" && j >= 0 {
+			out[i] = out[j] // twice the same
+		} else if out[i] == "" {
 			out[i] = numbered(colour.Nearest(colour.RGB(c)), seen)
 		}
 	}
