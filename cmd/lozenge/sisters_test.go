@@ -502,7 +502,7 @@ func ofBooklet(lines []string, spec quilt.Spec, p *sisterPlan) facts {
 				}
 				return -1
 			}
-			several := fabric != "" && number(fabric) > last
+			several := fabric != "" && (number(fabric) > last || number(fabric) == last && strings.Count("\n"+strings.Join(spec.ColourList(fabric), "\n")+"\n", "\n"+label+"\n") > 1)
 			if !several {
 				for fabric = ""; at < len(p.Fabric) && fabric == ""; at++ {
 					key := p.Fabric[at].Fabric
