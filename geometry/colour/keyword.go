@@ -61,11 +61,21 @@ func Keywords() (out []string) {
 
 // Keyword returns the colour that a keyword of CSS names, in any case.
 func Keyword(name string) (RGB, bool) {
-	i := slices.Index(Keywords(), strings.ToLower(name))
-	if i < 0 {
-		return RGB{}, false
+	k, ok := find(name)
+	return k.rgb, ok
+}
+
+// Words returns a keyword of CSS in words: "dark slate gray" for darkslategray.
+func Words(name string) (string, bool) {
+	k, ok := find(name)
+	return k.words, ok
+}
+
+func find(name string) (k keyword, ok bool) {
+	if i := slices.Index(Keywords(), strings.ToLower(name)); i >= 0 {
+		return table()[i], true
 	}
-	return table()[i].rgb, true
+	return k, false
 }
 
 // Nearest returns the keyword of CSS whose colour is nearest in CIELAB (CIE 1976

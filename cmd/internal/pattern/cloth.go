@@ -192,7 +192,7 @@ func (d *decoder) colours(n *node, path string) (out []quilt.Colour, names []str
 				continue
 			}
 			h.require("color", `write {name: harbour, color: "#17506b"}`)
-			name = h.words("name", "", maxColourName)
+			name = strings.TrimSpace(h.words("name", "", maxColourName))
 			if j := slices.Index(names, name); name != "" && j >= 0 {
 				d.fail(item.at, fmt.Sprintf("colors: %s names two colours", show(name)), "give each a name of its own")
 			}
@@ -210,8 +210,8 @@ func (d *decoder) colours(n *node, path string) (out []quilt.Colour, names []str
 			continue
 		}
 		// A keyword is its own name.
-		if _, ok := colour.Keyword(item.text); ok && name == "" {
-			name = colour.Nearest(colour.RGB(c))
+		if words, ok := colour.Words(item.text); ok && name == "" {
+			name = words
 			if slices.Contains(names, name) {
 				name = ""
 			}

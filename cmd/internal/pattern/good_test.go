@@ -5,6 +5,7 @@ package pattern
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -337,4 +338,12 @@ func TestOnlyAtSixtyDegrees(t *testing.T) {
 	checkProblems(t, base+"angle: 59\nedge_grain: straight\n", "6:13: at 59 degrees an edge triangle can't be turned")
 	checkProblems(t, base+"take_up: 26\n", "5:10: is not a percentage of 0 to 25")
 	checkProblems(t, base+"shrinkage: -1\n", "5:12: is not a percentage of 0 to 25")
+}
+
+func TestNamesOfColours(t *testing.T) {
+	s := parse(t, base+"fabrics:\n  tide: {colors: [{name: \" harbour \", color: \"#17506b\"}, cyan, DarkSlateGray, {color: Teal}, \"#2f4f50\"]}\n  sand: {}\n").Spec
+	want := []string{"harbour", "cyan", "dark slate gray", "teal", "dark slate gray 2"}
+	if got := s.ColourList("tide"); !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
+	}
 }
