@@ -95,8 +95,8 @@ func (s Spec) coloured(numbers []int) []Colour {
 	return out
 }
 
-// Colourway is strip sets that show the same colours: pieces of the same kind
-// cut from any of them look alike. Colours of different names are not the same.
+// Colourway is strip sets that show the same colours by the same names: pieces
+// of the same kind cut from any of them look alike.
 type Colourway struct {
 	Colours   []Colour // of each strip, lowest first
 	StripSets []int    // from 0, in cutting order

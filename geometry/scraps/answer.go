@@ -87,21 +87,30 @@ func New(p *quilt.Plan, scraps []Scrap, largest bool) (*Plan, error) {
 // differ by.
 const roundingError = 1e-6
 
-// shown returns the pattern's fabrics with the colours that are sewn, in the
-// order of the strip sets.
+// shown returns the pattern's fabrics with the colours that are sewn and what
+// they are called, in the order of the strip sets.
 func (b *bin) shown(made *cutPlan) []quilt.Fabric {
 	out := slices.Clone(b.plan.Spec.Fabrics)
 	for i := range out {
-		var colours []quilt.Colour
+		type cloth struct {
+			colour quilt.Colour
+			name   string
+		}
+		var seen []cloth
 		for _, s := range made.sets {
+			names := b.names(s)
 			for k, c := range b.colours(s) {
-				if b.plan.Spec.Strips[k].Fabric == out[i].Key && !slices.Contains(colours, c) {
-					colours = append(colours, c)
+				if one := (cloth{c, names[k]}); b.plan.Spec.Strips[k].Fabric == out[i].Key && !slices.Contains(seen, one) {
+					seen = append(seen, one)
 				}
 			}
 		}
-		if len(colours) > 0 {
-			out[i].Colours = colours
+		if len(seen) == 0 {
+			continue
+		}
+		out[i].Colours, out[i].Names = nil, nil
+		for _, one := range seen {
+			out[i].Colours, out[i].Names = append(out[i].Colours, one.colour), append(out[i].Names, one.name)
 		}
 	}
 	return out

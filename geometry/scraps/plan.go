@@ -224,13 +224,18 @@ func (b *bin) colours(s StripSet) []quilt.Colour {
 	return out
 }
 
-// names returns what those colours are called: as the scraps are, "" where
-// they have no name or no colour.
+// names returns what those colours are called: as the scraps are, else as the
+// pattern calls them; "" where neither says.
 func (b *bin) names(s StripSet) []string {
-	out := make([]string, len(s.Strips))
+	colours, out := b.colours(s), make([]string, len(s.Strips))
 	for i, cut := range s.Strips {
-		if scrap := b.scraps[cut.Scrap]; scrap.Colour != nil {
-			out[i] = scrap.Name
+		if out[i] = b.scraps[cut.Scrap].Name; out[i] != "" {
+			continue
+		}
+		for _, f := range b.plan.Spec.Fabrics {
+			if n := slices.Index(f.Colours, colours[i]); f.Key == b.plan.Spec.Strips[i].Fabric && n >= 0 && n < len(f.Names) {
+				out[i] = f.Names[n]
+			}
 		}
 	}
 	return out
