@@ -19,17 +19,14 @@ import (
 // into one band. The lowest and the highest strip have bands of their own kind;
 // those of either kind are numbered across the way they run, to the right or
 // else upwards, from the one of the first diamond in the bottom row, 0; before it
-// lie those below 0. The strips between are counted with the lowest.
+// lie those below 0. A ribbon of a strip between has the number of the lowest
+// strip in its first diamond: mostly it is an island of that piece alone.
 func (p *Plan) Band(pl Placement, i int) int {
-	at := (pl.Row+1)*p.Columns + pl.Column
-	if i > 0 && i == len(p.Spec.Strips)-1 {
-		return int(p.ribbons[1][at])
-	}
-	return int(p.ribbons[0][at])
+	return int(p.ribbons[i][(pl.Row+1)*p.Columns+pl.Column])
 }
 
-// join numbers the ribbons of the lowest and of the highest strip.
-func (p *Plan) join() (out [2][]int32) {
+// join numbers the ribbons of each strip.
+func (p *Plan) join() [][]int32 {
 	cut := *p
 	if len(p.Set.Cuts) == 1 {
 		// A single strip touches all pieces around; its lower half runs on as the
@@ -40,11 +37,25 @@ func (p *Plan) join() (out [2][]int32) {
 		}
 	}
 	kinds, of := cut.Standings()
-	for end, i := range [2]int{0, len(p.Spec.Strips) - 1} {
+	last := len(p.Spec.Strips) - 1
+	out := make([][]int32, last+1)
+	for i := range out {
 		root := p.joined(kinds, of, i)
-		out[end] = p.number(root)
-		if i == 0 {
-			out[1] = out[0]
+		if i == 0 || i == last {
+			out[i] = p.number(root)
+			continue
+		}
+		out[i] = slices.Clone(out[0])
+		first := map[int32]int32{}
+		for k, pl := range p.Pieces {
+			if _, ok := first[root[k]]; !ok && pl.Shape == geometry.Diamond {
+				first[root[k]] = out[0][k]
+			}
+		}
+		for k := range out[i] {
+			if n, ok := first[root[k]]; ok {
+				out[i][k] = n
+			}
 		}
 	}
 	return out

@@ -165,77 +165,130 @@ func (p *Plan) bandsNote(terms strip.Terms) string {
 	return fmt.Sprintf("Bands of one colour each take %d strip sets, %d more than gradient or scattered would, since only strips of colours that belong together are sewn together.", n, more)
 }
 
-// layBands gives each piece a strip set of its colours, ribbon by ribbon of the
-// lowest strip, each from the bottom up, in cutting order. Strip sets that are there
-// already serve the bands that they were sewn for first; what then is missing
-// comes from those that were sewn for none, and last from any that gives it.
+// layBands gives each piece a strip set of its colours. Those that join the same
+// bands come from one strip set where one holds enough, else from as few as are
+// found: those that need most first, each time from the strip set that gives most
+// of what is missing and of which the least is then left.
 func (p *Plan) layBands() {
-	// Strip sets by what they were sewn for and the kinds of piece that they
-	// give, each pile in cutting order.
-	type pile struct {
-		key   string
-		lean  geometry.Lean
-		shape geometry.Shape
+	joint, keys := p.joints()
+	pile := p.bandPiles()
+	need, pieces := make([]Count, len(keys)), make([][2][3][]int, len(keys))
+	for i, pl := range p.Pieces {
+		need[joint[i]][pl.Lean][pl.Shape]++
+		of := &pieces[joint[i]][pl.Lean][pl.Shape]
+		*of = append(*of, i)
 	}
-	const loose, last = "loose", "last"
-	piles := map[pile][]int{}
-	add := func(key string, k int) {
-		for lean, gives := range p.Fewest.Layouts[k].Gives {
-			for shape, n := range gives {
-				if at := (pile{key, geometry.Lean(lean), geometry.Shape(shape)}); n > 0 {
-					piles[at] = append(piles[at], k)
+	order := make([]int, len(keys))
+	for j := range order {
+		order[j] = j
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(need[b].Total(), need[a].Total()) })
+	for _, j := range order {
+		for from := pile[keys[j]]; need[j].Total() > 0; {
+			k, left := from.best(need[j])
+			if k < 0 {
+				break // not all pieces can be had
+			}
+			for lean := range left {
+				for shape := range left[lean] {
+					n := min(left[lean][shape], need[j][lean][shape])
+					left[lean][shape], need[j][lean][shape] = left[lean][shape]-n, need[j][lean][shape]-n
+					for range n {
+						p.Pieces[take(&pieces[j][lean][shape])].StripSet = k
+					}
 				}
 			}
+			from[left] = append(from[left], k)
 		}
 	}
-	for k := range p.Fewest.Layouts {
-		switch {
-		case p.sewn != nil && p.sewn[k].Bands != nil:
-			add(keyOf(p.sewn[k].Bands), k)
-		case p.sewn == nil && p.numbers != nil:
-			add(keyOf(p.numbers[k]), k)
-		default:
-			add(loose, k)
+}
+
+// joints sorts the pieces by the bands that they join, and says for each lot
+// which pile its strip sets come from, by its key.
+func (p *Plan) joints() (of []int, keys []string) {
+	known := map[string]int{}
+	for i, pl := range p.Pieces {
+		var bands []int
+		if p.ribbons != nil {
+			bands = p.bandsOf(pl)
 		}
-		add(last, k)
-	}
-	used := make([]Count, len(p.Fewest.Layouts))
-	take := func(key string, pl *Placement) bool {
-		from := pile{key, pl.Lean, pl.Shape}
-		for ; len(piles[from]) > 0; piles[from] = piles[from][1:] {
-			k := piles[from][0]
-			if used[k][pl.Lean][pl.Shape] < p.Fewest.Layouts[k].Gives[pl.Lean][pl.Shape] {
-				used[k][pl.Lean][pl.Shape]++
-				pl.StripSet = k
-				return true
-			}
-		}
-		return false
-	}
-	var missing []int
-	// Ribbon by ribbon, so that one comes from as few strip sets as can be.
-	order := make([]int, len(p.Pieces))
-	for i := range order {
-		order[i] = i
-	}
-	if p.wanted == nil {
-		slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(p.Band(p.Pieces[i], 0), p.Band(p.Pieces[j], 0)) })
-	}
-	for _, i := range order {
-		pl, key := &p.Pieces[i], ""
+		lot, key := keyOf(bands), ""
 		switch {
 		case p.wanted != nil:
-			key = p.wanted[i]
-		case p.sewn != nil:
-			key = keyOf(p.bandsOf(*pl))
+			lot, key = p.wanted[i], p.wanted[i]
+		case p.sewnForBands():
+			key = lot
 		case p.numbers != nil:
-			key = keyOf(p.Spec.bandColours(p.bandsOf(*pl)))
+			key = keyOf(p.Spec.bandColours(bands))
 		}
-		if !take(key, pl) && !take(loose, pl) {
-			missing = append(missing, i)
+		j, ok := known[lot]
+		if !ok {
+			j = len(keys)
+			known[lot], keys = j, append(keys, key)
+		}
+		of = append(of, j)
+	}
+	return of, keys
+}
+
+// sewnForBands reports whether strip sets that are there already are sewn for
+// bands.
+func (p *Plan) sewnForBands() bool { return len(p.sewn) > 0 && p.sewn[0].Bands != nil }
+
+// holding is strip sets by what is left of them.
+type holding map[Count][]int
+
+// best takes the strip set out that gives most of a need and of which the least
+// is then left, of several that were left alike the first; k is -1 when none
+// gives any of it.
+func (h holding) best(need Count) (k int, left Count) {
+	k = -1
+	most, least := 0, 0
+	for c, sets := range h {
+		if len(sets) == 0 {
+			continue
+		}
+		gives := 0
+		for lean := range c {
+			for shape, n := range c[lean] {
+				gives += min(n, need[lean][shape])
+			}
+		}
+		better := cmp.Or(cmp.Compare(gives, most), cmp.Compare(least, c.Total()-gives), cmp.Compare(k, sets[0]))
+		if gives > 0 && (k < 0 || better > 0) {
+			k, left, most, least = sets[0], c, gives, c.Total()-gives
 		}
 	}
-	for _, i := range missing {
-		take(last, &p.Pieces[i])
+	if k >= 0 {
+		h[left] = h[left][1:]
 	}
+	return k, left
+}
+
+// bandPiles sorts the strip sets by what they are sewn for: by the keys of
+// joints.
+func (p *Plan) bandPiles() map[string]holding {
+	out := map[string]holding{}
+	for k, l := range p.Fewest.Layouts {
+		keys := []string{""}
+		switch {
+		case p.sewnForBands():
+			keys = nil
+			for _, bands := range p.sewn[k].Bands {
+				keys = append(keys, keyOf(bands))
+			}
+		case p.numbers != nil:
+			keys[0] = keyOf(p.numbers[k])
+		}
+		// Those that serve several bands serve all of them from one pile.
+		pile := out[keys[0]]
+		if pile == nil {
+			pile = holding{}
+		}
+		for _, key := range keys {
+			out[key] = pile
+		}
+		pile[l.Gives] = append(pile[l.Gives], k)
+	}
+	return out
 }

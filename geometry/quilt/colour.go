@@ -49,15 +49,12 @@ type sewing struct {
 // of its fabric, lowest strip first, in strip set k, from 0 in cutting order.
 // It is -1 for a colour that is not one of its fabric's.
 func (p *Plan) ColourNumbers(k int) []int {
-	switch {
-	case k < len(p.sewn) && p.sewn[k].Colours != nil:
+	if k < len(p.sewn) && p.sewn[k].Colours != nil {
 		out := make([]int, len(p.Spec.Strips))
 		for i, st := range p.Spec.Strips {
 			out[i] = slices.Index(p.Spec.fabric(st.Fabric).Colours, p.sewn[k].Colours[i])
 		}
 		return out
-	case k < len(p.sewn) && p.sewn[k].Bands != nil && p.Spec.ColourOrder == Bands:
-		return p.Spec.bandColours(p.sewn[k].Bands)
 	}
 	return p.Spec.colourNumbers(k, p.numbers)
 }

@@ -280,40 +280,22 @@ func TestBandsPairUp(t *testing.T) {
 	}
 }
 
-// forBands deals what the quilt needs to strip sets sewn for its bands, a few
-// pieces each, in any order.
-func forBands(t *rapid.T, p *Plan) []Sewn {
-	var out []Sewn
-	open := map[string]int{}
-	for _, i := range rapid.Permutation(p.Pieces).Draw(t, "pieces") {
-		bands := []int{}
-		for s := range p.Spec.Strips {
-			bands = append(bands, p.Band(i, s))
-		}
-		key := fmt.Sprint(bands)
-		k, ok := open[key]
-		if !ok || out[k].Gives.Total() >= 3 {
-			k = len(out)
-			open[key] = k
-			out = append(out, Sewn{Layout: strip.Layout{Lean: i.Lean}, Bands: bands})
-		}
-		out[k].Gives[i.Lean][i.Shape]++
-	}
-	return out
-}
-
-// Law: pieces go to strip sets that were sewn for just their bands; where some
-// of those were sewn for none, these make up for them.
+// Law: pieces come from strip sets that were sewn for just their bands.
 func TestStripSetsSewnForBands(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := planOf(t, drawColours(t, Bands))
-		sets := forBands(t, p)
-		loose := 0
-		for k := range sets {
-			if rapid.IntRange(0, 3).Draw(t, "loose") == 0 {
-				sets[k].Bands = nil
-				loose++
+		var sets []Sewn
+		open := map[string]int{}
+		for _, pl := range rapid.Permutation(p.Pieces).Draw(t, "pieces") {
+			// A few pieces each.
+			bands := p.bandsOf(pl)
+			k, ok := open[fmt.Sprint(bands)]
+			if !ok || sets[k].Gives.Total() >= 3 {
+				k = len(sets)
+				open[fmt.Sprint(bands)] = k
+				sets = append(sets, Sewn{Layout: strip.Layout{Lean: pl.Lean}, Bands: [][]int{bands}})
 			}
+			sets[k].Gives[pl.Lean][pl.Shape]++
 		}
 		q := p.WithStripSets(sets)
 		for k, u := range used(q) {
@@ -322,44 +304,11 @@ func TestStripSetsSewnForBands(t *testing.T) {
 			}
 		}
 		for _, pl := range q.Pieces {
-			bands := sets[pl.StripSet].Bands
-			for s, b := range bands {
-				if b != q.Band(pl, s) {
-					t.Fatalf("%+v, band %d of strip %d, is cut from a strip set for %v", pl, q.Band(pl, s), s, bands)
-				}
-			}
-			for s, c := range q.ColourNumbers(pl.StripSet) {
-				n := len(p.Spec.fabric(p.Spec.Strips[s].Fabric).Colours)
-				if bands != nil && c != (q.Band(pl, s)+100*n)%n {
-					t.Fatalf("%+v has colour %d of strip %d", pl, c, s)
-				}
+			if of, own := sets[pl.StripSet].Bands[0], q.bandsOf(pl); !slices.Equal(of, own) {
+				t.Fatalf("%+v joins %v, its strip set %v", pl, own, of)
 			}
 		}
 	})
-}
-
-// Strip sets sewn for other bands serve only when there is nothing else.
-func TestStripSetsForOtherBandsComeLast(t *testing.T) {
-	p, err := New(Spec{
-		Angle: 60, Seam: 0.25, UsableWidth: 40, Columns: 2, Rows: 1, ColourOrder: Bands,
-		Strips: []Strip{{Cut: 2, Fabric: "a"}},
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	all := Count{{2, 2, 2}, {2, 2, 2}}
-	q := p.WithStripSets([]Sewn{
-		{Layout: strip.Layout{Gives: all}, Bands: []int{7}},
-		{Layout: strip.Layout{Gives: Count{{1, 0, 0}}}},
-		{Layout: strip.Layout{Gives: Count{{1, 0, 0}}}, Bands: []int{1}},
-	})
-	var got []int
-	for _, pl := range q.Pieces {
-		got = append(got, pl.StripSet)
-	}
-	if want := []int{0, 0, 1, 2, 0, 0}; !slices.Equal(got, want) {
-		t.Errorf("strip sets %v, want %v", got, want)
-	}
 }
 
 // Colours of scraps are found among the fabric's, or are none of them.

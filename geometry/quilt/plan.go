@@ -44,9 +44,9 @@ type Plan struct {
 
 	Notes []string // what she should know before she cuts
 
-	ribbons [2][]int32 // of the lowest and the highest strip of each piece; in the bands order
-	groups  []group    // what is needed, by colours
-	numbers [][]int    // as in sewing, like these
+	ribbons [][]int32 // of each strip, of each piece; in the bands order
+	groups  []group   // what is needed, by colours
+	numbers [][]int   // as in sewing, like these
 	order   []int
 	laid    []Count
 	matches int

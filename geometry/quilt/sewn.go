@@ -14,20 +14,17 @@ type Sewn struct {
 	strip.Layout
 	Colours []Colour // of each strip, lowest first; nil: as [Plan.Colours] has them
 	Names   []string // what those are called; nil or "": as the pattern calls them, or the nearest keyword of CSS
-	// Bands is the number of the band, as [Plan.Band] counts them, of each
-	// strip, lowest first, that the strip set is sewn for; nil: for none, it
-	// can be used anywhere. Only the bands order asks.
-	Bands []int
+	// Bands are the combinations of bands that the pieces join for which the
+	// strip set is sewn: the number of that of each strip, lowest first, as
+	// [Plan.Band] has it. Strip sets that share one share all. Only the bands
+	// order asks.
+	Bands [][]int
 }
 
 // WithStripSets returns a copy of the plan whose strip sets are these, in
 // cutting order, and whose pieces are cut from them. Together they must give
 // what the quilt needs. What to buy of the strips' fabrics is left out, since
 // these strip sets are not cut from bought cloth.
-//
-// In the bands order a piece is cut from a strip set that was sewn for just
-// its bands; when those have given all, from one that was sewn for none; and
-// only when there is none of those either from one that was sewn for others.
 func (p *Plan) WithStripSets(sets []Sewn) *Plan {
 	q := *p
 	q.sewn, q.wanted = slices.Clone(sets), nil

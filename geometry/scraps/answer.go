@@ -65,14 +65,19 @@ func New(p *quilt.Plan, scraps []Scrap, largest bool) (*Plan, error) {
 	}
 	var sets []quilt.Sewn
 	for _, s := range made.sets {
-		sets = append(sets, quilt.Sewn{Layout: s.Layout, Colours: b.colours(s), Names: b.names(s)})
+		of := quilt.Sewn{Layout: s.Layout, Colours: b.colours(s), Names: b.names(s)}
+		if bands {
+			for _, j := range one.joints[s.group] {
+				of.Bands = append(of.Bands, bd.joints[j].bands)
+			}
+		}
+		sets = append(sets, of)
 	}
 	out.Quilt = of.WithStripSets(sets)
 	out.Quilt.Spec.Fabrics = b.shown(made)
 	// The drawings show strip sets as long as the longest.
 	out.Quilt.Yield = of.Set.Yield(longestOf(made.sets) - p.Spec.EndTrim)
 	if bands {
-		bd.lay(one, out.Quilt)
 		out.Bands = bd.names(one)
 	}
 	out.Sets, out.Length, out.Left = made.sets, made.length(), b.left(made)

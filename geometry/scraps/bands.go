@@ -24,10 +24,10 @@ func (a band) compare(b band) int {
 	return cmp.Or(cmp.Compare(a.strip, b.strip), cmp.Compare(a.number, b.number))
 }
 
-// joint is the pieces that join two bands (and the islands between them).
+// joint is the pieces that join the same bands.
 type joint struct {
-	low, high int
-	need      strip.Count
+	bands []int // the number of that of each strip
+	need  strip.Count
 }
 
 // hue is one cloth of a fabric: scraps of one colour, or, without colours, of
@@ -86,7 +86,7 @@ func newBander(b *bin, p *quilt.Plan) *bander {
 	}
 	for _, j := range out.joints {
 		for strip := range b.at {
-			if one := (band{strip, out.number(j, strip)}); !slices.Contains(out.bands, one) {
+			if one := (band{strip, j.bands[strip]}); !slices.Contains(out.bands, one) {
 				out.bands = append(out.bands, one)
 			}
 		}
@@ -107,21 +107,16 @@ func newBander(b *bin, p *quilt.Plan) *bander {
 
 // joint returns which joint a piece is of.
 func (b *bander) joint(pl quilt.Placement) int {
-	low, high := b.plan.Band(pl, 0), b.plan.Band(pl, len(b.at)-1)
-	i := slices.IndexFunc(b.joints, func(j *joint) bool { return j.low == low && j.high == high })
+	bands := make([]int, len(b.at))
+	for strip := range bands {
+		bands[strip] = b.plan.Band(pl, strip)
+	}
+	i := slices.IndexFunc(b.joints, func(j *joint) bool { return slices.Equal(j.bands, bands) })
 	if i < 0 {
 		i = len(b.joints)
-		b.joints = append(b.joints, &joint{low: low, high: high})
+		b.joints = append(b.joints, &joint{bands: bands})
 	}
 	return i
-}
-
-// number returns the number of a joint's band in a strip.
-func (b *bander) number(j *joint, strip int) int {
-	if strip > 0 && strip == len(b.at)-1 {
-		return j.high
-	}
-	return j.low
 }
 
 // sortHues sorts the lanes by cloth and adds a fresh cloth to each fabric.
@@ -187,7 +182,7 @@ func (b *bander) together(assigned []int) []alike {
 	for i, j := range b.joints {
 		var hues []int
 		for strip := range b.at {
-			at, _ := slices.BinarySearchFunc(b.bands, band{strip, b.number(j, strip)}, band.compare)
+			at, _ := slices.BinarySearchFunc(b.bands, band{strip, j.bands[strip]}, band.compare)
 			hues = append(hues, assigned[at])
 		}
 		g := slices.IndexFunc(out, func(g alike) bool { return slices.Equal(g.hues, hues) })
@@ -292,7 +287,7 @@ func (b *bander) start(s beginning) []int {
 		n := float64(j.need.Diamonds(0) + j.need.Diamonds(1))
 		length := ticks(float64(n*side) + float64((float64(j.need.Total())-n)*half))
 		for i, one := range b.bands {
-			if one.number == b.number(j, one.strip) {
+			if one.number == j.bands[one.strip] {
 				wants[i] += length
 			}
 		}
@@ -374,32 +369,6 @@ func (b *bander) improve(best *banded) *banded {
 		}
 	}
 	return best
-}
-
-// lay says for every piece of the quilt which strip set it is cut from: one of
-// those that join its bands.
-func (b *bander) lay(one *banded, p *quilt.Plan) {
-	group := make([]int, len(b.joints))
-	for g, joints := range one.joints {
-		for _, j := range joints {
-			group[j] = g
-		}
-	}
-	left := make([]strip.Count, len(p.Fewest.Layouts))
-	for k, l := range p.Fewest.Layouts {
-		left[k] = l.Gives
-	}
-	for i := range p.Pieces {
-		pl := &p.Pieces[i]
-		g := group[b.joint(*pl)]
-		for k := range left {
-			if one.made.sets[k].group == g && left[k][pl.Lean][pl.Shape] > 0 {
-				left[k][pl.Lean][pl.Shape]--
-				pl.StripSet = k
-				break
-			}
-		}
-	}
 }
 
 // names returns the cloth of each band, by strip: the name of its first scrap.

@@ -3,7 +3,6 @@
 package scraps_test
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -200,20 +199,47 @@ func checkPieces(t failer, p *quilt.Plan, in []scraps.Scrap, out *scraps.Plan) {
 	if p.Spec.ColourOrder != quilt.Bands {
 		return
 	}
-	// Every band is one cloth.
-	cloths := map[string]string{}
-	for _, pl := range q.Pieces {
-		for i, c := range out.Sets[pl.StripSet].Strips {
-			kind := i
-			key := fmt.Sprint(kind, q.Band(pl, i))
-			cloth := "named " + in[c.Scrap].Name
-			if in[c.Scrap].Colour != nil {
-				cloth = in[c.Scrap].Colour.String()
+	// Every ribbon is one cloth; a single strip touches those of all bands.
+	for i := range p.Spec.Strips {
+		var patches []geometry.Polygon
+		var cloths []string
+		for _, pl := range q.Pieces {
+			patches = append(patches, q.Standing(pl).Patches[i].Move(q.Centre(pl)))
+			c := in[out.Sets[pl.StripSet].Strips[i].Scrap]
+			cloth := "named " + c.Name
+			if c.Colour != nil {
+				cloth = c.Colour.String()
 			}
-			if before, ok := cloths[key]; ok && before != cloth {
-				t.Fatalf("band %s is %s and %s", key, before, cloth)
+			cloths = append(cloths, cloth)
+		}
+		for a := range patches {
+			for b := range a {
+				if cloths[a] != cloths[b] && (len(p.Spec.Strips) > 1 && touchAlong(patches[a], patches[b]) || q.Band(q.Pieces[a], i) == q.Band(q.Pieces[b], i)) {
+					t.Fatalf("strip %d of %+v and %+v is one band, %s and %s", i, q.Pieces[a], q.Pieces[b], cloths[a], cloths[b])
+				}
 			}
-			cloths[key] = cloth
 		}
 	}
+}
+
+// touchAlong reports whether the outlines of two patches touch along a stretch of
+// edge.
+func touchAlong(a, b geometry.Polygon) bool {
+	const near = 1e-6
+	for _, s := range a.Sides() {
+		for _, t := range b.Sides() {
+			along := s.B.Sub(s.A)
+			long := along.Len()
+			if long < near {
+				continue
+			}
+			along = along.Mul(1 / long)
+			p, q := t.A.Sub(s.A), t.B.Sub(s.A)
+			if math.Abs(along.Cross(p)) < near && math.Abs(along.Cross(q)) < near &&
+				min(long, max(along.Dot(p), along.Dot(q)))-max(0, min(along.Dot(p), along.Dot(q))) > near {
+				return true
+			}
+		}
+	}
+	return false
 }

@@ -34,6 +34,9 @@ func drawPlan(t *rapid.T) *quilt.Plan {
 		Spare:       rapid.SampledFrom([]int{0, 0, 2}).Draw(t, "spare"),
 	}
 	spec.MixLeans = spec.Angle == 60 && rapid.Bool().Draw(t, "mix")
+	if spec.Angle == 60 && rapid.IntRange(0, 3).Draw(t, "straight") == 0 {
+		spec.EdgeGrain = quilt.Straight
+	}
 	keys := rapid.SampledFrom([]string{"a", "ab", "ab", "ab", "aba", "abc", "aa"}).Draw(t, "fabrics")
 	for _, k := range keys {
 		spec.Strips = append(spec.Strips, quilt.Strip{
