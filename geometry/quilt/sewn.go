@@ -3,6 +3,7 @@
 package quilt
 
 import (
+	"cmp"
 	"slices"
 
 	"lozenge/geometry/strip"
@@ -19,6 +20,10 @@ type Sewn struct {
 	// [Plan.Band] has it. Strip sets that share one share all. Only the bands
 	// order asks.
 	Bands [][]int
+	// Turn is where the strip set stands from the dark end of a gradient to the
+	// light one; where all are 0 they stand on a walk through their colours.
+	// Strip sets of the same colours stand side by side.
+	Turn int
 }
 
 // WithStripSets returns a copy of the plan whose strip sets are these, in
@@ -31,6 +36,12 @@ func (p *Plan) WithStripSets(sets []Sewn) *Plan {
 	q.sew(sewing{Fewest: strip.Fewest{Possible: [2]bool{true, true}}})
 	for _, s := range sets {
 		q.Fewest.Layouts = append(q.Fewest.Layouts, s.Layout)
+	}
+	if slices.ContainsFunc(sets, func(s Sewn) bool { return s.Turn != 0 }) {
+		for k := range sets {
+			q.order = append(q.order, k)
+		}
+		slices.SortStableFunc(q.order, func(a, b int) int { return cmp.Compare(sets[a].Turn, sets[b].Turn) })
 	}
 	q.Cutting, q.Cloth, q.CommonLength = nil, nil, 0
 	q.Notes = q.Spec.notes()

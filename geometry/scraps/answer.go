@@ -63,15 +63,17 @@ func New(p *quilt.Plan, scraps []Scrap, largest bool) (*Plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	var sets []quilt.Sewn
-	for _, s := range made.sets {
-		of := quilt.Sewn{Layout: s.Layout, Colours: b.colours(s), Names: b.names(s)}
-		if bands {
+	var turns []int
+	if p.Spec.ColourOrder == quilt.Gradient {
+		turns = b.shade(of, made)
+	}
+	sets := b.sewn(made.sets, turns)
+	if bands {
+		for k, s := range made.sets {
 			for _, j := range one.joints[s.group] {
-				of.Bands = append(of.Bands, bd.joints[j].bands)
+				sets[k].Bands = append(sets[k].Bands, bd.joints[j].bands)
 			}
 		}
-		sets = append(sets, of)
 	}
 	out.Quilt = of.WithStripSets(sets)
 	out.Quilt.Spec.Fabrics = b.shown(made)
@@ -91,6 +93,19 @@ func New(p *quilt.Plan, scraps []Scrap, largest bool) (*Plan, error) {
 // roundingError is what the sums of two ways to work out the sewn length may
 // differ by.
 const roundingError = 1e-6
+
+// sewn returns strip sets as the quilt's plan takes them, turns being where each
+// stands in a gradient.
+func (b *bin) sewn(sets []StripSet, turns []int) (out []quilt.Sewn) {
+	for k, s := range sets {
+		one := quilt.Sewn{Layout: s.Layout, Colours: b.colours(s), Names: b.names(s)}
+		if turns != nil {
+			one.Turn = turns[k]
+		}
+		out = append(out, one)
+	}
+	return out
+}
 
 // shown returns the pattern's fabrics with the colours that are sewn and what
 // they are called, in the order of the strip sets.

@@ -216,12 +216,17 @@ func (b *bin) left(c *cutPlan) []Left {
 func (b *bin) colours(s StripSet) []quilt.Colour {
 	out := make([]quilt.Colour, len(s.Strips))
 	for i, cut := range s.Strips {
-		out[i] = b.plan.Spec.FirstColour(b.plan.Spec.Strips[i].Fabric)
-		if c := b.scraps[cut.Scrap].Colour; c != nil {
-			out[i] = *c
-		}
+		out[i] = b.colour(cut.Scrap, b.plan.Spec.Strips[i].Fabric)
 	}
 	return out
+}
+
+// colour returns the colour of a scrap, or else its fabric's first.
+func (b *bin) colour(scrap int, fabric string) quilt.Colour {
+	if c := b.scraps[scrap].Colour; c != nil {
+		return *c
+	}
+	return b.plan.Spec.FirstColour(fabric)
 }
 
 // names returns what those colours are called: as the scraps are, else as the
