@@ -4,6 +4,7 @@ package quilt
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"lozenge/geometry"
@@ -137,37 +138,53 @@ func (s *shading) serveDiamonds(a *shade, sets []*toned, lean geometry.Lean) {
 }
 
 // given returns how many diamonds of each lean the ways give: as many of each
-// way at the ends as the answer has, of the others all. What is too many is left
-// away from the light end down, where a run is left or no other colour lies
-// beyond.
+// way at the ends as the answer has, of the others all but what is too many. That
+// is left away where the fewest then lie above a lighter colour, from the light
+// end down, and rather where a run is left or no other colour lies beyond.
 func (s *shading) given(a *shade) [][2]int {
 	out := make([][2]int, len(a.deal))
 	for _, t := range s.sets(a) {
 		out[t.way][t.lean] += s.options[t.option].Diamonds
 	}
-	for _, lean := range geometry.Leans {
-		surplus := -s.plan.Need[lean][geometry.Diamond]
+	var surplus [2]int
+	for lean := range surplus {
+		surplus[lean] = -s.plan.Need[lean][geometry.Diamond]
 		for w := range out {
-			if n, ok := a.give[[2]int{w, int(lean)}]; ok {
+			if n, ok := a.give[[2]int{w, lean}]; ok {
 				out[w][lean] = n
 			}
-			surplus += out[w][lean]
+			surplus[lean] += out[w][lean]
 		}
-		for _, least := range []int{s.run(), 0} {
-			for w := len(out) - 1; w >= 0 && surplus > 0; w-- {
-				if _, ok := a.give[[2]int{w, int(lean)}]; ok {
-					continue
-				}
-				n := out[w][lean]
-				if least > 0 && a.deal.inner(w, lean) {
-					n = max(n-least, 0)
-				}
-				n = min(n, surplus)
-				out[w][lean], surplus = out[w][lean]-n, surplus-n
-			}
+	}
+	for lean, n := range surplus {
+		for ; n > 0; n-- {
+			out[s.spareWay(a, out, geometry.Lean(lean))][lean]--
 		}
 	}
 	return out
+}
+
+// spareWay returns the way of which a diamond of a lean can best be left away.
+func (s *shading) spareWay(a *shade, given [][2]int, lean geometry.Lean) int {
+	best, least := -1, math.MaxInt
+	for w := len(given) - 1; w >= 0; w-- {
+		if _, ok := a.give[[2]int{w, int(lean)}]; ok || given[w][lean] == 0 {
+			continue
+		}
+		if len(given) > mostWays {
+			return w
+		}
+		given[w][lean]--
+		cost := s.aboveAll(given)
+		given[w][lean]++
+		if a.deal.inner(w, lean) && given[w][lean] <= s.run() {
+			cost += s.columns * len(given)
+		}
+		if cost < least {
+			best, least = w, cost
+		}
+	}
+	return best
 }
 
 // sewing spells an answer out in cutting order.

@@ -28,6 +28,7 @@ type shading struct {
 	options []strip.Option
 	columns int
 	ends    [2]end // the bottom edge and the top edge
+	right   int    // strip sets that lean right in a plan with the fewest
 	sixty   bool   // an edge triangle serves both leans
 }
 
@@ -88,13 +89,14 @@ type model struct {
 	x     [][]int        // variables: strip sets of each lot by option
 	give  map[[2]int]int // of each way and lean: diamonds given
 	inRow [2][]int       // ways in the row at either end, in the order of the walk
+	empty [2][]int       // ways before those, of edge triangles alone
 	match [2][]int       // variables, as inRow
 }
 
-// rows returns how many of the ways with strip sets of a lean, counted from
-// the dark end or the light one, the row at an end can hold: so many at least,
-// and one more.
-func (s *shading) rowWays(d deal, at int) (ways []int, least int) {
+// rowWays returns the ways with strip sets of the lean of the row at an end,
+// counted from there, and how many of them it holds at least when the first ones
+// give no diamonds; 0 when there are too few.
+func (s *shading) rowWays(d deal, at, skip int) (ways []int, least int) {
 	lean, most := s.ends[at].row, 0
 	for _, o := range s.options {
 		most = max(most, o.Diamonds)
@@ -108,9 +110,14 @@ func (s *shading) rowWays(d deal, at int) (ways []int, least int) {
 		slices.Reverse(ways)
 	}
 	room := 0
-	for least < len(ways) && room < s.columns {
+	if skip > len(ways) {
+		return nil, 0
+	}
+	for least = skip; least < len(ways) && room < s.columns; least++ {
 		room += most * d[ways[least]].sets[lean]
-		least++
+	}
+	if room < s.columns {
+		least = 0
 	}
 	return ways, least
 }
@@ -120,26 +127,34 @@ func (s *shading) rowWays(d deal, at int) (ways []int, least int) {
 type shadeCase struct {
 	deal deal
 	ways [2][]int
+	// empty are ways before those that give edge triangles alone.
+	empty [2][]int
 }
 
 // cases returns which ways the rows at the ends may hold: as few as can be, or
-// one more.
-func (s *shading) cases(deals []deal) (out []shadeCase) {
+// up to so many more.
+func (s *shading) cases(deals []deal, more int) (out []shadeCase) {
 	for _, d := range deals {
-		out = append(out, s.casesOf(d)...)
+		out = append(out, s.casesOf(d, more)...)
 	}
 	return out
 }
 
-func (s *shading) casesOf(d deal) (out []shadeCase) {
-	var ways [2][]int
-	var least [2]int
-	for at := range ways {
-		ways[at], least[at] = s.rowWays(d, at)
+func (s *shading) casesOf(d deal, more int) (out []shadeCase) {
+	var ends [2][]shadeCase // with one end each
+	for at := range ends {
+		for skip := range 2 {
+			ways, least := s.rowWays(d, at, skip)
+			for n := least; n > 0 && n <= min(least+more, len(ways)); n++ {
+				var c shadeCase
+				c.ways[at], c.empty[at] = ways[skip:n], ways[:skip]
+				ends[at] = append(ends[at], c)
+			}
+		}
 	}
-	for b := least[0]; b <= min(least[0]+1, len(ways[0])); b++ {
-		for t := least[1]; t <= min(least[1]+1, len(ways[1])); t++ {
-			out = append(out, shadeCase{d, [2][]int{ways[0][:b], ways[1][:t]}})
+	for _, bottom := range ends[0] {
+		for _, top := range ends[1] {
+			out = append(out, shadeCase{d, [2][]int{bottom.ways[0], top.ways[1]}, [2][]int{bottom.empty[0], top.empty[1]}})
 		}
 	}
 	return out
@@ -151,6 +166,7 @@ type wish struct {
 	// loose: a row of diamonds may hold more than two neighbouring colours of its
 	// lean.
 	loose bool
+	more  int  // ways in a row at an end than are needed at least
 	zoned bool // the ways between the ends are told apart by zones
 	// as is an answer that is to be as good; of those the ones whose other edge
 	// triangles come from nearest are wished for, or from as near.
@@ -168,16 +184,16 @@ func zoneOf(way, ways int) int { return (2*way + 1) * zones / (2 * ways) }
 // model builds the program for a case. Where all edge triangles must match,
 // further strip sets of the colours at the ends are allowed.
 func (s *shading) model(c shadeCase, want wish) *model {
-	m := &model{shading: s, deal: c.deal, want: want, give: map[[2]int]int{}, inRow: c.ways}
+	m := &model{shading: s, deal: c.deal, want: want, give: map[[2]int]int{}, inRow: c.ways, empty: c.empty}
 	var free [zones][2]int
 	for w, one := range c.deal {
-		end := slices.Contains(c.ways[0], w) || slices.Contains(c.ways[1], w)
+		end := slices.ContainsFunc([][]int{c.ways[0], c.ways[1], c.empty[0], c.empty[1]}, func(ways []int) bool { return slices.Contains(ways, w) })
 		zone := 0
 		if want.zoned {
 			zone = zoneOf(w, len(c.deal))
 		}
 		for lean, n := range one.sets {
-			if !end && !s.scarce(c.deal, w, geometry.Lean(lean)) {
+			if !end && (want.loose || !s.scarce(c.deal, w, geometry.Lean(lean))) {
 				free[zone][lean] += n
 			} else if n > 0 {
 				m.lots = append(m.lots, lot{w, geometry.Lean(lean), n})
@@ -360,11 +376,22 @@ func (m *model) diamonds() {
 		m.Require(m.sum(1, geometry.Diamond, func(l lot) bool { return l.lean == lean }), linear.AtLeast, float64(m.need[lean][geometry.Diamond]))
 		var given []linear.Term
 		for at, ways := range m.inRow {
-			for _, w := range ways {
-				if _, ok := m.give[[2]int{w, int(lean)}]; ok || m.ends[at].row != lean {
+			for _, w := range slices.Concat(ways, m.empty[at]) {
+				if m.ends[at].row != lean {
 					continue
 				}
-				v := m.Variable(0)
+				bound, sense := 1.0, linear.AtLeast
+				if slices.Contains(m.empty[at], w) {
+					bound, sense = 0, linear.AtMost
+				}
+				v, known := m.give[[2]int{w, int(lean)}]
+				if !known {
+					v = m.Variable(0)
+				}
+				m.Require([]linear.Term{{Variable: v, Factor: 1}}, sense, bound)
+				if known {
+					continue
+				}
 				m.give[[2]int{w, int(lean)}] = v
 				given = append(given, linear.Term{Variable: v, Factor: 1})
 				m.Require(append(m.sum(-1, geometry.Diamond, func(l lot) bool { return l.way == w && l.lean == lean }), linear.Term{Variable: v, Factor: 1}), linear.AtMost, 0)
@@ -488,7 +515,7 @@ func (m *model) triangles() {
 
 // answer reads a solution.
 func (m *model) answer(s linear.Solution) *shade {
-	out := &shade{deal: m.deal, lots: m.lots, give: map[[2]int]int{}, all: m.want.all, loose: m.want.loose, zoned: m.want.zoned, of: shadeCase{m.deal, m.inRow}, by: m.shading}
+	out := &shade{deal: m.deal, lots: m.lots, give: map[[2]int]int{}, all: m.want.all, loose: m.want.loose, zoned: m.want.zoned, of: shadeCase{m.deal, m.inRow, m.empty}, by: m.shading}
 	for i, l := range m.lots {
 		var cut []int
 		for _, v := range m.x[i] {
@@ -517,27 +544,57 @@ func (m *model) answer(s linear.Solution) *shade {
 
 // Limits of the search, in what a step of the simplex method costs.
 const (
-	shadeWork = 6_000_000 // for the most that match
-	matchWork = 4_000_000 // for the fewest further strip sets in which all do
-	nearWork  = 2_000_000 // for the nearest others
-	mostSets  = 200       // of more strip sets only a few cases are tried
-	fewCases  = 8
-	kindSteps = 2500 // steps for the fewest different rows of cuts
+	shadeWork  = 6_000_000 // for the most that match
+	matchWork  = 4_000_000 // for the fewest further strip sets in which all do
+	nudgeSteps = 200       // for each try at fewer diamonds above a lighter colour
+	nearWork   = 2_000_000 // for the nearest others
+	mostSets   = 200       // of more strip sets only a few cases are tried
+	firstSteps = 400       // for a first answer
+	mostTries  = 400       // cases
+	fewCases   = 8
+	mostMore   = 8    // further ways in a row at an end
+	kindSteps  = 2500 // steps for the fewest different rows of cuts
 )
 
 // best returns the answer in which most edge triangles match and of these one
 // with few different rows of cuts; nil when none was found.
 func (s *shading) best(sets int) *shade {
-	if a := s.search(sets, nil, wish{}, shadeWork); a != nil {
-		return a
+	var loose *shade
+	for more := 1; loose == nil && more <= mostMore; more *= 2 {
+		loose = s.search(sets, nil, wish{more: more, loose: true}, shadeWork)
 	}
-	return s.search(sets, nil, wish{loose: true}, shadeWork)
+	if loose == nil {
+		return nil
+	}
+	if s.plan.Rows >= s.plan.Spec.mostColours() && s.crowded(loose) {
+		if a := s.search(sets, nil, wish{more: 1}, shadeWork); a != nil {
+			return a
+		}
+	}
+	return loose
+}
+
+// crowded reports whether a row of diamonds holds colours of its lean that are not
+// neighbours: all of one colour and of those on both sides of it.
+func (s *shading) crowded(a *shade) bool {
+	var upTo [2]int
+	for _, given := range s.given(a) {
+		for lean, n := range given {
+			from := upTo[lean]
+			upTo[lean] += n
+			inside := from%s.columns > 0 && upTo[lean]%s.columns > 0 && upTo[lean] < s.plan.Need[lean][geometry.Diamond]
+			if n > 0 && inside && from/s.columns == upTo[lean]/s.columns {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // matched returns the answer with the fewest further strip sets in which all
 // edge triangles match, beside those of a or of others.
 func (s *shading) matched(sets int, a *shade) *shade {
-	return s.search(sets, s.completed(a), wish{all: true, loose: a.loose}, matchWork)
+	return s.search(sets, s.completed(a), wish{all: true, loose: a.loose, more: 1}, matchWork)
 }
 
 // completed returns an answer with the further strip sets that it lacks, of edge
@@ -592,6 +649,9 @@ func (s *shading) search(sets int, a *shade, want wish, work int) *shade {
 	if a != nil {
 		answers, than = append(answers, a), a.cost()
 	}
+	if sets > mostSets/4 {
+		work /= 2
+	}
 	walks := s.plan.Spec.walks()
 	type at struct {
 		shadeCase
@@ -599,7 +659,14 @@ func (s *shading) search(sets int, a *shade, want wish, work int) *shade {
 	}
 	var cases []at
 	for _, right := range s.rights(sets) {
-		for _, c := range s.cases(s.plan.Spec.deals(sets, right, walks, s.aside)) {
+		deals := s.plan.Spec.deals(sets, right, walks, s.aside)
+		if want.more > 1 || sets > mostSets {
+			deals = deals[:min(len(deals), fewCases)]
+		}
+		for _, c := range s.cases(deals, min(want.more, mostMore)) {
+			if want.all && len(c.empty[0])+len(c.empty[1]) > 0 {
+				continue // further strip sets are no reason to waste others
+			}
 			cases = append(cases, at{c, math.Inf(-1)})
 		}
 	}
@@ -607,6 +674,7 @@ func (s *shading) search(sets int, a *shade, want wish, work int) *shade {
 		// A strip set more or less of a colour makes no odds.
 		cases = cases[:min(len(cases), fewCases)]
 	}
+	tried := 0
 	for _, each := range []int{500, math.MaxInt} {
 		for i := range cases {
 			c := &cases[i]
@@ -615,16 +683,19 @@ func (s *shading) search(sets int, a *shade, want wish, work int) *shade {
 			}
 			m := s.model(c.shadeCase, want)
 			limit := min(each, work/m.Work())
-			if limit == 0 {
+			if len(answers) == 0 {
+				limit = max(limit, firstSteps) // an answer first of all
+			}
+			if limit == 0 || tried > mostTries {
 				break
 			}
+			tried++
 			left := limit
 			found := m.Solve(than, &left)
 			work -= (limit - left) * m.Work()
 			c.bound = max(c.bound, found.Bound)
 			if found.Values != nil {
-				b := m.answer(found)
-				b.aside = s.above(b)
+				b := s.asided(m.answer(found))
 				if len(answers) == 0 || b.out() < answers[len(answers)-1].out() {
 					answers = append(answers, b)
 					than = min(than, b.out())
@@ -638,7 +709,47 @@ func (s *shading) search(sets int, a *shade, want wish, work int) *shade {
 	if len(answers) == 0 {
 		return nil
 	}
-	return s.neater(answers[len(answers)-1])
+	return s.neater(s.nudged(answers[len(answers)-1], want, &work))
+}
+
+// nudged returns an answer or, where one with a few more or fewer diamonds of a
+// colour at an end has fewer pieces out of place, that one: fewer of its diamonds
+// may lie above a lighter colour.
+func (s *shading) nudged(a *shade, want wish, work *int) *shade {
+	for better := true; better && a.aside > 0; {
+		better = false
+		for w := range a.deal {
+			for lean := range 2 {
+				key := [2]int{w, lean}
+				for _, by := range []int{-1, 1, -2, 2} {
+					m := s.model(a.of, want)
+					v, ok := m.give[key]
+					if limit := *work / m.Work(); !ok || limit <= 0 {
+						continue
+					} else {
+						m.Require([]linear.Term{{Variable: v, Factor: 1}}, linear.Exactly, float64(a.give[key]+by))
+						left := min(limit, nudgeSteps)
+						before := left
+						found := m.Solve(a.out(), &left)
+						*work -= (before - left) * m.Work()
+						if found.Values == nil {
+							continue
+						}
+						if b := m.answer(found); s.asided(b).out() < a.out() {
+							a, better = b, true
+						}
+					}
+				}
+			}
+		}
+	}
+	return a
+}
+
+// asided counts the diamonds of an answer that lie above a lighter colour.
+func (s *shading) asided(a *shade) *shade {
+	a.aside = s.above(a)
+	return a
 }
 
 // neater returns an answer as good in which the edge triangles that don't match
@@ -708,10 +819,13 @@ func (s *shading) aboveEnd(upTo [2]int) int {
 }
 
 // above returns how many diamonds of an answer lie above a lighter colour.
-func (s *shading) above(a *shade) (n int) {
+func (s *shading) above(a *shade) int { return s.aboveAll(s.given(a)) }
+
+// aboveAll is that for so many diamonds of each way and lean.
+func (s *shading) aboveAll(given [][2]int) (n int) {
 	var upTo [2]int
-	for _, given := range s.given(a) {
-		upTo[0], upTo[1] = upTo[0]+given[0], upTo[1]+given[1]
+	for _, one := range given {
+		upTo[0], upTo[1] = upTo[0]+one[0], upTo[1]+one[1]
 		n += s.aboveEnd(upTo)
 	}
 	return n
@@ -732,6 +846,10 @@ func (s *shading) rights(sets int) (out []int) {
 		out = append(out, r)
 	}
 	slices.SortStableFunc(out, func(a, b int) int { return cmp.Compare(max(a-even, even-a), max(b-even, even-b)) })
+	// Those of which the fewest are known to do, and some that are as even.
+	if i := slices.Index(out, s.right); i > 0 {
+		out = slices.Insert(slices.Delete(out, i, i+1), min(i, 1), s.right)
+	}
 	return out[:min(len(out), 5)]
 }
 
@@ -766,7 +884,7 @@ func (a *shade) kinds() (out []kind) {
 func (s *shading) fewerKinds(a *shade, near int, steps *int) *shade {
 	// with returns an answer with these kinds only.
 	with := func(kinds []kind) *shade {
-		m := s.model(a.of, wish{a.all, a.loose, true, a, near, func(lean geometry.Lean, option int) bool { return slices.Contains(kinds, kind{lean, option}) }})
+		m := s.model(a.of, wish{a.all, a.loose, 0, true, a, near, func(lean geometry.Lean, option int) bool { return slices.Contains(kinds, kind{lean, option}) }})
 		if got := m.Solve(float64(near)+0.5, steps); got.Values != nil {
 			return m.answer(got)
 		}
@@ -824,6 +942,7 @@ func (p *Plan) shaded(f sewing, terms strip.Terms) sewing {
 		return p.dealt(f)
 	}
 	s, sets := p.shading(terms), len(f.Layouts)
+	s.right, _, _ = f.Number()
 	a := s.best(sets)
 	if a == nil {
 		return p.dealt(f)
