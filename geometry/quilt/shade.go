@@ -142,8 +142,16 @@ func (s *shading) cases(deals []deal, more int) (out []shadeCase) {
 
 func (s *shading) casesOf(d deal, more int) (out []shadeCase) {
 	var ends [2][]shadeCase // with one end each
+	sets := 0
+	for _, one := range d {
+		sets += one.sets[0] + one.sets[1]
+	}
+	most := 0
+	if sets <= fewSets {
+		most = 1
+	}
 	for at := range ends {
-		for skip := range 2 {
+		for skip := 0; skip <= most; skip++ {
 			ways, least := s.rowWays(d, at, skip)
 			for n := least; n > 0 && n <= min(least+more, len(ways)); n++ {
 				var c shadeCase
@@ -551,6 +559,7 @@ const (
 	mostSets   = 200       // of more strip sets only a few cases are tried
 	firstSteps = 400       // for a first answer
 	mostTries  = 400       // cases
+	fewSets    = 12        // of so few all diamonds of a colour may be given up
 	fewCases   = 8
 	mostMore   = 8    // further ways in a row at an end
 	kindSteps  = 2500 // steps for the fewest different rows of cuts
@@ -759,7 +768,9 @@ func (s *shading) neater(a *shade) *shade {
 	m := s.model(a.of, wish{all: a.all, loose: a.loose, zoned: true, as: a})
 	steps := nearWork / m.Work()
 	if got := m.Solve(math.Inf(1), &steps); got.Values != nil {
-		a, near = m.answer(got), int(got.Cost)
+		if b := s.asided(m.answer(got)); b.aside <= a.aside {
+			a, near = b, int(got.Cost)
+		}
 	}
 	if near < 0 {
 		return a
@@ -886,7 +897,9 @@ func (s *shading) fewerKinds(a *shade, near int, steps *int) *shade {
 	with := func(kinds []kind) *shade {
 		m := s.model(a.of, wish{a.all, a.loose, 0, true, a, near, func(lean geometry.Lean, option int) bool { return slices.Contains(kinds, kind{lean, option}) }})
 		if got := m.Solve(float64(near)+0.5, steps); got.Values != nil {
-			return m.answer(got)
+			if b := s.asided(m.answer(got)); b.aside <= a.aside {
+				return b
+			}
 		}
 		return nil
 	}
