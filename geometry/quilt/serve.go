@@ -33,26 +33,7 @@ func (s *shading) sets(a *shade) []*toned {
 			}
 			continue
 		}
-		// Between the ends those that give edge triangles stand outermost.
-		var rows, plain []int
-		for j, n := range a.cut[i] {
-			if o := s.options[j]; o.Lowers+o.Uppers > 0 {
-				rows = append(rows, slices.Repeat([]int{j}, n)...)
-			} else {
-				plain = slices.Repeat([]int{j}, n)
-			}
-		}
-		// In the middle every other one at either end.
-		var dark, light []int
-		for k, j := range rows {
-			if zone := -1 - l.way; !a.zoned || zone == zones/2 && k%2 == 0 || zone < zones/2 {
-				dark = append(dark, j)
-			} else {
-				light = append(light, j)
-			}
-		}
-		slices.Reverse(light)
-		rows = slices.Concat(dark, plain, light)
+		rows := s.between(l, a.cut[i], a.zoned)
 		for w, one := range a.deal {
 			if a.apart(w, l.lean) || a.zoned && zoneOf(w, len(a.deal)) != -1-l.way {
 				continue
@@ -65,6 +46,30 @@ func (s *shading) sets(a *shade) []*toned {
 	}
 	slices.SortStableFunc(out, func(a, b *toned) int { return cmp.Or(cmp.Compare(a.way, b.way), cmp.Compare(a.lean, b.lean)) })
 	return out
+}
+
+// between returns the options of the strip sets of a lot between the ends, from
+// dark to light: those that give edge triangles stand outermost, in the middle
+// every other one at either end.
+func (s *shading) between(l lot, cut []int, zoned bool) []int {
+	var dark, plain, light []int
+	zone, k := -1-l.way, 0
+	for j, n := range cut {
+		for range n {
+			switch o := s.options[j]; {
+			case o.Lowers+o.Uppers == 0:
+				plain = append(plain, j)
+				continue
+			case !zoned && k%2 == 0 || zoned && (zone < zones/2 || zone == zones/2 && k%2 == 0):
+				dark = append(dark, j)
+			default:
+				light = append(light, j)
+			}
+			k++
+		}
+	}
+	slices.Reverse(light)
+	return slices.Concat(dark, plain, light)
 }
 
 // apart reports whether the strip sets of a way and lean have a lot of their
@@ -103,13 +108,17 @@ func (s *shading) serve(a *shade, sets []*toned) {
 			}
 		}
 	}
-	// Spares come from what would be cut away.
-	for lean := range s.need {
-		for shape, n := range s.need[lean] {
-			n -= s.plan.Need[lean][shape]
+	s.serveSpares(sets)
+}
+
+// serveSpares takes spare pieces from what would be cut away.
+func (s *shading) serveSpares(sets []*toned) {
+	for _, lean := range geometry.Leans {
+		for _, shape := range geometry.Shapes {
+			n := s.need[lean][shape] - s.plan.Need[lean][shape]
 			for _, t := range sets {
-				if t.lean == geometry.Lean(lean) || s.sixty && geometry.Shape(shape) != geometry.Diamond {
-					n -= s.take(t, geometry.Lean(lean), geometry.Shape(shape), n, false)
+				if t.lean == lean || s.sixty && shape != geometry.Diamond {
+					n -= s.take(t, lean, shape, n, false)
 				}
 			}
 		}

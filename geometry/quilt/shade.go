@@ -193,31 +193,7 @@ func zoneOf(way, ways int) int { return (2*way + 1) * zones / (2 * ways) }
 // further strip sets of the colours at the ends are allowed.
 func (s *shading) model(c shadeCase, want wish) *model {
 	m := &model{shading: s, deal: c.deal, want: want, give: map[[2]int]int{}, inRow: c.ways, empty: c.empty}
-	var free [zones][2]int
-	for w, one := range c.deal {
-		end := slices.ContainsFunc([][]int{c.ways[0], c.ways[1], c.empty[0], c.empty[1]}, func(ways []int) bool { return slices.Contains(ways, w) })
-		zone := 0
-		if want.zoned {
-			zone = zoneOf(w, len(c.deal))
-		}
-		for lean, n := range one.sets {
-			if !end && (want.loose || !s.scarce(c.deal, w, geometry.Lean(lean))) {
-				free[zone][lean] += n
-			} else if n > 0 {
-				m.lots = append(m.lots, lot{w, geometry.Lean(lean), n})
-			}
-			if end && want.all {
-				m.lots = append(m.lots, lot{w, geometry.Lean(lean), -1})
-			}
-		}
-	}
-	for zone, sets := range free {
-		for lean, n := range sets {
-			if n > 0 {
-				m.lots = append(m.lots, lot{-1 - zone, geometry.Lean(lean), n})
-			}
-		}
-	}
+	m.divide()
 	var further []linear.Term
 	for _, l := range m.lots {
 		var x []int
@@ -253,6 +229,48 @@ func (s *shading) model(c shadeCase, want wish) *model {
 		m.asGood(further)
 	}
 	return m
+}
+
+// divide makes the lots: the strip sets of each way at the ends, and of scarce
+// ones, by themselves, the others by zones.
+func (m *model) divide() {
+	var free [zones][2]int
+	for w, one := range m.deal {
+		zone := 0
+		if m.want.zoned {
+			zone = zoneOf(w, len(m.deal))
+		}
+		end := m.atEnd(w)
+		for lean, n := range one.sets {
+			switch {
+			case !end && (m.want.loose || !m.scarce(m.deal, w, geometry.Lean(lean))):
+				free[zone][lean] += n
+			case n > 0:
+				m.lots = append(m.lots, lot{w, geometry.Lean(lean), n})
+			}
+			if end && m.want.all {
+				m.lots = append(m.lots, lot{w, geometry.Lean(lean), -1})
+			}
+		}
+	}
+	for zone, sets := range free {
+		for lean, n := range sets {
+			if n > 0 {
+				m.lots = append(m.lots, lot{-1 - zone, geometry.Lean(lean), n})
+			}
+		}
+	}
+}
+
+// atEnd reports whether a way can lie in the row at an end, or before those that
+// do.
+func (m *model) atEnd(way int) bool {
+	for at := range m.ends {
+		if slices.Contains(m.inRow[at], way) || slices.Contains(m.empty[at], way) {
+			return true
+		}
+	}
+	return false
 }
 
 // asGood asks for an answer as good as one that is known, with the edge
@@ -451,32 +469,11 @@ func (m *model) edge(at int) {
 	}
 	reach := append(slices.Clone(inner), linear.Term{Variable: m.give[[2]int{ways[last], int(e.row)}], Factor: 1})
 	m.Require(reach, linear.AtLeast, width)
-	// Runs of ways from i to j of the row.
 	for i := range ways {
 		for j := i; j <= last; j++ {
-			if j > i+1 && i > 0 && j < last {
-				continue // follows from shorter ones, nearly
+			if j <= i+1 || i == 0 || j == last {
+				m.overlap(at, i, j, inner) // others follow from shorter ones, nearly
 			}
-			var terms []linear.Term
-			right := 1.0
-			if m.atRim(at, i, j) {
-				right = 0
-			}
-			for k := i; k <= j; k++ {
-				terms = append(terms, linear.Term{Variable: m.match[at][k], Factor: 1})
-			}
-			// The last way has what the others leave of the row.
-			if j == last {
-				right += width
-				for k := range i {
-					terms = append(terms, linear.Term{Variable: inner[k].Variable, Factor: 1})
-				}
-			} else {
-				for k := i; k <= j; k++ {
-					terms = append(terms, linear.Term{Variable: inner[k].Variable, Factor: -1})
-				}
-			}
-			m.Require(terms, linear.AtMost, right)
 		}
 	}
 	if m.want.all {
@@ -486,6 +483,29 @@ func (m *model) edge(at int) {
 		}
 		m.Require(terms, linear.Exactly, width)
 	}
+}
+
+// overlap limits the edge triangles that match ways i to j of the row at an end:
+// no more than touch their diamonds. inner are the diamonds of all ways but the
+// last, which has what the others leave of the row.
+func (m *model) overlap(at, i, j int, inner []linear.Term) {
+	var terms []linear.Term
+	right := 1.0
+	if m.atRim(at, i, j) {
+		right = 0
+	}
+	for k := i; k <= j; k++ {
+		terms = append(terms, linear.Term{Variable: m.match[at][k], Factor: 1})
+	}
+	factor, from, to := -1.0, i, j+1
+	if j == len(m.inRow[at])-1 {
+		factor, from, to = 1, 0, i
+		right += float64(m.columns)
+	}
+	for k := from; k < to; k++ {
+		terms = append(terms, linear.Term{Variable: inner[k].Variable, Factor: factor})
+	}
+	m.Require(terms, linear.AtMost, right)
 }
 
 // atRim reports whether ways i to j of the row at an end reach to that end of
@@ -648,6 +668,34 @@ func (s *shading) completed(a *shade) *shade {
 	return b
 }
 
+// tryable is a case and what no answer to it costs less than, as far as is known.
+type tryable struct {
+	shadeCase
+	bound float64
+}
+
+// toTry returns the cases of a search.
+func (s *shading) toTry(sets int, want wish) (out []*tryable) {
+	walks := s.plan.Spec.walks()
+	for _, right := range s.rights(sets) {
+		deals := s.plan.Spec.deals(sets, right, walks, s.aside)
+		if want.more > 1 || sets > mostSets {
+			deals = deals[:min(len(deals), fewCases)]
+		}
+		for _, c := range s.cases(deals, min(want.more, mostMore)) {
+			if want.all && len(c.empty[0])+len(c.empty[1]) > 0 {
+				continue // further strip sets are no reason to waste others
+			}
+			out = append(out, &tryable{c, math.Inf(-1)})
+		}
+	}
+	if sets > mostSets {
+		// A strip set more or less of a colour makes no odds.
+		out = out[:min(len(out), fewCases)]
+	}
+	return out
+}
+
 // search looks for the best answer: that in which most match or, given one in
 // which all match, for one with fewer further strip sets. No case is searched
 // for long before the others have been; where an answer as good as the linear
@@ -661,32 +709,10 @@ func (s *shading) search(sets int, a *shade, want wish, work int) *shade {
 	if sets > mostSets/4 {
 		work /= 2
 	}
-	walks := s.plan.Spec.walks()
-	type at struct {
-		shadeCase
-		bound float64
-	}
-	var cases []at
-	for _, right := range s.rights(sets) {
-		deals := s.plan.Spec.deals(sets, right, walks, s.aside)
-		if want.more > 1 || sets > mostSets {
-			deals = deals[:min(len(deals), fewCases)]
-		}
-		for _, c := range s.cases(deals, min(want.more, mostMore)) {
-			if want.all && len(c.empty[0])+len(c.empty[1]) > 0 {
-				continue // further strip sets are no reason to waste others
-			}
-			cases = append(cases, at{c, math.Inf(-1)})
-		}
-	}
-	if sets > mostSets {
-		// A strip set more or less of a colour makes no odds.
-		cases = cases[:min(len(cases), fewCases)]
-	}
+	cases := s.toTry(sets, want)
 	tried := 0
 	for _, each := range []int{500, math.MaxInt} {
-		for i := range cases {
-			c := &cases[i]
+		for _, c := range cases {
 			if c.bound >= than {
 				continue
 			}
@@ -903,36 +929,13 @@ func (s *shading) fewerKinds(a *shade, near int, steps *int) *shade {
 		}
 		return nil
 	}
-	without := func(kinds []kind, i ...int) (out []kind) {
-		for j, k := range kinds {
-			if !slices.Contains(i, j) {
-				out = append(out, k)
-			}
-		}
-		return out
-	}
 	better := func() *shade {
-		kinds := a.kinds()
-		for i := range kinds {
-			if b := with(without(kinds, i)); b != nil {
-				return b
+		for _, kinds := range s.fewer(a.kinds()) {
+			if *steps <= 0 {
+				return nil
 			}
-		}
-		for i := range kinds {
-			for j := range i {
-				rest := without(kinds, i, j)
-				for option := range s.options {
-					for _, lean := range geometry.Leans {
-						if *steps <= 0 {
-							return nil
-						}
-						if k := (kind{lean, option}); slices.Contains(kinds, k) {
-							continue
-						} else if b := with(append(slices.Clip(rest), k)); b != nil {
-							return b
-						}
-					}
-				}
+			if b := with(kinds); b != nil {
+				return b
 			}
 		}
 		return nil
@@ -941,6 +944,34 @@ func (s *shading) fewerKinds(a *shade, near int, steps *int) *shade {
 		a = b
 	}
 	return a
+}
+
+// fewer returns ways to have one kind less: without one of them, or with another
+// one in place of two.
+func (s *shading) fewer(kinds []kind) (out [][]kind) {
+	without := func(drop ...int) (rest []kind) {
+		for j, k := range kinds {
+			if !slices.Contains(drop, j) {
+				rest = append(rest, k)
+			}
+		}
+		return rest
+	}
+	for i := range kinds {
+		out = append(out, without(i))
+	}
+	for i := range kinds {
+		for j := range i {
+			for option := range s.options {
+				for _, lean := range geometry.Leans {
+					if k := (kind{lean, option}); !slices.Contains(kinds, k) {
+						out = append(out, append(without(i, j), k))
+					}
+				}
+			}
+		}
+	}
+	return out
 }
 
 // shades reports whether strip sets are planned as a gradient.
