@@ -78,8 +78,14 @@ func (b *bin) shade(of *quilt.Plan, made *cutPlan) []int {
 		for i, c := range own {
 			stops[i] = []colour.Lab{colour.LabOf(colour.RGB(c))}
 		}
-		for n, i := range colour.Walk(stops, []int{1}) {
-			s.rank[tone{cloth, own[i]}] = 1000 * n / max(len(own)-1, 1)
+		// As far as the eye goes along the walk: cloths that hardly differ hardly
+		// count.
+		walk, far := colour.Walk(stops, []int{1}), 0
+		for n, i := range walk {
+			if n > 0 {
+				far += int(math.Sqrt(float64(stops[i][0].Apart(stops[walk[n-1]][0]))))
+			}
+			s.rank[tone{cloth, own[i]}] = far / 100
 		}
 	}
 	for _, st := range of.Spec.Strips {
@@ -100,8 +106,8 @@ func (b *bin) shade(of *quilt.Plan, made *cutPlan) []int {
 	return turns
 }
 
-// ranks returns how light each strip of a strip set is: 0 for the first of its
-// fabric's colours, 1000 for the last.
+// ranks returns how far each strip of a strip set is from the dark end of its
+// fabric's colours, in tenths of CIELAB.
 func (s *shader) ranks(set int) []int {
 	out := make([]int, len(s.at))
 	for i := range out {
