@@ -58,3 +58,19 @@ func BenchmarkManyColours(b *testing.B) {
 		}
 	}
 }
+
+// A gradient of many colours, with what matched edges would cost.
+func BenchmarkGradientEdges(b *testing.B) {
+	for _, n := range []int{50, 100, 316} {
+		b.Run(fmt.Sprintf("colours=24/diamonds=%d", n*n), func(b *testing.B) {
+			s := colourful(n, 24, quilt.Gradient)
+			for b.Loop() {
+				p, err := quilt.New(s)
+				if err != nil {
+					b.Fatal(err)
+				}
+				p.Edges()
+			}
+		})
+	}
+}
