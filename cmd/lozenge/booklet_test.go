@@ -339,20 +339,24 @@ func TestBookletTablesAgreeWithPlan(t *testing.T) {
 			check("What to buy", "Batting, at least", 0, func(p jsonPlan) string { return sizeAs(p.Batting.Width, p.Batting.Height, unit) })
 			check("What to buy", "Backing", 0, func(p jsonPlan) string { return buyAs(p.Backing.Buy, p.Backing.Unit) })
 			check("What to buy", "Binding", 0, func(p jsonPlan) string { return stripsAs(p.Binding.Buy, p.Binding.Unit, p.Binding.Strips) })
-			seen := map[int]int{}
+			called := map[string]string{} // colours, by fabric and code
+			for _, set := range plans[0].StripSets.Sets {
+				for _, c := range set.Colors {
+					called[c.Fabric+c.Color] = c.Name
+				}
+			}
 			for i, f := range plans[0].Fabric {
-				for k := range f.Colors {
+				for k, colour := range f.Colors {
 					if len(f.Colors) == 1 {
 						continue
 					}
-					check("What to buy", fmt.Sprintf("colour %d", k+1), seen[k], func(p jsonPlan) string {
+					check("What to buy", called[f.Fabric+colour.Color], 0, func(p jsonPlan) string {
 						if k >= len(p.Fabric[i].Colors) {
 							return ""
 						}
 						one := p.Fabric[i].Colors[k]
 						return stripsAs(one.Buy, p.Fabric[i].Unit, one.Strips)
 					})
-					seen[k]++
 				}
 			}
 			need := func(label string, f func(n jsonNeed) int) {
@@ -509,6 +513,9 @@ func TestBookletNumbersAgreeWithPlan(t *testing.T) {
 				}
 				w, h := p.Quilt.FinishedWidth, p.Quilt.FinishedHeight
 				length(w, h, w+2*a, h+2*a)
+				for n := range p.StripSets.Sets {
+					allowed[strconv.Itoa(n+1)] = true
+				}
 				for _, b := range p.Borders {
 					w, h = w+2*(b.Cut-2*a), h+2*(b.Cut-2*a)
 					length(b.Cut, b.Sides, b.Ends, w, h)

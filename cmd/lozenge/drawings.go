@@ -4,6 +4,7 @@ package main
 
 import (
 	"fmt"
+	"image/color"
 	"io"
 
 	"github.com/spf13/cobra"
@@ -14,6 +15,7 @@ import (
 	"lozenge/export/sheet"
 	"lozenge/export/svg"
 	"lozenge/geometry"
+	"lozenge/geometry/colour"
 	"lozenge/geometry/quilt"
 )
 
@@ -55,7 +57,7 @@ runs together from across the room.`,
 				}
 			}
 			if grey {
-				if err := s.Grey(); err != nil {
+				if err := s.Recolour(greyOf); err != nil {
 					return err
 				}
 			}
@@ -70,6 +72,12 @@ runs together from across the room.`,
 	c.Flags().BoolVar(&labels, "labels", false, "write on every piece which strip set it is cut from")
 	o.flags(c, "picture.svg")
 	return c
+}
+
+// greyOf returns the grey that is as light as a colour.
+func greyOf(c color.RGBA) color.RGBA {
+	v := colour.Grey(colour.RGB{c.R, c.G, c.B})
+	return color.RGBA{v[0], v[1], v[2], c.A}
 }
 
 func matCommand(t talk) *cobra.Command {

@@ -191,6 +191,7 @@ func drawPattern(t *rapid.T) randomPattern {
 		words []string
 	}{
 		{"color_order", []string{"gradient", "scattered", "bands"}},
+		{"edges", []string{"thrifty", "matched"}},
 		{"stagger", []string{"true", "false"}},
 		{"face", []string{"up", "down"}},
 		{"take_up", []string{"0", "2.5", "3 %"}},
@@ -284,7 +285,14 @@ func (w patternWriter) fabrics(keys []string) string {
 		if w.yes() {
 			var colours []string
 			for range w.int(1, 4) {
-				colours = append(colours, fmt.Sprintf(`"#%06x"`, w.int(0, 1<<24-1)))
+				one := fmt.Sprintf(`"#%06x"`, w.int(0, 1<<24-1))
+				switch w.int(0, 5) {
+				case 0:
+					one = w.oneOf("teal", "Linen", "rebeccapurple")
+				case 1:
+					one = fmt.Sprintf("{name: %s, color: %s}", w.oneOf("harbour", "'mist, pale'", "D\u0119bowy")+fmt.Sprint(len(colours)), one)
+				}
+				colours = append(colours, one)
 			}
 			parts = append(parts, "colors: ["+strings.Join(colours, ", ")+"]")
 		}

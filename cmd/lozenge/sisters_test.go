@@ -506,7 +506,7 @@ func ofBooklet(lines []string, spec quilt.Spec, p *sisterPlan) facts {
 			if !several {
 				for fabric = ""; at < len(p.Fabric) && fabric == ""; at++ {
 					key := p.Fabric[at].Fabric
-					if several = len(p.Fabric[at].Colors) > 1 && number(key) >= 0; several || len(p.Fabric[at].Colors) <= 1 && strings.HasPrefix(nameOf(spec, key), label) {
+					if several = len(fabricOf(spec, key).Colours) > 1 && number(key) >= 0; several || len(fabricOf(spec, key).Colours) == 1 && strings.HasPrefix(nameOf(spec, key), label) {
 						fabric = key
 					}
 				}
@@ -540,7 +540,7 @@ var (
 	sistersStrips = regexp.MustCompile(`(\d+) strips? cut (.+?) wide`)
 	sistersCovers = regexp.MustCompile(`(?m)^frame-\d+\.svg  Strip sets? (\d+)(?:(?: to | and )(\d+))?, `)
 	sistersEach   = regexp.MustCompile(`(?:in each of|from each of) (\d+) `)
-	sistersOfEach = regexp.MustCompile(`in each of (\D+?)(?: from each of|$|[:;.])`)
+	sistersOfEach = regexp.MustCompile(`in each of ([^\d].*?)(?: from each of|$|[:;.])`)
 )
 
 // stripsCut adds up the strips of all frames of strips: by fabric and width

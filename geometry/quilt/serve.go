@@ -13,11 +13,12 @@ import (
 
 // toned is a strip set of a gradient.
 type toned struct {
-	way    int // from the dark end
-	lean   geometry.Lean
-	option int
-	laid   Count // its pieces that lie in the quilt
-	gives  Count // spares included
+	way     int // from the dark end
+	lean    geometry.Lean
+	option  int
+	further bool  // it is for edge triangles
+	laid    Count // its pieces that lie in the quilt
+	gives   Count // spares included
 }
 
 // sets spells the strip sets of an answer out, from the dark end to the light
@@ -28,7 +29,7 @@ func (s *shading) sets(a *shade) []*toned {
 		if l.way >= 0 {
 			for j, n := range a.cut[i] {
 				for range n {
-					out = append(out, &toned{way: l.way, lean: l.lean, option: j})
+					out = append(out, &toned{way: l.way, lean: l.lean, option: j, further: l.sets < 0})
 				}
 			}
 			continue
@@ -140,7 +141,7 @@ func (s *shading) take(t *toned, lean geometry.Lean, shape geometry.Shape, most 
 func (s *shading) serveDiamonds(a *shade, sets []*toned, lean geometry.Lean) {
 	given := s.given(a)
 	for _, t := range sets {
-		if t.lean == lean {
+		if t.lean == lean && !t.further {
 			given[t.way][lean] -= s.take(t, lean, geometry.Diamond, given[t.way][lean], true)
 		}
 	}
@@ -153,7 +154,9 @@ func (s *shading) serveDiamonds(a *shade, sets []*toned, lean geometry.Lean) {
 func (s *shading) given(a *shade) [][2]int {
 	out := make([][2]int, len(a.deal))
 	for _, t := range s.sets(a) {
-		out[t.way][t.lean] += s.options[t.option].Diamonds
+		if !t.further {
+			out[t.way][t.lean] += s.options[t.option].Diamonds
+		}
 	}
 	var surplus [2]int
 	for lean := range surplus {

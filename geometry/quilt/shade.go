@@ -379,8 +379,8 @@ func (m *model) runs() {
 // sum returns what the strip sets of some lots give of a shape, times factor.
 func (m *model) sum(factor float64, shape geometry.Shape, of func(l lot) bool) (terms []linear.Term) {
 	for i, l := range m.lots {
-		if !of(l) {
-			continue
+		if !of(l) || l.sets < 0 && shape == geometry.Diamond {
+			continue // further strip sets are for edge triangles
 		}
 		for j, o := range m.options {
 			if n := o.Gives(shape); n > 0 && m.x[i][j] >= 0 {
@@ -993,7 +993,14 @@ func (p *Plan) shaded(f sewing, terms strip.Terms) sewing {
 	}
 	out := s.sewing(a)
 	out.shade = a
-	if leaves := 2*s.columns - a.matched; leaves > 0 && p.Spec.Edges == Matched {
+	if p.Spec.Edges != Matched {
+		return out
+	}
+	thrifty := *p
+	thrifty.Pieces = slices.Clone(p.Pieces)
+	thrifty.sew(out)
+	thrifty.layGradient()
+	if leaves := thrifty.unmatched(); leaves > 0 {
 		if b := s.matched(sets, a); b != nil {
 			out = s.sewing(b)
 			out.fewer, out.leaves = len(out.Layouts)-sets, leaves
