@@ -290,7 +290,7 @@ func (w patternWriter) fabrics(keys []string) string {
 				case 0:
 					one = w.oneOf("teal", "Linen", "rebeccapurple")
 				case 1:
-					one = fmt.Sprintf("{name: %s, color: %s}", w.oneOf("harbour", "'mist, pale'", "D\u0119bowy")+fmt.Sprint(len(colours)), one)
+					one = fmt.Sprintf("{name: %s, color: %s}", fmt.Sprintf(w.oneOf("harbour %d", "'mist: pale %d'", "Gr\u00fcn %d"), len(colours)), one)
 				}
 				colours = append(colours, one)
 			}
