@@ -193,8 +193,8 @@ func (d *decoder) colours(n *node, path string) (out []quilt.Colour, names []str
 			}
 			h.require("color", `write {name: harbour, color: "#17506b"}`)
 			name = strings.TrimSpace(h.words("name", "", maxColourName))
-			if j := slices.Index(names, name); name != "" && j >= 0 {
-				d.fail(item.at, fmt.Sprintf("colors: %s names two colours", show(name)), "give each a name of its own")
+			if name != "" && slices.ContainsFunc(names, same(name)) {
+				d.fail(item.at, fmt.Sprintf("colors: %s names two colours", show(name)), "give each a name of its own, not told apart by capitals alone")
 			}
 			if item = h.value("color"); item == nil {
 				continue
@@ -212,7 +212,7 @@ func (d *decoder) colours(n *node, path string) (out []quilt.Colour, names []str
 		// A keyword is its own name.
 		if words, ok := colour.Words(item.text); ok && name == "" {
 			name = words
-			if slices.Contains(names, name) {
+			if slices.ContainsFunc(names, same(name)) {
 				name = ""
 			}
 		}
@@ -222,6 +222,11 @@ func (d *decoder) colours(n *node, path string) (out []quilt.Colour, names []str
 		return out, nil
 	}
 	return out, names
+}
+
+// same finds a name, in capitals or not.
+func same(name string) func(string) bool {
+	return func(other string) bool { return strings.EqualFold(name, other) }
 }
 
 // widths checks that seam allowances leave something of each strip and border.
