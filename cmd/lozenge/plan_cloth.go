@@ -14,7 +14,7 @@ import (
 func (t *text) shopping(p *quilt.Plan) {
 	t.section("What to buy")
 	for _, c := range p.Cloth {
-		name := words.Fabric(p.Spec, c.Key)
+		name := words.Cloth(p.Spec, c.Key)
 		t.row(name, "%s", t.cloth(p, c))
 		if len(c.ByColour) > 1 {
 			for _, one := range c.ByColour {
@@ -31,10 +31,10 @@ func (t *text) shopping(p *quilt.Plan) {
 	}
 	for i, b := range p.Borders {
 		spec := p.Spec.Borders[i]
-		t.row(fmt.Sprintf("border %d", i+1), "%s of %s: %s cut %s wide", words.Amount(b.Buy, b.Unit), words.Fabric(p.Spec, spec.Fabric), words.Count(b.Strips, "strip"), t.length(b.Cut))
+		t.row(fmt.Sprintf("border %d", i+1), "%s of %s: %s cut %s wide", words.Amount(b.Buy, b.Unit), words.Cloth(p.Spec, spec.Fabric), words.Count(b.Strips, "strip"), t.length(b.Cut))
 	}
 	for _, sum := range p.Shopping() {
-		t.row("", "of %s for %s together: %s", words.Fabric(p.Spec, sum.Fabric.Key), words.List(sum.For), words.Amount(sum.Buy, sum.Unit))
+		t.row("", "of %s for %s together: %s", words.Cloth(p.Spec, sum.Fabric.Key), words.List(sum.For), words.Amount(sum.Buy, sum.Unit))
 	}
 	t.row("backing", "%s: %s, each %s long, of fabric with %s usable width", words.Amount(p.Backing.Buy, p.Backing.Unit),
 		words.Count(p.Backing.Panels, "panel"), t.length(p.Backing.Panel), t.length(p.Spec.Backing.UsableWidth))

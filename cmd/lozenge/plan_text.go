@@ -127,7 +127,7 @@ func (t *text) cuts(widths []float64) string {
 func (t *text) stripSet(p *quilt.Plan) {
 	t.section("The strip set, right side up, first strip nearest you")
 	for i, st := range p.Spec.Strips {
-		t.row(fmt.Sprintf("strip %d", i+1), "cut %s wide: %s", t.length(st.Cut), words.Fabric(p.Spec, st.Fabric))
+		t.row(fmt.Sprintf("strip %d", i+1), "cut %s wide: %s", t.length(st.Cut), words.Cloth(p.Spec, st.Fabric))
 	}
 	t.row("sewn and pressed", "%s wide, raw edge to raw edge", t.length(p.Set.Width))
 	for i, y := range p.Set.Seams {

@@ -82,7 +82,7 @@ func (c *composer) borders() {
 	}
 	t := c.newTable("border lengths", "Border lengths, raw", 2.3)
 	for i, b := range s.Borders {
-		t.add(fmt.Sprintf("Border %d: %s, cut %s wide, %s", i+1, words.Fabric(s, b.Fabric), c.length(b.Cut), b.Corners))
+		t.add(fmt.Sprintf("Border %d: %s, cut %s wide, %s", i+1, words.Cloth(s, b.Fabric), c.length(b.Cut), b.Corners))
 		t.each("two sides, each", func(p *quilt.Plan) string { return c.cell(p.Borders[i].Sides) })
 		t.each("top and bottom, each", func(p *quilt.Plan) string { return c.cell(p.Borders[i].Ends) })
 		t.each("finished with it", func(p *quilt.Plan) string { return c.squareCell(quilt.Size(p.Borders[i].Outer)) })

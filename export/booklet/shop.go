@@ -90,13 +90,13 @@ func (c *composer) shopping() {
 		c.precutRow(t, cl)
 	}
 	for i, b := range s.Borders {
-		t.each(fmt.Sprintf("Border %d: %s", i+1, words.Fabric(s, b.Fabric)), func(p *quilt.Plan) string {
+		t.each(fmt.Sprintf("Border %d: %s", i+1, words.Cloth(s, b.Fabric)), func(p *quilt.Plan) string {
 			q := p.Borders[i]
 			return c.bought(fabric.Purchase{Strips: q.Strips, Length: q.Length, Buy: q.Buy, Unit: q.Unit})
 		})
 	}
 	for _, cl := range c.p.Cloth {
-		t.each(words.Fabric(s, cl.Key)+" for strips and borders, bought together", func(p *quilt.Plan) string {
+		t.each(words.Cloth(s, cl.Key)+" for strips and borders, bought together", func(p *quilt.Plan) string {
 			for _, sum := range p.Shopping() {
 				if sum.Fabric.Key == cl.Key {
 					return c.amount(sum.Buy, sum.Unit, sum.Length)
@@ -120,7 +120,7 @@ func (c *composer) shopping() {
 // clothRows lists a fabric of the strips: what to buy in all or of each
 // colour.
 func (c *composer) clothRows(t *table, cl quilt.Cloth) {
-	name := words.Fabric(c.spec(), cl.Key)
+	name := words.Cloth(c.spec(), cl.Key)
 	if len(cl.Colours) == 1 {
 		t.eachWith(row{label: name, swatch: []string{cl.Colours[0].String()}}, func(p *quilt.Plan) string {
 			if cl, ok := clothOf(p, cl.Key); ok {

@@ -43,7 +43,7 @@ func (c *composer) stripsToCut() {
 	for _, cl := range c.p.Cloth {
 		cuts := c.p.StripCuts(cl)
 		for _, cut := range cuts {
-			label := words.Fabric(s, cl.Key)
+			label := words.Cloth(s, cl.Key)
 			if len(c.groups) == 1 {
 				label += ", " + c.length(cut.Cut) + " wide"
 			} else if len(cuts) > 1 {
@@ -68,7 +68,7 @@ func (c *composer) stripsToCut() {
 	}
 	t.each("Each strip at least so long", func(p *quilt.Plan) string { return c.cell(p.CommonLength) })
 	for i, b := range s.Borders {
-		t.each(fmt.Sprintf("Border %d: %s, %s wide", i+1, words.Fabric(s, b.Fabric), c.length(b.Cut)), func(p *quilt.Plan) string {
+		t.each(fmt.Sprintf("Border %d: %s, %s wide", i+1, words.Cloth(s, b.Fabric), c.length(b.Cut)), func(p *quilt.Plan) string {
 			return fmt.Sprint(p.Borders[i].Strips)
 		})
 	}
@@ -185,7 +185,7 @@ func (c *composer) sewStripSets() {
 	c.step(text{"Test your seam.", trial}, nil)
 	var order []string
 	for _, st := range s.Strips {
-		order = append(order, words.Fabric(s, st.Fabric))
+		order = append(order, words.Cloth(s, st.Fabric))
 	}
 	steps := []text{{"Lay the strips in order,", fmt.Sprintf("right side up: %s first, nearest you, then %s. %s", order[0], words.List(order[1:]), c.colourWords())}}
 	sew := "Lay the second strip on the first, right sides together and edges even, and sew along the edge. Sew with short stitches, about 2" + words.Hard + "mm, since the seam will be cut across; do not pull."
@@ -303,7 +303,7 @@ func (c *composer) stripSetFigure() *figure {
 	}
 	names, widest := []string{}, 0.0
 	for i, st := range p.Spec.Strips {
-		name := smallStyle.shorten(fmt.Sprintf("%d: %s", i+1, words.Fabric(p.Spec, st.Fabric)), 1.1)
+		name := smallStyle.shorten(fmt.Sprintf("%d: %s", i+1, words.Cloth(p.Spec, st.Fabric)), 1.1)
 		names = append(names, name)
 		widest = max(widest, smallStyle.width(name))
 	}

@@ -69,7 +69,7 @@ func picture(p *quilt.Plan, labels *labels) *draw.Drawing {
 			d.Rect(draw.Mark, box)
 			x += 0.2 * paper
 		}
-		name := words.Fabric(spec, f.Key)
+		name := words.Cloth(spec, f.Key)
 		if len(f.Colours) > 1 {
 			if all := name + ": " + words.List(spec.ColourList(f.Key)); x+0.1*paper+draw.TextWidth(all, 0.1*paper) <= frame.Width() {
 				name = all

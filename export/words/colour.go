@@ -53,11 +53,20 @@ func ColourOrder(p *quilt.Plan) string {
 	}[s.Setting] + "."
 }
 
+// Cloth names a fabric, and its one colour where the pattern names that: "Sand
+// linen"; of several none.
+func Cloth(s quilt.Spec, key string) string {
+	if s.Colourful(key) {
+		return Fabric(s, key)
+	}
+	return Colour(s, key, 0)
+}
+
 // Colour names a colour of a fabric by its number from 0: "Tide blues harbour",
-// or just "Sand" where that has one colour.
+// or just "Sand" where that has one colour without a name.
 func Colour(s quilt.Spec, key string, number int) string {
 	name := Fabric(s, key)
-	if s.Colourful(key) {
+	if s.ColourTold(key) {
 		name += " " + s.ColourName(key, number)
 	}
 	return name
@@ -82,7 +91,7 @@ func StripFabrics(p *quilt.Plan, k int) []string {
 	var out []string
 	for i, st := range p.Spec.Strips {
 		name := Fabric(p.Spec, st.Fabric)
-		if numbers[i] < 0 || p.Spec.Colourful(st.Fabric) {
+		if numbers[i] < 0 || p.Spec.ColourTold(st.Fabric) {
 			name += " " + names[i]
 		}
 		out = append(out, name)
@@ -92,8 +101,9 @@ func StripFabrics(p *quilt.Plan, k int) []string {
 
 func coloursOf(p *quilt.Plan, k int, plain bool) string {
 	var parts []string
+	numbers := p.ColourNumbers(k)
 	for i, name := range StripFabrics(p, k) {
-		if !plain && name == Fabric(p.Spec, p.Spec.Strips[i].Fabric) {
+		if !plain && numbers[i] >= 0 && !p.Spec.Colourful(p.Spec.Strips[i].Fabric) {
 			continue
 		}
 		if plain || !slices.Contains(parts, name) {

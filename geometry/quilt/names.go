@@ -11,28 +11,29 @@ import (
 	"lozenge/geometry/colour"
 )
 
-// named returns what the colours of a fabric are called: as it says, else by the
-// nearest keyword of CSS; a word that comes again is numbered.
-func (f Fabric) named() []string {
+// ColourNames returns what the colours of a fabric are called: as it says, else as
+// it calls the same colour elsewhere, else by the nearest keyword of CSS; a word that
+// comes again, in capitals or not, is numbered.
+func (f Fabric) ColourNames() []string {
 	out := make([]string, len(f.Colours))
-	seen := map[string]int{}
-	for i := range f.Colours {
+	seen, called := map[string]int{}, map[Colour]string{}
+	for i, c := range f.Colours {
 		if i < len(f.Names) && f.Names[i] != "" {
 			out[i] = f.Names[i]
-			seen[out[i]]++
+			seen[strings.ToLower(out[i])]++
+			called[c] = cmp.Or(called[c], out[i])
 		}
 	}
 	for i, c := range f.Colours {
-		if j := slices.Index(f.Colours[:i], c); out[i] == "" && j >= 0 {
-			out[i] = out[j] // twice the same
-		} else if out[i] == "" {
-			out[i] = numbered(colour.Nearest(colour.RGB(c)), seen)
+		if out[i] == "" && called[c] == "" {
+			called[c] = numbered(colour.Nearest(colour.RGB(c)), seen)
 		}
+		out[i] = cmp.Or(out[i], called[c])
 	}
 	return out
 }
 
-// numbered returns a word, with a number where it was seen before.
+// numbered returns a keyword, with a number where it was seen before.
 func numbered(word string, seen map[string]int) string {
 	for seen[word]++; seen[word] > 1; {
 		if name := fmt.Sprintf("%s %d", word, seen[word]); seen[name] == 0 {
@@ -50,7 +51,13 @@ func (s Spec) ColourList(key string) []string {
 	if len(f.Names) == len(f.Colours) && !slices.Contains(f.Names, "") {
 		return f.Names
 	}
-	return f.named()
+	return f.ColourNames()
+}
+
+// ColourTold reports whether a fabric's colour is told beside its name: it has
+// several, or its one colour is given a name.
+func (s Spec) ColourTold(key string) bool {
+	return s.Colourful(key) || strings.Join(s.fabric(key).Names, "") != ""
 }
 
 // ColourName returns what a colour of a fabric is called, by its number from 0:

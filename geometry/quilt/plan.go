@@ -92,7 +92,9 @@ func New(spec Spec) (*Plan, error) {
 	}
 	spec.Fabrics = slices.Clone(spec.Fabrics)
 	for i, f := range spec.Fabrics {
-		spec.Fabrics[i].Names = f.named()
+		if len(f.Colours) > 1 { // the one of a fabric is named where the pattern does, see ColourTold
+			spec.Fabrics[i].Names = f.ColourNames()
+		}
 	}
 	p := &Plan{Spec: spec, Set: nominal}
 	if err := p.choose(nominal); err != nil {

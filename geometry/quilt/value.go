@@ -41,7 +41,7 @@ func (p *Plan) AlikeInValue() (out []AlikeInValue) {
 				one := AlikeInValue{Fabrics: [2]string{lower.Fabric, upper.Fabric}, Names: [2]string{names[i], names[j]}}
 				one.Apart = colour.LabOf(colour.RGB(w.Colours[i])).L - colour.LabOf(colour.RGB(w.Colours[j])).L
 				one.Apart = max(one.Apart, -one.Apart)
-				if lower.Fabric != upper.Fabric && coloured[lower.Fabric] && coloured[upper.Fabric] && one.Apart <= sameValue && !slices.Contains(out, one) {
+				if lower.Fabric != upper.Fabric && coloured[lower.Fabric] && coloured[upper.Fabric] && one.Apart <= sameValue && !slices.ContainsFunc(out, one.same) {
 					out = append(out, one)
 				}
 			}
@@ -50,11 +50,19 @@ func (p *Plan) AlikeInValue() (out []AlikeInValue) {
 	return out
 }
 
+// same reports whether two pairs are one, whichever colour lies lower.
+func (a AlikeInValue) same(b AlikeInValue) bool {
+	turned := b
+	slices.Reverse(turned.Fabrics[:])
+	slices.Reverse(turned.Names[:])
+	return a == b || a == turned
+}
+
 // valueNotes says which colours run together.
 func (p *Plan) valueNotes() (out []string) {
 	name := func(key, colour string) string {
 		name := cmp.Or(p.Spec.fabric(key).Name, key)
-		if p.Spec.Colourful(key) {
+		if p.Spec.ColourTold(key) {
 			name += " " + colour
 		}
 		return name
@@ -62,8 +70,11 @@ func (p *Plan) valueNotes() (out []string) {
 	pairs := p.AlikeInValue()
 	for i, one := range pairs {
 		if i == mostAlike {
-			out = append(out, fmt.Sprintf("So do %d more pairs of colours.", len(pairs)-i))
-			break
+			more := fmt.Sprintf("So do %d more pairs of colours.", len(pairs)-i)
+			if i == len(pairs)-1 {
+				more = "So does 1 more pair of colours."
+			}
+			return append(out, more)
 		}
 		out = append(out, fmt.Sprintf("%s and %s are about as light: from across the room these two run together.",
 			name(one.Fabrics[0], one.Names[0]), name(one.Fabrics[1], one.Names[1])))
