@@ -19,7 +19,7 @@ func New(p *quilt.Plan, scraps []Scrap, largest bool) (*Plan, error) {
 		return nil, err
 	}
 	out := &Plan{
-		Scraps: scraps, Wanted: Size{p.Columns, p.Rows},
+		Scraps: b.scraps, Wanted: Size{p.Columns, p.Rows},
 		Narrow: b.narrow, Unused: b.unused,
 	}
 	bands := p.Spec.ColourOrder == quilt.Bands

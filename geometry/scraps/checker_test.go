@@ -61,7 +61,7 @@ func checkCutting(t failer, p *quilt.Plan, in []scraps.Scrap, out *scraps.Plan) 
 			if scrap.Fabric != p.Spec.Strips[i].Fabric {
 				t.Fatalf("strip set %d: strip %d is %s, want %s", k+1, i+1, scrap.Fabric, p.Spec.Strips[i].Fabric)
 			}
-			n := name{scrap.Label(), c.Strip}
+			n := name{out.Scraps[c.Scrap].Label(), c.Strip}
 			if other, ok := scrapOf[n]; ok && other != c.Scrap {
 				t.Fatalf("strip %v comes from two scraps", n)
 			}
@@ -93,7 +93,7 @@ func checkCutting(t failer, p *quilt.Plan, in []scraps.Scrap, out *scraps.Plan) 
 	// What was cut and what is left are all there was of each strip; strips
 	// of which nothing was cut may be left, too.
 	for _, l := range out.Left {
-		n := name{in[l.Scrap].Label(), l.Strip}
+		n := name{out.Scraps[l.Scrap].Label(), l.Strip}
 		if used[n]+l.Length > in[l.Scrap].Length+1e-6 || used[n] > 0 && used[n]+l.Length < in[l.Scrap].Length-1e-6 {
 			t.Fatalf("strip %v: %v cut and %v left of %v", n, used[n], l.Length, in[l.Scrap].Length)
 		}

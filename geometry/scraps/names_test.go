@@ -50,3 +50,53 @@ func TestNamesOfScraps(t *testing.T) {
 		t.Errorf("%d colourways for 4 cloths: %+v", len(ways), ways)
 	}
 }
+
+// A scrap without a name goes by its colour: as the pattern or another scrap calls
+// that, else by the nearest keyword of CSS, numbered where its fabric has the word
+// already; without a colour by its fabric.
+func TestScrapsWithoutNames(t *testing.T) {
+	colour := func(r, g, b uint8) *quilt.Colour { return &quilt.Colour{r, g, b} }
+	spec := quilt.Spec{
+		Unit: geometry.Inch, Angle: 60, Seam: 0.25, UsableWidth: 40, Columns: 4, Rows: 5,
+		Strips: []quilt.Strip{{Cut: 3, Fabric: "tide"}, {Cut: 3, Fabric: "sand"}},
+		Fabrics: []quilt.Fabric{
+			{Key: "tide", Colours: []quilt.Colour{{0x17, 0x50, 0x6b}}, Names: []string{"harbour"}},
+			{Key: "sand", Colours: []quilt.Colour{{0xd9, 0xc8, 0xa4}}},
+		},
+	}
+	bin := []scraps.Scrap{
+		{Fabric: "tide", Colour: colour(0x17, 0x50, 0x6b)},
+		{Fabric: "tide", Colour: colour(0x70, 0x80, 0x90)}, // slategray in CSS
+		{Fabric: "tide", Colour: colour(0x71, 0x80, 0x90)},
+		{Fabric: "tide", Colour: colour(0x71, 0x80, 0x90)},
+		{Fabric: "tide", Colour: colour(0x80, 0, 0)}, // maroon
+		{Fabric: "tide", Colour: colour(0x80, 0, 0), Name: "barn"},
+		{Fabric: "tide"},
+		{Fabric: "sand", Colour: colour(0x70, 0x80, 0x90)},
+	}
+	for i := range bin {
+		bin[i].Width, bin[i].Length, bin[i].Count = 3, 40, 1
+	}
+	given := slices.Clone(bin)
+	for _, order := range []quilt.ColourOrder{quilt.Gradient, quilt.Bands} {
+		spec.ColourOrder = order
+		p, err := quilt.New(spec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		made, err := scraps.New(p, bin, true)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, s := range made.Scraps {
+			got = append(got, s.Label())
+		}
+		if want := []string{"harbour", "slate gray", "slate gray 2", "slate gray 2", "barn", "barn", "tide", "slate gray"}; !slices.Equal(got, want) {
+			t.Errorf("%v: the scraps are called %q, not %q", order, got, want)
+		}
+		if !slices.Equal(bin, given) {
+			t.Errorf("%v: what was given was changed", order)
+		}
+	}
+}

@@ -234,14 +234,7 @@ func (b *bin) colour(scrap int, fabric string) quilt.Colour {
 func (b *bin) names(s StripSet) []string {
 	colours, out := b.colours(s), make([]string, len(s.Strips))
 	for i, cut := range s.Strips {
-		if out[i] = b.scraps[cut.Scrap].Name; out[i] != "" {
-			continue
-		}
-		for _, f := range b.plan.Spec.Fabrics {
-			if n := slices.Index(f.Colours, colours[i]); f.Key == b.plan.Spec.Strips[i].Fabric && n >= 0 && n < len(f.Names) {
-				out[i] = f.Names[n]
-			}
-		}
+		out[i] = cmp.Or(b.scraps[cut.Scrap].Name, called(b.plan.Spec, b.plan.Spec.Strips[i].Fabric, colours[i]))
 	}
 	return out
 }

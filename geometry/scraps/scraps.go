@@ -3,6 +3,7 @@
 package scraps
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -83,7 +84,7 @@ type Short struct {
 
 // Plan is what a scrap bin makes.
 type Plan struct {
-	Scraps []Scrap
+	Scraps []Scrap // those of a colour with a name
 	Wanted Size
 	Enough bool // for the quilt that was wanted
 	// Proven: when not enough, that no plan makes the wanted quilt, rather
@@ -143,7 +144,7 @@ type physical struct {
 
 // newBin sorts the scraps and checks them.
 func newBin(p *quilt.Plan, scraps []Scrap) (*bin, error) {
-	b := &bin{plan: p, scraps: scraps}
+	b := &bin{plan: p, scraps: named(p.Spec, scraps)}
 	for _, st := range p.Spec.Strips {
 		if b.stuff(st.Fabric) < 0 {
 			b.fabrics = append(b.fabrics, stuff{key: st.Fabric})
@@ -209,7 +210,37 @@ func (b *bin) check(i int, s Scrap) error {
 	return nil
 }
 
-// Label returns what a scrap is called: its name, or else its fabric.
+// named returns the scraps, each of a colour with a name: its own, or what the
+// pattern or another scrap of the fabric calls the colour, or its keyword.
+func named(spec quilt.Spec, scraps []Scrap) []Scrap {
+	out := slices.Clone(scraps)
+	of, list := map[string]quilt.Fabric{}, map[string][]int{}
+	for i, s := range out {
+		if s.Colour != nil {
+			f := of[s.Fabric]
+			f.Colours, f.Names = append(f.Colours, *s.Colour), append(f.Names, cmp.Or(s.Name, called(spec, s.Fabric, *s.Colour)))
+			of[s.Fabric], list[s.Fabric] = f, append(list[s.Fabric], i)
+		}
+	}
+	for key, f := range of {
+		for n, name := range f.ColourNames() {
+			out[list[key][n]].Name = name
+		}
+	}
+	return out
+}
+
+// called returns what a pattern calls a colour of a fabric, "" where it doesn't.
+func called(s quilt.Spec, key string, c quilt.Colour) string {
+	for _, f := range s.Fabrics {
+		if n := slices.Index(f.Colours, c); f.Key == key && n >= 0 && n < len(f.Names) {
+			return f.Names[n]
+		}
+	}
+	return ""
+}
+
+// Label returns what a scrap of a [Plan] is called: its name, or else its fabric.
 func (s Scrap) Label() string {
 	if s.Name != "" {
 		return s.Name
