@@ -47,6 +47,8 @@ func TestParse(t *testing.T) {
 		{"tabs", strings.ReplaceAll(goodTable, ",", "\t"), geometry.Inch, goodReadings},
 		{"semicolons and decimal commas", "point;u;v;x;y\r\n1;96,0;54;2,40625;19,5\r\n2;1824;54;35;19,5", geometry.Inch, goodReadings},
 		// golang/go#21672: an inch mark in a cell stops encoding/csv.
+		{"a line for what parts the cells, Windows text", "sep=;\r\npoint;u;v;x;y\r\n1;96;54;2,40625;19\xbd\r\n2;1824;54;35\x94;19,5", geometry.Inch, []calibrate.Reading{
+			{Point: 1, U: 96, V: 54, X: 2.40625, Y: 19.5, Line: 3}, {Point: 2, U: 1824, V: 54, X: 35, Y: 19.5, Line: 4}}},
 		{"inch marks", "point,u,v,x,y\n1,96,54,2 13/32\",19 1/2\"\n2,1824,54,\"35\"\"\",\"19.5\"\n", geometry.Inch, goodReadings},
 		{"other columns and order", "y, x ,note,V,U,Point\n19 1/2,2 13/32,\"near the wall, dim\",54,96,1\n19.5,35,,54,1824,2,\n", geometry.Inch, goodReadings},
 		{"units in the cells", "point,u,v,x,y\n1,96,54,5 cm,50mm\n", geometry.Inch, []calibrate.Reading{{Point: 1, U: 96, V: 54, X: 5 * cm, Y: 5 * cm, Line: 2}}},
@@ -96,8 +98,9 @@ func TestBadTables(t *testing.T) {
 		{"a quotation mark", head + "1,96,54,\"2 1/2,3\n", []string{"p.csv:2:9: a quotation mark is not closed"}},
 		{"one cross in two places", head + "1,96,54,2,3\n1,1824,54,35,3\n", []string{"p.csv:3:1: cross 1 stands elsewhere on line 2; give every cross its own number"}},
 		{"UTF-16", "\xff\xfep\x00o\x00", []string{"save it as CSV UTF-8"}},
-		{"Latin-1", head + "1,96,54,2\xbd,3\n", []string{"not UTF-8"}},
+		{"neither UTF-8 nor Windows text", head + "1,96,54,2\x81,3\n", []string{"neither UTF-8"}},
 		{"a spreadsheet", "PK\x03\x04", []string{"spreadsheet"}},
+		{"dates", head + "1,5. Sep,54,2-Jan,46024\n", []string{"p.csv:2:3: u: `5. Sep` is a date", "p.csv:2:13: x: `2-Jan` is a date", "p.csv:2:19: y: `46024` is a date"}},
 		{"huge", strings.Repeat("#\n", 1<<20), []string{"larger than 1024 KiB"}},
 		{"many", head + strings.Repeat("1,96,54,2,3\n", 101), []string{"p.csv: has 101 readings, more than 100; leave some out"}},
 	} {

@@ -37,6 +37,7 @@ func TestTables(t *testing.T) {
 		"plain":      "fabric,name,color,width,length,count\ntide,coral,#c30,2 1/2,31,2\nshell,,,3,40 1/4,\nrim,leaf,,4,9,1\n",
 		"BOM, CRLF":  "\ufefffabric,name,color,width,length,count\r\ntide,coral,#cc3300,2-1/2 in,31\",2\r\n\r\nshell,,,3,40.25,\r\nrim,leaf,,4,9\r\n",
 		"semicolons": "fabric;name;color;width;length;count\ntide;coral;#c30;2,5;31;2\nshell;;;3;40,25;\nrim;leaf;;4;9;\n",
+		"sep=":       "sep=;\nfabric;name;color;width;length;count\ntide;coral;#c30;2\xbd;31\x94;2\nshell;;;3;40\xbc;\nrim;leaf;;4;9;\n",
 		"own order":  "# mine\nlength,count,width,fabric,name,color,note\n31,2,2.5,tide,coral,#c30,x\n40.25,,3,shell,,,\n9,,4,rim,leaf,,\n",
 	} {
 		b, err := scrapbin.Parse("s.csv", []byte(text), spec(geometry.Inch))
@@ -63,6 +64,9 @@ func TestWhatIsWrongIsNamed(t *testing.T) {
 		head + "tide,a,,3,30,0\n":                "s.csv:2:14: count: `0` is not a whole number of 1 to 9999",
 		head + "tide,a,,3,30,two\n":              "s.csv:2:14: count: `two` is not a whole number",
 		head + "tide,a,,3,1 1/4 yd,1\n":          "s.csv:2:11: length: `1 1/4 yd` is in yards; measure the scrap and write inches or centimetres (that many yards are 45 in)",
+		head + "tide,a,,2-Jan,30,1\n":            "s.csv:2:9: width: `2-Jan` is a date that the spreadsheet made of a number; format the column as text",
+		head + "tide,a,,3,46024,1\n":             "s.csv:2:11: length: `46024` is a date",
+		"PK\x03\x04\x14\x00":                     "s.csv: is a spreadsheet's own file",
 		head + "tide,a,,0,30,1\n":                "s.csv:2:9: width: 0 in is no width of a scrap",
 		head + "tide,a,,3,99999,1\n":             "s.csv:2:11: length: 99999 in is no length of a scrap",
 		head + "tide,a,,=SUM(D2:D9),30,1\n":      "s.csv:2:9: width: `=SUM(D2:D9)` is a formula of the spreadsheet",
@@ -91,6 +95,7 @@ func FuzzParse(f *testing.F) {
 		"fabric,name,color,width,length,count\ntide,coral,#c30,2 1/2,31,2\nshell,,,3,40 1/4,\n",
 		"\ufefffabric;name;color;width;length;count\r\ntide;a;#123;2,5;30 cm;\r\n",
 		"fabric,width,length\ntide,=1,2\n", "fabric\ntide\n", "fabric,width,length\nrim,1 1/4 yd,\"3\"\n",
+		"sep=;\nfabric;width;length\ntide;2\xbd;30\n", "fabric,width,length\ntide,2-Jan,1/2/2026\n",
 		"length\twidth\tfabric\n1e3\t2\tshell\n", "fabric,width,length,count\ntide,9,9,9999\ntide,99,9,9999\n",
 	} {
 		f.Add([]byte(s))

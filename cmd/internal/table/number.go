@@ -24,6 +24,10 @@ func (r Row) Decimal(column, hint string) (v float64, ok bool) {
 	plain := r.t.Point(text)
 	digits := strings.TrimPrefix(plain, "-")
 	v, err := strconv.ParseFloat(plain, 64)
+	if err != nil && isDate(text) {
+		r.failDate(column, text)
+		return 0, false
+	}
 	if err != nil || len(digits) > mostDigits || strings.Trim(digits, "0123456789.") != "" {
 		r.Fail(column, fmt.Sprintf("%s: %s is not a number", column, problem.Show(text)), hint)
 		return 0, false

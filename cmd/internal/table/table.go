@@ -4,9 +4,10 @@
 // spreadsheet: measured widths, points on a mat, scraps.
 //
 // One line is one record, whatever marks stand in it, so that an inch mark
-// never swallows the next line. Commas, semicolons or tabs part the cells; a
-// byte order mark, any line endings, empty lines and lines that begin with #
-// do no harm.
+// never swallows the next line. Commas, semicolons or tabs part the cells, as
+// the heading shows or a line sep=; before it says; a byte order mark, the text
+// of Windows, any line endings, empty lines and lines that begin with # do no
+// harm. A date where a number should be is named as the spreadsheet's making.
 package table
 
 import (
@@ -102,25 +103,23 @@ func Parse(name string, data []byte, wanted ...string) (*Table, error) {
 	whole := func(message, hint string) (*Table, error) {
 		return nil, problem.List{{File: name, Message: message, Hint: hint}}
 	}
-	text := string(data)
-	switch {
-	case len(data) > mostBytes:
-		return whole(fmt.Sprintf("is larger than %d KiB", mostBytes>>10), "is it the right file?")
-	case strings.HasPrefix(text, "\xff\xfe") || strings.HasPrefix(text, "\xfe\xff") || strings.Contains(text, "\x00"):
-		return whole("is not plain text", "save it as CSV UTF-8")
-	case strings.HasPrefix(text, "PK"):
-		return whole("is a spreadsheet, not a table in plain text", "save it as CSV")
-	case !utf8.ValidString(text):
-		return whole("is not UTF-8 text", "save it as CSV UTF-8, or write fractions as 1/2")
+	text, wrong, hint := plain(data)
+	if wrong != "" {
+		return whole(wrong, hint)
 	}
-	text = strings.TrimPrefix(text, "\ufeff")
-	text = strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\r", "\n")
 	for i, line := range strings.Split(text, "\n") {
 		trimmed := strings.TrimSpace(line)
 		if trimmed == "" || trimmed[0] == '#' || strings.Trim(trimmed, ",;\t ") == "" {
 			continue
 		}
 		if t.columns == nil {
+			if m := separators.FindStringSubmatch(trimmed + "\t"); m != nil && t.comma == 0 {
+				t.comma = []rune(m[1])[0]
+				if cellPatterns[t.comma] == nil {
+					return nil, problem.List{{File: t.File, Line: i + 1, Column: 1, Message: problem.Show(trimmed) + " names a mark that can't part cells", Hint: "save it with commas, semicolons or tabs"}}
+				}
+				continue
+			}
 			t.heading(i+1, line)
 			if len(t.problems) > 0 {
 				return nil, t.Err() // what follows can't be told apart
@@ -224,7 +223,11 @@ func (r Row) Length(column string, unit geometry.Unit) (v float64, ok bool) {
 	}
 	l, err := geometry.ParseLength(r.t.Point(text), unit)
 	var wrong *geometry.LengthError
-	if errors.As(err, &wrong) {
+	switch {
+	case isDay(text) || err != nil && isDate(text):
+		r.failDate(column, text)
+		return 0, false
+	case errors.As(err, &wrong):
 		r.Fail(column, fmt.Sprintf("%s: %s: %s", column, problem.Show(text), wrong.Reason), wrong.Hint)
 		return 0, false
 	}
@@ -243,14 +246,16 @@ func (t *Table) Point(text string) string {
 	return text
 }
 
+// separators match a line that says what parts the cells, before the heading,
+// as some spreadsheets write it; a tab follows it, should one be trimmed off.
+var separators = regexp.MustCompile(`(?i)^"?sep=([^"])"?[,;\t]*$`)
+
 // heading reads the line that names the columns, and from it what parts the
-// cells.
+// cells where no line before it says so.
 func (t *Table) heading(number int, line string) {
-	t.comma = ','
-	for _, r := range ";\t" {
-		if strings.ContainsRune(line, r) {
+	for _, r := range ";\t," {
+		if t.comma == 0 && (strings.ContainsRune(line, r) || r == ',') {
 			t.comma = r
-			break
 		}
 	}
 	t.columns = map[string]int{}
