@@ -89,14 +89,15 @@ type model struct {
 	x     [][]int        // variables: strip sets of each lot by option
 	give  map[[2]int]int // of each way and lean: diamonds given
 	inRow [2][]int       // ways in the row at either end, in the order of the walk
-	empty [2][]int       // ways before those, of edge triangles alone
-	match [2][]int       // variables, as inRow
+	stops []stop
+	over  []linear.Term // diamonds above a lighter colour, where there are stops
+	match [2][]int      // variables, as inRow
 }
 
 // rowWays returns the ways with strip sets of the lean of the row at an end,
-// counted from there, and how many of them it holds at least when the first ones
-// give no diamonds; 0 when there are too few.
-func (s *shading) rowWays(d deal, at, skip int) (ways []int, least int) {
+// counted from there, and how many of them it holds at least; 0 when there are
+// too few.
+func (s *shading) rowWays(d deal, at int) (ways []int, least int) {
 	lean, most := s.ends[at].row, 0
 	for _, o := range s.options {
 		most = max(most, o.Diamonds)
@@ -110,10 +111,7 @@ func (s *shading) rowWays(d deal, at, skip int) (ways []int, least int) {
 		slices.Reverse(ways)
 	}
 	room := 0
-	if skip > len(ways) {
-		return nil, 0
-	}
-	for least = skip; least < len(ways) && room < s.columns; least++ {
+	for ; least < len(ways) && room < s.columns; least++ {
 		room += most * d[ways[least]].sets[lean]
 	}
 	if room < s.columns {
@@ -127,8 +125,8 @@ func (s *shading) rowWays(d deal, at, skip int) (ways []int, least int) {
 type shadeCase struct {
 	deal deal
 	ways [2][]int
-	// empty are ways before those that give edge triangles alone.
-	empty [2][]int
+	// stops is the schedule that the answer keeps to; nil where it is free.
+	stops []stop
 }
 
 // cases returns which ways the rows at the ends may hold: as few as can be, or
@@ -142,27 +140,17 @@ func (s *shading) cases(deals []deal, more int) (out []shadeCase) {
 
 func (s *shading) casesOf(d deal, more int) (out []shadeCase) {
 	var ends [2][]shadeCase // with one end each
-	sets := 0
-	for _, one := range d {
-		sets += one.sets[0] + one.sets[1]
-	}
-	most := 0
-	if sets <= fewSets {
-		most = 1
-	}
 	for at := range ends {
-		for skip := 0; skip <= most; skip++ {
-			ways, least := s.rowWays(d, at, skip)
-			for n := least; n > 0 && n <= min(least+more, len(ways)); n++ {
-				var c shadeCase
-				c.ways[at], c.empty[at] = ways[skip:n], ways[:skip]
-				ends[at] = append(ends[at], c)
-			}
+		ways, least := s.rowWays(d, at)
+		for n := least; n > 0 && n <= min(least+more, len(ways)); n++ {
+			var c shadeCase
+			c.ways[at] = ways[:n]
+			ends[at] = append(ends[at], c)
 		}
 	}
 	for _, bottom := range ends[0] {
 		for _, top := range ends[1] {
-			out = append(out, shadeCase{d, [2][]int{bottom.ways[0], top.ways[1]}, [2][]int{bottom.empty[0], top.empty[1]}})
+			out = append(out, shadeCase{deal: d, ways: [2][]int{bottom.ways[0], top.ways[1]}})
 		}
 	}
 	return out
@@ -192,7 +180,7 @@ func zoneOf(way, ways int) int { return (2*way + 1) * zones / (2 * ways) }
 // model builds the program for a case. Where all edge triangles must match,
 // further strip sets of the colours at the ends are allowed.
 func (s *shading) model(c shadeCase, want wish) *model {
-	m := &model{shading: s, deal: c.deal, want: want, give: map[[2]int]int{}, inRow: c.ways, empty: c.empty}
+	m := &model{shading: s, deal: c.deal, want: want, give: map[[2]int]int{}, inRow: c.ways, stops: c.stops}
 	m.divide()
 	var further []linear.Term
 	for _, l := range m.lots {
@@ -201,9 +189,12 @@ func (s *shading) model(c shadeCase, want wish) *model {
 		cost := 0.0
 		if l.sets < 0 && want.as == nil {
 			cost = 1
+			if c.stops != nil {
+				cost = perFurther
+			}
 		}
-		for j := range s.options {
-			if want.allowed != nil && !want.allowed(l.lean, j) {
+		for j, o := range s.options {
+			if want.allowed != nil && !want.allowed(l.lean, j) || m.needless(l, o) {
 				x = append(x, -1)
 				continue
 			}
@@ -217,8 +208,13 @@ func (s *shading) model(c shadeCase, want wish) *model {
 			further = append(further, terms...)
 		}
 	}
-	m.diamonds()
-	if !want.loose {
+	switch {
+	case m.stops != nil:
+		m.stopped(m.stops)
+	case want.loose:
+		m.diamonds()
+	default:
+		m.diamonds()
 		m.runs()
 	}
 	for at := range m.ends {
@@ -229,6 +225,19 @@ func (s *shading) model(c shadeCase, want wish) *model {
 		m.asGood(further)
 	}
 	return m
+}
+
+// needless reports whether strip sets of a lot need not be cut so: further ones
+// are for edge triangles alone, and where all edge triangles match those between
+// the ends are for diamonds.
+func (m *model) needless(l lot, o strip.Option) bool {
+	if !m.want.all {
+		return false
+	}
+	if l.sets < 0 {
+		return o.Diamonds > m.options[len(m.options)-1].Diamonds
+	}
+	return m.stops != nil && m.plan.Spec.Spare == 0 && !m.atEnd(l.way) && o.Diamonds < m.options[0].Diamonds
 }
 
 // divide makes the lots: the strip sets of each way at the ends, and of scarce
@@ -243,7 +252,7 @@ func (m *model) divide() {
 		end := m.atEnd(w)
 		for lean, n := range one.sets {
 			switch {
-			case !end && (m.want.loose || !m.scarce(m.deal, w, geometry.Lean(lean))):
+			case m.stops == nil && !end && (m.want.loose || !m.scarce(m.deal, w, geometry.Lean(lean))):
 				free[zone][lean] += n
 			case n > 0:
 				m.lots = append(m.lots, lot{w, geometry.Lean(lean), n})
@@ -262,11 +271,10 @@ func (m *model) divide() {
 	}
 }
 
-// atEnd reports whether a way can lie in the row at an end, or before those that
-// do.
+// atEnd reports whether a way can lie in the row at an end.
 func (m *model) atEnd(way int) bool {
 	for at := range m.ends {
-		if slices.Contains(m.inRow[at], way) || slices.Contains(m.empty[at], way) {
+		if slices.Contains(m.inRow[at], way) {
 			return true
 		}
 	}
@@ -276,6 +284,9 @@ func (m *model) atEnd(way int) bool {
 // asGood asks for an answer as good as one that is known, with the edge
 // triangles that don't match from as near as can be.
 func (m *model) asGood(further []linear.Term) {
+	if len(m.over) > 0 {
+		m.Require(m.over, linear.AtMost, float64(m.want.as.aside))
+	}
 	if m.want.all {
 		m.Require(further, linear.AtMost, float64(m.want.as.further))
 		return
@@ -402,19 +413,15 @@ func (m *model) diamonds() {
 		m.Require(m.sum(1, geometry.Diamond, func(l lot) bool { return l.lean == lean }), linear.AtLeast, float64(m.need[lean][geometry.Diamond]))
 		var given []linear.Term
 		for at, ways := range m.inRow {
-			for _, w := range slices.Concat(ways, m.empty[at]) {
+			for _, w := range ways {
 				if m.ends[at].row != lean {
 					continue
-				}
-				bound, sense := 1.0, linear.AtLeast
-				if slices.Contains(m.empty[at], w) {
-					bound, sense = 0, linear.AtMost
 				}
 				v, known := m.give[[2]int{w, int(lean)}]
 				if !known {
 					v = m.Variable(0)
 				}
-				m.Require([]linear.Term{{Variable: v, Factor: 1}}, sense, bound)
+				m.Require([]linear.Term{{Variable: v, Factor: 1}}, linear.AtLeast, 1)
 				if known {
 					continue
 				}
@@ -543,7 +550,7 @@ func (m *model) triangles() {
 
 // answer reads a solution.
 func (m *model) answer(s linear.Solution) *shade {
-	out := &shade{deal: m.deal, lots: m.lots, give: map[[2]int]int{}, all: m.want.all, loose: m.want.loose, zoned: m.want.zoned, of: shadeCase{m.deal, m.inRow, m.empty}, by: m.shading}
+	out := &shade{deal: m.deal, lots: m.lots, give: map[[2]int]int{}, all: m.want.all, loose: m.want.loose, zoned: m.want.zoned, of: shadeCase{m.deal, m.inRow, m.stops}, by: m.shading}
 	for i, l := range m.lots {
 		var cut []int
 		for _, v := range m.x[i] {
@@ -579,7 +586,6 @@ const (
 	mostSets   = 200       // of more strip sets only a few cases are tried
 	firstSteps = 400       // for a first answer
 	mostTries  = 400       // cases
-	fewSets    = 12        // of so few all diamonds of a colour may be given up
 	fewCases   = 8
 	mostMore   = 8    // further ways in a row at an end
 	kindSteps  = 2500 // steps for the fewest different rows of cuts
@@ -592,15 +598,18 @@ func (s *shading) best(sets int) *shade {
 	for more := 1; loose == nil && more <= mostMore; more *= 2 {
 		loose = s.search(sets, nil, wish{more: more, loose: true}, shadeWork)
 	}
-	if loose == nil {
+	want, a := wish{loose: true}, loose
+	strict := s.plan.Rows >= s.plan.Spec.mostColours()
+	if strict && loose != nil && s.crowded(loose) {
+		a = s.search(sets, nil, wish{more: 1}, shadeWork)
+	}
+	if a = s.scheduled(sets, a, want, strict); a == nil && strict {
+		a = s.scheduled(sets, loose, want, false)
+	}
+	if a == nil {
 		return nil
 	}
-	if s.plan.Rows >= s.plan.Spec.mostColours() && s.crowded(loose) {
-		if a := s.search(sets, nil, wish{more: 1}, shadeWork); a != nil {
-			return a
-		}
-	}
-	return loose
+	return s.neater(a)
 }
 
 // crowded reports whether a row of diamonds holds colours of its lean that are not
@@ -623,7 +632,8 @@ func (s *shading) crowded(a *shade) bool {
 // matched returns the answer with the fewest further strip sets in which all
 // edge triangles match, beside those of a or of others.
 func (s *shading) matched(sets int, a *shade) *shade {
-	return s.search(sets, s.completed(a), wish{all: true, loose: a.loose, more: 1}, matchWork)
+	b := s.search(sets, s.completed(a), wish{all: true, loose: a.loose, more: 1}, matchWork)
+	return s.neater(s.scheduled(sets, b, wish{all: true, loose: true}, !a.loose))
 }
 
 // completed returns an answer with the further strip sets that it lacks, of edge
@@ -683,9 +693,6 @@ func (s *shading) toTry(sets int, want wish) (out []*tryable) {
 			deals = deals[:min(len(deals), fewCases)]
 		}
 		for _, c := range s.cases(deals, min(want.more, mostMore)) {
-			if want.all && len(c.empty[0])+len(c.empty[1]) > 0 {
-				continue // further strip sets are no reason to waste others
-			}
 			out = append(out, &tryable{c, math.Inf(-1)})
 		}
 	}
@@ -744,13 +751,14 @@ func (s *shading) search(sets int, a *shade, want wish, work int) *shade {
 	if len(answers) == 0 {
 		return nil
 	}
-	return s.neater(s.nudged(answers[len(answers)-1], want, &work))
+	return s.nudged(answers[len(answers)-1], want, &work)
 }
 
 // nudged returns an answer or, where one with a few more or fewer diamonds of a
 // colour at an end has fewer pieces out of place, that one: fewer of its diamonds
 // may lie above a lighter colour.
 func (s *shading) nudged(a *shade, want wish, work *int) *shade {
+	const build = 20 // steps that it takes to set a program up
 	for better := true; better && a.aside > 0; {
 		better = false
 		for w := range a.deal {
@@ -762,6 +770,7 @@ func (s *shading) nudged(a *shade, want wish, work *int) *shade {
 					if limit := *work / m.Work(); !ok || limit <= 0 {
 						continue
 					} else {
+						*work -= build * m.Work()
 						m.Require([]linear.Term{{Variable: v, Factor: 1}}, linear.Exactly, float64(a.give[key]+by))
 						left := min(limit, nudgeSteps)
 						before := left
@@ -826,33 +835,41 @@ func (a *shade) out() float64 {
 // aside returns how many diamonds lie above a lighter colour when a colour ends
 // after so many strip sets of each lean that give as many diamonds as they can.
 func (s *shading) aside(sets [2]int) int {
-	return s.aboveEnd([2]int{sets[0] * s.options[0].Diamonds, sets[1] * s.options[0].Diamonds})
+	return s.aboveEnd([2]int{}, [2]int{sets[0] * s.options[0].Diamonds, sets[1] * s.options[0].Diamonds})
 }
 
-// aboveEnd returns how many diamonds of the colours up to some one lie above a
-// lighter colour when there are so many of those of each lean.
-func (s *shading) aboveEnd(upTo [2]int) int {
-	// The first row of each lean with a lighter colour; all rows of one lean when
-	// the setting has only one.
+// aboveEnd returns how many diamonds of a colour lie above a lighter one when
+// there are so many of each lean up to its beginning and up to its end.
+func (s *shading) aboveEnd(from, upTo [2]int) int {
+	lean, below := s.later(upTo)
+	if lean < 0 {
+		return 0
+	}
+	return max(min(upTo[lean], s.plan.Need[lean][geometry.Diamond])-max(below, from[lean]), 0)
+}
+
+// later returns the lean whose lighter colours begin in the later row, and how
+// many of its diamonds lie in no row above the first lighter colour of the other
+// one; -1 where there is only one lean.
+func (s *shading) later(upTo [2]int) (lean, below int) {
+	// The first row of each lean with a lighter colour.
 	need := s.plan.Need
 	var first [2]int
 	for _, lean := range geometry.Leans {
-		upTo[lean] = min(upTo[lean], need[lean][geometry.Diamond])
-		if upTo[lean] == need[lean][geometry.Diamond] {
-			first[lean] = s.plan.Rows
-		} else {
-			first[lean] = 2*(upTo[lean]/s.columns) + int(lean)
+		if need[lean][geometry.Diamond] == 0 {
+			return -1, 0
 		}
-	}
-	if need[0][geometry.Diamond] == 0 || need[1][geometry.Diamond] == 0 {
-		return 0
+		first[lean] = 2*(upTo[lean]/s.columns) + int(lean)
+		if upTo[lean] >= need[lean][geometry.Diamond] {
+			first[lean] = s.plan.Rows
+		}
 	}
 	later := geometry.Left
 	if first[geometry.Left] < first[geometry.Right] {
 		later = geometry.Right
 	}
-	below := (first[later.Other()] + 1 - int(later)) / 2 // rows of the other lean under it
-	return max(upTo[later]-below*s.columns, 0)
+	rows := (first[later.Other()] + 1 - int(later)) / 2 // of that lean under the other one's
+	return int(later), rows * s.columns
 }
 
 // above returns how many diamonds of an answer lie above a lighter colour.
@@ -862,8 +879,9 @@ func (s *shading) above(a *shade) int { return s.aboveAll(s.given(a)) }
 func (s *shading) aboveAll(given [][2]int) (n int) {
 	var upTo [2]int
 	for _, one := range given {
+		from := upTo
 		upTo[0], upTo[1] = upTo[0]+one[0], upTo[1]+one[1]
-		n += s.aboveEnd(upTo)
+		n += s.aboveEnd(from, upTo)
 	}
 	return n
 }

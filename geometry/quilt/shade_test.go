@@ -359,10 +359,9 @@ func held(p *Plan, colours int) bool {
 	return slices.ContainsFunc(rows, func(row map[int]bool) bool { return len(row) >= colours })
 }
 
-// On small quilts hardly any plan has fewer pieces out of place, by trying
-// everything, and then one or two; none has fewer than that finds.
+// On small quilts no plan has fewer pieces out of place, by trying everything.
 func TestGradientIsBest(t *testing.T) {
-	cases, worse, most := 0, 0, 0
+	cases := 0
 	rapid.Check(t, func(t *rapid.T) {
 		for range outside.Of([]int{1, 2}, make([]int, 6)) {
 			s := drawShaded(t, 4, 3, []float64{9, 11, 14, 17})
@@ -385,16 +384,46 @@ func TestGradientIsBest(t *testing.T) {
 			}
 			got := p.Edges().Unmatched + p.Above()
 			cases++
-			if got < b.best {
+			if got != b.best {
 				t.Fatalf("%d out of place, trying everything finds %d at least: %+v", got, b.best, s)
-			}
-			if got > b.best {
-				worse, most = worse+1, max(most, got-b.best)
 			}
 		}
 	})
-	t.Logf("%d small quilts, %d not the best, %d pieces more at most", cases, worse, most)
-	if most > 2 || 10*worse > cases {
-		t.Errorf("of %d small quilts %d are not the best, by %d pieces", cases, worse, most)
+	t.Logf("%d small quilts", cases)
+}
+
+// A colour a row: with as many rows as colours, as many columns as a strip set
+// gives diamonds and a strip set more at either end, no colour need turn back.
+// The plan is easily made by hand: one strip set for each row, two for edge
+// triangles alone.
+func TestGradientOfAColourARow(t *testing.T) {
+	for _, q := range []struct {
+		columns, rows int
+		length        float64
+		thrifty       int // diamonds above a lighter colour and edge triangles that don't match, by hand
+	}{{5, 8, 31.25, 4}, {7, 8, 41.75, 6}, {7, 12, 41.75, 6}} {
+		s := Spec{
+			Angle: 60, Seam: 0.25, UsableWidth: q.length, Setting: Zigzag, Columns: q.columns, Rows: q.rows,
+			Strips:  []Strip{{Cut: 2.5, Fabric: "a"}, {Cut: 2.5, Fabric: "b"}},
+			Fabrics: []Fabric{{Key: "a"}, {Key: "b", Colours: []Colour{{240, 240, 240}}}},
+			Backing: struct{ UsableWidth, Extra float64 }{42, 4},
+		}
+		for i := range q.rows {
+			s.Fabrics[0].Colours = append(s.Fabrics[0].Colours, Colour{uint8(5 + 17*i), uint8(5 + 17*i), uint8(5 + 17*i)})
+		}
+		p, err := New(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := p.Above() + p.Edges().Unmatched; got > q.thrifty {
+			t.Errorf("%d x %d: %d pieces out of place, by hand %d", q.columns, q.rows, got, q.thrifty)
+		}
+		s.Edges = Matched
+		if p, err = New(s); err != nil {
+			t.Fatal(err)
+		}
+		if p.Above() > 0 || p.Edges().Unmatched > 0 || len(p.Fewest.Layouts) != q.rows+2 {
+			t.Errorf("%d x %d matched: %d diamonds above a lighter colour, %+v, %d strip sets", q.columns, q.rows, p.Above(), p.Edges(), len(p.Fewest.Layouts))
+		}
 	}
 }
