@@ -59,7 +59,7 @@ func (a *shade) kinds() (out []kind) {
 func (s *shading) fewerKinds(a *shade, near int, steps *int) *shade {
 	// with returns an answer with these kinds only.
 	with := func(kinds []kind) *shade {
-		m := s.model(a.of, wish{a.all, a.loose, 0, true, a, near, func(lean geometry.Lean, option int) bool { return slices.Contains(kinds, kind{lean, option}) }})
+		m := s.model(a.of, wish{all: a.all, loose: a.loose, zoned: true, as: a, near: near, allowed: func(lean geometry.Lean, option int) bool { return slices.Contains(kinds, kind{lean, option}) }})
 		if got := m.Solve(float64(near)+0.5, steps); got.Values != nil {
 			if b := s.asided(m.answer(got)); b.aside <= a.aside {
 				return b

@@ -30,9 +30,10 @@ type wish struct {
 	all bool // all edge triangles must match: the fewest further strip sets
 	// loose: a row of diamonds may hold more than two neighbouring colours of its
 	// lean.
-	loose bool
-	more  int  // ways in a row at an end than are needed at least
-	zoned bool // the ways between the ends are told apart by zones
+	loose   bool
+	further int  // strip sets in a schedule in which all match
+	more    int  // ways in a row at an end than are needed at least
+	zoned   bool // the ways between the ends are told apart by zones
 	// as is an answer that is to be as good; of those the ones whose other edge
 	// triangles come from nearest are wished for, or from as near.
 	as      *shade
@@ -56,11 +57,8 @@ func (s *shading) model(c shadeCase, want wish) *model {
 		var x []int
 		var terms []linear.Term
 		cost := 0.0
-		if l.sets < 0 && want.as == nil {
+		if l.sets < 0 && want.as == nil && c.stops == nil {
 			cost = 1
-			if c.stops != nil {
-				cost = perFurther
-			}
 		}
 		for j, o := range s.options {
 			if want.allowed != nil && !want.allowed(l.lean, j) || m.needless(l, o) {
@@ -92,6 +90,8 @@ func (s *shading) model(c shadeCase, want wish) *model {
 	m.triangles()
 	if want.as != nil {
 		m.asGood(further)
+	} else if m.stops != nil && want.all {
+		m.Require(further, linear.Exactly, float64(want.further))
 	}
 	return m
 }

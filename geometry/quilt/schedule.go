@@ -45,6 +45,7 @@ type node struct {
 	until       int // strip set at which the colour ends that has begun; 0 between colours
 	right       int // strip sets that lean right
 	upTo        [2]int
+	further     int // strip sets that are needed at least so that all match
 }
 
 // arc is the way that leads from one node to another.
@@ -65,7 +66,8 @@ type reached struct {
 type scheduler struct {
 	*shading
 	sets, right int
-	all, strict bool
+	want        wish
+	strict      bool
 	limit       int // schedules cost less
 	walks       [][]int
 	colours     int // of the most colourful fabric, or strip sets where they are fewer
@@ -76,10 +78,14 @@ type scheduler struct {
 	arcs        int
 }
 
-// price is what schedules and their programs make least.
+// price is what schedules and their programs make least, for one number of
+// further strip sets.
 func (a *shade) price() int {
-	if a.all {
-		return a.further*perFurther + a.aside
+	switch {
+	case a == nil:
+		return math.MaxInt / 2
+	case a.all:
+		return a.aside
 	}
 	return a.aside - a.matched
 }
@@ -90,15 +96,25 @@ func (s *shading) scheduled(sets int, a *shade, want wish, strict bool) *shade {
 	if sets > fewSets {
 		return a
 	}
-	price := func() int {
-		if a == nil {
-			return math.MaxInt / 2
+	if want.all {
+		for want.further = a.further - 1; want.further >= 0; want.further-- {
+			b := s.among(sets, nil, want, strict)
+			if b == nil {
+				break
+			}
+			a = b
 		}
-		return a.price()
+		want.further = a.further
 	}
+	return s.among(sets, a, want, strict)
+}
+
+// among returns the best answer that is found among schedules; a where none is
+// better.
+func (s *shading) among(sets int, a *shade, want wish, strict bool) *shade {
 	var open []*tryable
 	for _, right := range s.rights(sets) {
-		sc := &scheduler{shading: s, sets: sets, right: right, all: want.all, strict: strict, limit: price(), walks: s.plan.Spec.walks(), known: map[node]int{}}
+		sc := &scheduler{shading: s, sets: sets, right: right, want: want, strict: strict, limit: a.price(), walks: s.plan.Spec.walks(), known: map[node]int{}}
 		sc.look()
 		open = append(open, sc.cases()...)
 	}
@@ -106,26 +122,22 @@ func (s *shading) scheduled(sets int, a *shade, want wish, strict bool) *shade {
 	work := scheduleWork
 	for _, steps := range []int{firstSteps / 2, math.MaxInt} {
 		for _, c := range open {
-			if int(c.bound) >= price() {
+			if int(c.bound) >= a.price() || work <= 0 {
 				continue
 			}
 			m := s.model(c.shadeCase, want)
 			limit := min(work/m.Work(), steps)
 			left := limit
-			found := m.Solve(float64(price()), &left)
+			found := m.Solve(float64(a.price()), &left)
 			work -= (limit - left) * m.Work()
-			c.bound = max(c.bound, found.Bound)
 			if found.Proven {
-				c.bound = math.Inf(1)
+				c.bound = math.MaxInt / 2
 			}
 			if found.Values != nil {
-				if b := s.asided(m.answer(found)); b.price() < price() {
+				if b := s.asided(m.answer(found)); b.price() < a.price() {
 					b.loose = !strict
 					a = b
 				}
-			}
-			if work <= 0 {
-				return a
 			}
 		}
 	}
@@ -224,7 +236,7 @@ func (sc *scheduler) reach(from int, way dealt, to node, cost int) {
 
 // hope returns how many edge triangles may still match.
 func (sc *scheduler) hope(n node) (out int) {
-	if sc.all {
+	if sc.want.all {
 		return 0
 	}
 	for at, e := range sc.ends {
@@ -284,7 +296,10 @@ func (sc *scheduler) way(from int, n node, until int) {
 		for _, right := range sc.gives(way, n.upTo, left, geometry.Right) {
 			for _, other := range sc.gives(way, n.upTo, left, geometry.Left) {
 				to.upTo = [2]int{n.upTo[0] + right, n.upTo[1] + other}
-				sc.reach(from, way, to, sc.cost(way, n.upTo, to))
+				cost, further := sc.cost(way, n.upTo, to)
+				if to.further = n.further + further; to.further <= sc.want.further {
+					sc.reach(from, way, to, cost)
+				}
 			}
 		}
 	}
@@ -312,8 +327,7 @@ func (sc *scheduler) gives(way dealt, upTo, left [2]int, lean geometry.Lean) (ou
 // cost is what a way costs at least: the diamonds of the gradient up to it that
 // lie above a lighter colour, less the edge triangles that match; or the further
 // strip sets for those that could not.
-func (sc *scheduler) cost(way dealt, from [2]int, to node) int {
-	out := 0
+func (sc *scheduler) cost(way dealt, from [2]int, to node) (out, further int) {
 	if to.set < sc.sets {
 		out = sc.aboveEnd(from, to.upTo)
 	}
@@ -331,27 +345,23 @@ func (sc *scheduler) cost(way dealt, from [2]int, to node) int {
 		}
 		n := min(places, has)
 		both[e.shape] += n
-		if !sc.all {
-			out -= n
-			continue
-		}
 		missing += places - n
 	}
-	if missing > 0 {
-		most := 0
-		for _, o := range sc.options {
-			most = max(most, o.Lowers+o.Uppers)
-		}
-		out += perFurther * ((missing + most - 1) / most)
+	if !sc.want.all {
+		return out - both[geometry.LowerTriangle] - both[geometry.UpperTriangle], 0
 	}
-	return out
+	most := 0
+	for _, o := range sc.options {
+		most = max(most, o.Lowers+o.Uppers)
+	}
+	return out, (missing + most - 1) / most
 }
 
 // places returns how many edge triangles match diamonds that take some columns
 // of the row at an end; where all must match, how many match no others.
 func (sc *scheduler) places(e end, low, high int) int {
 	first, last := low, high-1 // e.left: edge triangle c touches diamonds c-1 and c
-	if sc.all {
+	if sc.want.all {
 		last--
 		if e.left {
 			first, last = low+1, high-1
@@ -410,17 +420,19 @@ func (sc *scheduler) inOrder(try func(path []stop, cost int) bool) {
 		next *tail
 	}
 	need := [2]int{sc.plan.Need[0][geometry.Diamond], sc.plan.Need[1][geometry.Diamond]}
-	last, ok := sc.known[node{colour: sc.colours, set: sc.sets, right: sc.right, upTo: need}]
-	if !ok {
-		return
-	}
 	open := map[int][]*tail{} // by the cost of the whole
 	put := func(t *tail) {
 		f := t.cost + sc.reached[t.at].least
 		open[f] = append(open[f], t)
 	}
-	put(&tail{at: last})
-	for f, paths := sc.reached[last].least, 0; f < sc.limit && paths < mostPaths; {
+	f := math.MaxInt
+	for further := range sc.want.further + 1 {
+		if last, ok := sc.known[node{colour: sc.colours, set: sc.sets, right: sc.right, upTo: need, further: further}]; ok {
+			put(&tail{at: last})
+			f = min(f, sc.reached[last].least)
+		}
+	}
+	for paths := 0; f < sc.limit && paths < mostPaths; {
 		if len(open[f]) == 0 {
 			delete(open, f)
 			if len(open) == 0 {

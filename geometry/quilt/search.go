@@ -164,7 +164,7 @@ func (s *shading) completed(a *shade) *shade {
 		}
 	}
 	b.matched = 2 * s.columns
-	return b
+	return s.asided(b)
 }
 
 // tryable is a case and what no answer to it costs less than, as far as is known.
@@ -200,7 +200,7 @@ func (s *shading) search(sets int, a *shade, want wish, work int) *shade {
 	than := 1.0
 	var answers []*shade
 	if a != nil {
-		answers, than = append(answers, a), a.cost()
+		answers, than = append(answers, a), a.out()
 	}
 	if sets > mostSets/4 {
 		work /= 2
