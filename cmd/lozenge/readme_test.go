@@ -17,25 +17,41 @@ import (
 
 var update = flag.Bool("update", false, "rewrite expected files")
 
-// The picture in the README is what the program draws today.
+// The pictures in the README are what the program draws today.
 func TestReadmePicture(t *testing.T) {
-	const file = "../../testdata/tide-lap.svg"
-	var out, talk bytes.Buffer
-	if s := run([]string{"picture", "../../testdata/tide-lap.yaml"}, nil, &out, &talk); s != statusDone {
-		t.Fatalf("status %d: %s", s, talk.String())
+	files := regexp.MustCompile(`\]\((testdata/[\w-]+)\.svg\)`).FindAllStringSubmatch(readme(t), -1)
+	if len(files) < 2 {
+		t.Fatalf("%d pictures", len(files))
 	}
-	if *update {
-		if err := os.WriteFile(file, out.Bytes(), 0o666); err != nil {
+	for _, f := range files {
+		file := "../../" + f[1]
+		var out, talk bytes.Buffer
+		if s := run([]string{"picture", file + ".yaml"}, nil, &out, &talk); s != statusDone {
+			t.Fatalf("status %d: %s", s, talk.String())
+		}
+		file += ".svg"
+		if *update {
+			if err := os.WriteFile(file, out.Bytes(), 0o666); err != nil {
+				t.Fatal(err)
+			}
+		}
+		want, err := os.ReadFile(file)
+		if err != nil {
 			t.Fatal(err)
 		}
+		if !bytes.Equal(out.Bytes(), want) {
+			t.Errorf("%s is not what 'lozenge picture' draws; rewrite it with -update and look at it", file)
+		}
 	}
-	want, err := os.ReadFile(file)
+}
+
+func readme(t *testing.T) string {
+	t.Helper()
+	data, err := os.ReadFile("../../README.md")
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !bytes.Equal(out.Bytes(), want) {
-		t.Errorf("%s is not what 'lozenge picture' draws; rewrite it with -update and look at it", file)
-	}
+	return string(data)
 }
 
 // Every example pattern is valid, in every sense: it plans, and nothing is
@@ -53,17 +69,13 @@ func TestExamplePatternsAreValid(t *testing.T) {
 	}
 }
 
-// The README names every command, every file that make writes, and every
-// caution of the plan.
+// The README names every command, every file that make writes, every example
+// pattern, and every caution of the plan.
 func TestReadmeIsComplete(t *testing.T) {
-	data, err := os.ReadFile("../../README.md")
-	if err != nil {
-		t.Fatal(err)
-	}
-	readme := string(data)
+	page := readme(t)
 	has := func(what string) {
 		t.Helper()
-		if !strings.Contains(readme, what) {
+		if !strings.Contains(page, what) {
 			t.Errorf("README.md does not name %s", what)
 		}
 	}
@@ -80,6 +92,10 @@ func TestReadmeIsComplete(t *testing.T) {
 	files, _ := os.ReadDir(dir)
 	for _, f := range files {
 		has("`" + f.Name() + "`")
+	}
+	examples, _ := filepath.Glob("../../testdata/*.yaml")
+	for _, f := range examples {
+		has("testdata/" + filepath.Base(f))
 	}
 	modules := exec.Command("go", "list", "-deps", "-f", "{{with .Module}}{{.Path}}{{end}}", ".")
 	modules.Env = append(os.Environ(), "GOOS=windows") // with what only Windows needs
