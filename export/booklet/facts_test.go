@@ -4,6 +4,7 @@ package booklet
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -36,8 +37,13 @@ func three(t *testing.T, order quilt.ColourOrder) *quilt.Plan {
 // bookText returns all words of a booklet of one size, blanks between them.
 func bookText(t *testing.T, p *quilt.Plan) string {
 	t.Helper()
-	paper, _ := pages.Named("a4", p.Spec.Unit)
-	b, err := Make([]Size{{Plan: p}}, Options{Paper: paper})
+	return textOf(t, []Size{{Plan: p}})
+}
+
+func textOf(t *testing.T, sizes []Size) string {
+	t.Helper()
+	paper, _ := pages.Named("a4", sizes[0].Plan.Spec.Unit)
+	b, err := Make(sizes, Options{Paper: paper})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -77,6 +83,43 @@ func TestBookletTellsThePlansColours(t *testing.T) {
 	for _, want := range []string{"From dark to light each colour of a fabric has its share of the strip sets", "shade from dark to light and never turn back"} {
 		if !strings.Contains(said, want) {
 			t.Errorf("gradient: nothing of %q", want)
+		}
+	}
+}
+
+// The booklet passes on those of the plan's notes that concern its reader, once,
+// and of several sizes says which they are about.
+func TestBookletPassesNotesOn(t *testing.T) {
+	p := three(t, quilt.Bands)
+	if len(p.MakerNotes()) == 0 || len(p.Notes) <= len(p.MakerNotes()) {
+		t.Fatalf("notes %q, for the maker %q", p.Notes, p.MakerNotes())
+	}
+	said := bookText(t, p)
+	for _, note := range p.Notes {
+		want := 0
+		if slices.Contains(p.MakerNotes(), note) {
+			want = 1
+		}
+		if got := strings.Count(said, note); got != want {
+			t.Errorf("%d times, not %d: %s", got, want, note)
+		}
+	}
+	small := p.Spec
+	small.Columns, small.Rows = 1, 1
+	q, err := quilt.New(small)
+	if err != nil {
+		t.Fatal(err)
+	}
+	said = textOf(t, []Size{{Name: "small", Plan: q}, {Name: "large", Plan: p}})
+	for _, note := range append(p.MakerNotes(), q.MakerNotes()...) {
+		want := note
+		if !slices.Contains(p.MakerNotes(), note) {
+			want = "Small: " + note
+		} else if !slices.Contains(q.MakerNotes(), note) {
+			want = "Large: " + note
+		}
+		if strings.Count(said, note) != 1 || !strings.Contains(said, want) {
+			t.Errorf("not once: %s", want)
 		}
 	}
 }

@@ -114,7 +114,28 @@ func (c *composer) shopping() {
 		return c.bought(fabric.Purchase{Strips: q.Strips, Length: q.Length, Buy: q.Buy, Unit: q.Unit})
 	})
 	c.table(t)
+	c.notes()
 	c.fatQuarters()
+}
+
+// notes passes on what the plans say of the colours, each note once: of some sizes
+// with their names.
+func (c *composer) notes() {
+	of := map[string][]string{} // sizes, by note
+	var notes []string
+	for _, s := range c.sizes {
+		for _, note := range s.Plan.MakerNotes() {
+			if of[note] = append(of[note], s.head()); !slices.Contains(notes, note) {
+				notes = append(notes, note)
+			}
+		}
+	}
+	for _, note := range notes {
+		if sizes := of[note]; len(sizes) < len(c.sizes) {
+			note = words.List(sizes) + ": " + note
+		}
+		c.bullet(say(note))
+	}
 }
 
 // clothRows lists a fabric of the strips: what to buy in all or of each

@@ -134,9 +134,13 @@ func New(spec Spec) (*Plan, error) {
 	if note := p.bandsNote(p.terms(length)); note != "" {
 		p.Notes = append(p.Notes, note)
 	}
-	p.Notes = append(append(p.Notes, p.unusedNotes()...), p.valueNotes()...)
+	p.Notes = append(p.Notes, p.MakerNotes()...)
 	return p, nil
 }
+
+// MakerNotes returns those of the notes that concern whoever sews the quilt and not
+// only whoever plans it: colours that it doesn't take, and colours that run together.
+func (p *Plan) MakerNotes() []string { return append(p.unusedNotes(), p.valueNotes()...) }
 
 // terms says what strip sets of that length may be.
 func (p *Plan) terms(length float64) strip.Terms {
