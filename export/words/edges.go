@@ -23,6 +23,8 @@ func Edges(p *quilt.Plan) string {
 	switch {
 	case e.Unmatched > 0 && p.Spec.ColourOrder == quilt.Bands:
 		said = strings.TrimSuffix(said, ".") + ": their bands begin or end there."
+	case e.Unmatched > 0 && e.More == nil && p.Spec.Edges == quilt.Matched:
+		said += " edges: matched asks that all match, but these strip sets were not chosen for it."
 	case e.Fewer > 0:
 		said += fmt.Sprintf(" That takes %s more than edges: thrifty, which would leave %s that don't match.", Count(e.Fewer, "strip set"), Count(e.Leaves, "edge triangle"))
 	case e.Unmatched > 0 && e.More != nil && *e.More == 0:

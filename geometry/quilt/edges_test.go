@@ -3,6 +3,7 @@
 package quilt
 
 import (
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -67,5 +68,25 @@ func TestEdgesLaws(t *testing.T) {
 	p, err := New(Spec{Seam: 0.25, Angle: 60, UsableWidth: 4, Columns: 2, Rows: 2, Strips: []Strip{{Cut: 5, Fabric: "tide"}}, Backing: struct{ UsableWidth, Extra float64 }{42, 4}})
 	if err != nil || p.Edges().More != nil || p.Fewest.Possible[geometry.Right] {
 		t.Errorf("%v: no strip set, %+v", err, p.Edges())
+	}
+}
+
+// Where the edge triangles take all strip sets that there are in one colour, the
+// plan says why the other one is not used. One diamond between two edge
+// triangles: all three in one colour, by hand.
+func TestMatchedEdgesLeaveAColour(t *testing.T) {
+	s := Spec{
+		Angle: 60, Seam: 0.25, UsableWidth: 9, Setting: OneWay, Columns: 1, Rows: 1, Edges: Matched,
+		Strips:  []Strip{{Cut: 2.5, Fabric: "a"}, {Cut: 2, Fabric: "b"}},
+		Fabrics: []Fabric{{Key: "a", Colours: []Colour{{}, {200, 200, 200}}}, {Key: "b", Colours: []Colour{{240, 240, 240}}}},
+		Backing: struct{ UsableWidth, Extra float64 }{42, 4},
+	}
+	p, err := New(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := "a has 2 colours for 2 strip sets, which hold the edge triangles in the colours of the others. Not used: black."
+	if p.Edges().Unmatched != 0 || !slices.Contains(p.Notes, want) {
+		t.Errorf("%+v %q", p.Edges(), p.Notes)
 	}
 }

@@ -109,7 +109,11 @@ func (p *Plan) unusedNotes() (out []string) {
 			if n > mostUnused {
 				said += fmt.Sprintf(" and %d more", n-mostUnused)
 			}
-			out = append(out, fmt.Sprintf("%s has %d colours for %d strip sets. Not used: %s.", cmp.Or(p.Spec.fabric(key).Name, key), len(names), len(p.Fewest.Layouts), said))
+			why := fmt.Sprintf("%d colours for %d strip sets", len(names), len(p.Fewest.Layouts))
+			if len(names) <= len(p.Fewest.Layouts) {
+				why += ", which hold the edge triangles in the colours of the others" // edges: matched
+			}
+			out = append(out, fmt.Sprintf("%s has %s. Not used: %s.", cmp.Or(p.Spec.fabric(key).Name, key), why, said))
 		}
 	}
 	return out
