@@ -3,14 +3,8 @@
 package main
 
 import (
-	"errors"
-	"fmt"
-
 	"github.com/spf13/cobra"
 
-	"lozenge/cmd/internal/problem"
-	"lozenge/cmd/internal/table"
-	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
 
@@ -40,9 +34,17 @@ strip_sets are those into which the lengths of all go.
 edges{rule,unmatched,more_to_match}: edge triangles with a colour that no diamond
 beside them has, and how many further strip sets would make all match.
 
---measured plans anew from the strip sets as you sewed them. The file is a table
-with the columns strip_set,left,middle,right: the number of the strip set and how
-wide it is at three places, raw edge to raw edge.`,
+--measured plans anew from the strip sets as you sewed them, all or the first few;
+they stay as they are, with their colours and pieces. The file is a table with the
+columns strip_set,left,middle,right: the number of the strip set and how wide it is
+at three places, raw edge to raw edge. It may have two more: seam, of two strips
+how far the seam lies from the first raw edge where you measured middle; and bow,
+the widest gap between a long edge and a straight ruler. The answer names what you
+can do and what each way costs; --json has it as measured{missing,seam_taken,chosen,
+ways[{sew_again,width,governs,finished_width,finished_height}],strip_sets[{strip_set,
+sew_again,near{least,most},far{least,most},off_centre,uneven,bowed}]}:
+near and far are what to trim along the first raw edge and the last, chosen is the
+way that is planned, from 0.`,
 		Example: `  lozenge plan my-quilt.yaml
   lozenge plan my-quilt.yaml --json > plan.json
   lozenge plan my-quilt.yaml --measured widths.csv`,
@@ -62,44 +64,12 @@ wide it is at three places, raw edge to raw edge.`,
 				}
 				p = m.Plan
 			}
-			return answer(t.out, asJSON, planText(p, m), planJSON(p))
+			out := planJSON(p)
+			out.Measured = measuredJSON(m)
+			return answer(t.out, asJSON, planText(p, m), out)
 		},
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, "for other programs, numbers not rounded")
 	c.Flags().StringVar(&measured, "measured", "", "table of the widths of the strip sets as you sewed them")
 	return c
-}
-
-// readMeasured reads the widths of the strip sets and plans anew.
-func (t talk) readMeasured(path string, p *quilt.Plan) (*quilt.Measured, error) {
-	tab, err := table.Read(path, t.in, "strip_set", "left", "middle", "right")
-	if err != nil {
-		return nil, err
-	}
-	var readings []quilt.Reading
-	rows := map[string]table.Row{}
-	for _, row := range tab.Rows {
-		r := quilt.Reading{}
-		r.StripSet, _ = row.Whole("strip_set", 1, 1_000_000)
-		r.Left, _ = row.Length("left", p.Spec.Unit)
-		r.Middle, _ = row.Length("middle", p.Spec.Unit)
-		r.Right, _ = row.Length("right", p.Spec.Unit)
-		row.NoMore()
-		readings = append(readings, r)
-		rows[fmt.Sprintf("strip_set %d", r.StripSet)] = row
-	}
-	t.warn(tab.Warnings)
-	if err := tab.Err(); err != nil {
-		return nil, err
-	}
-	m, err := p.Measure(readings)
-	var wrong *geometry.Error
-	if errors.As(err, &wrong) {
-		if row, ok := rows[wrong.Field]; ok {
-			row.Fail("strip_set", wrong.Field+": "+wrong.Reason, wrong.Hint)
-			return nil, tab.Err()
-		}
-		return nil, problem.About(tab.File, err)
-	}
-	return m, err
 }

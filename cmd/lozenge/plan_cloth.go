@@ -4,7 +4,6 @@ package main
 
 import (
 	"fmt"
-	"math"
 
 	"lozenge/export/words"
 	"lozenge/geometry/quilt"
@@ -89,31 +88,5 @@ func (t *text) finishing(p *quilt.Plan) {
 	if s.Shrinkage > 0 || s.TakeUp > 0 {
 		t.row("after washing", "about %s wide, %s high, when quilting draws in %v %% and the wash %v %%",
 			t.length(p.Washed.Width), t.length(p.Washed.Height), s.TakeUp, s.Shrinkage)
-	}
-}
-
-// measured prints what to do with the strip sets that were measured.
-func (t *text) measured(m *quilt.Measured) {
-	t.section("The strip sets as you sewed them")
-	t.row("width", "%s: strip set %d is the narrowest and governs", t.length(m.Width), m.Governs)
-	fine := 0
-	for _, a := range m.Advice {
-		name := fmt.Sprintf("strip set %d", a.StripSet)
-		switch {
-		case a.SewAgain:
-			t.row(name, "sew it again: %s, %s, %s is much narrower than the others", t.length(a.Left), t.length(a.Middle), t.length(a.Right))
-		case a.TrimMost > 0 && a.TrimLeast == a.TrimMost:
-			t.row(name, "trim %s off each side", t.length(a.TrimMost))
-		case a.TrimMost > 0:
-			t.row(name, "trim %s to %s off each side, to a straight %s", t.length(a.TrimLeast), t.length(a.TrimMost), t.length(m.Width))
-		case !a.Bowed:
-			fine++
-		}
-		if a.Bowed {
-			t.row(name, "bows: its middle is %s off its ends; press it again before you trim", t.length(math.Abs(a.Bow())))
-		}
-	}
-	if fine > 0 {
-		t.row("as they are", "%d", fine)
 	}
 }

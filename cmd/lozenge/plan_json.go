@@ -37,6 +37,7 @@ type (
 		Batting      jsonSize         `json:"batting"`
 		SewingRows   int              `json:"sewing_rows"`
 		Notes        []string         `json:"notes"`
+		Measured     *jsonMeasured    `json:"measured,omitempty"`
 	}
 	jsonStripSet struct {
 		CutWidths []float64 `json:"cut_widths"`

@@ -4,6 +4,7 @@ package words
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -14,6 +15,15 @@ import (
 // Length writes a length that is given in inches as the trade does in the unit.
 func Length(inches float64, u geometry.Unit) string {
 	return geometry.FormatLength(u.FromInches(inches), u)
+}
+
+// OnRuler writes a length that is given in the unit as a fine ruler shows it: to
+// 1/32 in where it is a whole number of them, else as all others are written.
+func OnRuler(v float64, u geometry.Unit) string {
+	if parts := v * 32; u == geometry.Inch && math.Abs(parts-math.Round(parts)) < 0.01 {
+		return geometry.FormatFraction(v, 32) + " in"
+	}
+	return geometry.FormatLength(v, u)
 }
 
 // Lengths writes lengths that are given in the unit.

@@ -209,3 +209,16 @@ func TestWrap(t *testing.T) {
 		}
 	})
 }
+
+// A fine ruler is divided to 1/32 in (common practice, no source); what falls
+// between its lines is written as other lengths are.
+func TestOnRuler(t *testing.T) {
+	for v, want := range map[float64]string{0: "0 in", 1.0 / 32: "1/32 in", 5.46875: "5 15/32 in", 5.5: "5 1/2 in", 3.0 / 64: "1/16 in (0.047)", 0.031: "1/32 in"} {
+		if got := words.OnRuler(v, geometry.Inch); got != want {
+			t.Errorf("%v: %s, want %s", v, got, want)
+		}
+	}
+	if got := words.OnRuler(0.09375, geometry.Centimetre); got != "0.09 cm" {
+		t.Error(got)
+	}
+}

@@ -51,6 +51,11 @@ func (p *Plan) cloth() error {
 			return err
 		}
 	}
+	return p.finishing()
+}
+
+// finishing works out borders, backing, binding and batting.
+func (p *Plan) finishing() error {
 	s := p.Spec
 	var specs []fabric.BorderSpec
 	for _, b := range s.Borders {

@@ -3,7 +3,6 @@
 package quilt_test
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"testing"
@@ -11,7 +10,6 @@ import (
 	"pgregory.net/rapid"
 
 	"lozenge/export/outside"
-	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/strip"
 )
@@ -205,60 +203,6 @@ func TestSavingsAreReal(t *testing.T) {
 			}
 		}
 	})
-}
-
-func TestMeasured(t *testing.T) {
-	s := spec([]float64{3, 3}, 0.25, 60, 40, quilt.OneWay, 4, 5)
-	p, err := quilt.New(s)
-	if err != nil || len(p.Fewest.Layouts) != 5 {
-		t.Fatalf("%v, %d strip sets", err, len(p.Fewest.Layouts))
-	}
-	readings := []quilt.Reading{
-		{StripSet: 1, Left: 5.5, Middle: 5.5, Right: 5.5},
-		{StripSet: 2, Left: 5.4375, Middle: 5.4375, Right: 5.4375},
-		{StripSet: 3, Left: 5.5, Middle: 5.625, Right: 5.5}, // its middle is 1/8 in wider
-		{StripSet: 4, Left: 5.25, Middle: 5.25, Right: 5.25},
-		{StripSet: 5, Left: 5.46875, Middle: 5.46875, Right: 5.46875},
-	}
-	m, err := p.Measure(readings)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if m.Width != 5.4375 || m.Governs != 2 {
-		t.Errorf("%v governs, from strip set %d", m.Width, m.Governs)
-	}
-	got := ""
-	for _, a := range m.Advice {
-		got += fmt.Sprintf("%d again=%v trim=%v..%v bowed=%v\n", a.StripSet, a.SewAgain, a.TrimLeast, a.TrimMost, a.Bowed)
-	}
-	// Each side loses half of what is too wide; 1/32 in too wide is left.
-	want := `1 again=false trim=0.03125..0.03125 bowed=false
-2 again=false trim=0..0 bowed=false
-3 again=false trim=0.03125..0.09375 bowed=true
-4 again=true trim=0..0 bowed=false
-5 again=false trim=0..0 bowed=false
-`
-	if got != want {
-		t.Errorf("got\n%swant\n%s", got, want)
-	}
-	// (5 + 1)(5 7/16 - 1/2) cos-free at 60 degrees: rows are h apart.
-	if h := m.Plan.Finished.Height; h != 6*4.9375 {
-		t.Errorf("new height %v", h)
-	}
-	for field, r := range map[string][]quilt.Reading{
-		"strip_set 5":  readings[:4],
-		"strip_set 1":  append(readings[1:5:5], quilt.Reading{StripSet: 1, Left: 5.76, Middle: 5.5, Right: 5.5}),
-		"strip_set 2":  append(readings[:5:5], readings[1]),
-		"strip_set 6":  append(readings[:5:5], quilt.Reading{StripSet: 6, Left: 5.5, Middle: 5.5, Right: 5.5}),
-		"strip_set 3":  append([]quilt.Reading{{StripSet: 3, Left: 5.5, Middle: 0.5, Right: 5.5}}, readings[:2]...),
-		"strip_set 4 ": nil,
-	} {
-		_, err := p.Measure(r)
-		var wrong *geometry.Error
-		if !errors.As(err, &wrong) || (r != nil && wrong.Field != field) {
-			t.Errorf("%s: %v", field, err)
-		}
-	}
 }
 
 // What a quilter measures as she goes: three 1 1/2 in strips make 3 1/2 in
