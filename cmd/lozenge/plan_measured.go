@@ -69,7 +69,7 @@ func (t *text) ruler(v float64) string { return words.OnRuler(v, t.unit) }
 func (t *text) measured(m *quilt.Measured) {
 	t.section("The strip sets as you sewed them")
 	if n := len(m.Missing); n > 0 {
-		t.row("measured", "%d of %d: the others are taken to come out no narrower", len(m.Advice), len(m.Advice)+n)
+		t.wrapped("measured", fmt.Sprintf("%d of %d: the others are taken to come out no narrower; cut and sew their strips as planned", len(m.Advice), len(m.Advice)+n))
 	}
 	if m.SeamOff {
 		small := func(v float64) string { return words.Small(t.unit.Inches(v), t.unit) }
@@ -133,6 +133,8 @@ func (t *text) advice(a quilt.Advice, w quilt.Way) (out []string) {
 		switch {
 		case side.Most == 0:
 			return "nothing"
+		case side.Least == 0:
+			return "up to " + t.ruler(side.Most)
 		case side.Least == side.Most:
 			return t.ruler(side.Most)
 		}
