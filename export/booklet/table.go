@@ -164,11 +164,9 @@ func (s *setTable) set(m measured, head bool) {
 	if m.row.inset {
 		x += insetBy
 	}
-	for i, colour := range m.row.swatch {
-		x, y := x+float64(i)*swatchBox, s.height-top-2*point-m.style.line()/2
-		box := rect(x, y-swatchBox/2, x+swatchBox, y+swatchBox/2)
-		s.page().Fill(colour, []geometry.Polygon{box})
-		s.page().Path(draw.Figure, true, box...).Thin = true
+	if n := float64(len(m.row.swatch)); n > 0 {
+		at := geometry.Point{X: x, Y: s.height - top - 2*point - (m.style.line()+swatchBox)/2}
+		s.page().Swatch(at, 0, n*swatchBox, swatchBox, m.row.swatch)
 	}
 	x += swatches(m.row)
 	s.lines(x, top+2*point, m.label, m.style)

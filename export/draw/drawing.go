@@ -49,6 +49,7 @@ func (t Text) Outline(face Face, below float64) geometry.Polygon {
 type Fill struct {
 	Colour   string // #rrggbb
 	Polygons []geometry.Polygon
+	Bare     bool // without the hairline in its own colour that closes the gap to the next
 }
 
 // CalibrationSquare is the square that proves the scale.

@@ -49,7 +49,7 @@ const mostInFill = 20_000
 // Fill adds polygons of one colour.
 func (p *Pen) Fill(colour string, polygons []geometry.Polygon) {
 	for part := range slices.Chunk(polygons, mostInFill) {
-		p.Fills = append(p.Fills, Fill{colour, part})
+		p.Fills = append(p.Fills, Fill{Colour: colour, Polygons: part})
 	}
 }
 

@@ -38,10 +38,10 @@ func (d *drawing) upward(at geometry.Point, height float64, value string) {
 // capital: 207 and 718 thousandths of the size in Adobe's metrics of Helvetica.
 const descent = 207.0 / 718
 
-// place puts a text near a point, at most far away from it: inside r and, if
+// place puts a text, behind swatches if there are any, near a point, at most far away from it: inside r and, if
 // given, inside the polygon, clear of all lines and texts so far. It reports
 // whether there was room.
-func (d *drawing) place(value string, height float64, near geometry.Point, far float64, r geometry.Rect, inside geometry.Polygon) bool {
+func (d *drawing) place(value string, height float64, near geometry.Point, far float64, r geometry.Rect, inside geometry.Polygon, swatches ...[]string) bool {
 	room := draw.Room{Holds: func(p geometry.Point) bool {
 		if p.X < r.Min.X || p.X > r.Max.X || p.Y < r.Min.Y || p.Y > r.Max.Y {
 			return false
@@ -56,14 +56,20 @@ func (d *drawing) place(value string, height float64, near geometry.Point, far f
 	for _, t := range d.Texts {
 		room.Boxes = append(room.Boxes, t.Outline(draw.Loose, descent).Bounds())
 	}
+	for _, f := range d.Fills {
+		for _, g := range f.Polygons {
+			room.Boxes = append(room.Boxes, g.Bounds())
+		}
+	}
 	for _, p := range d.Paths {
 		room.Lines = append(room.Lines, p.Segments()...)
 	}
-	w, clear := width(value, height), d.In(0.06)
+	n := draw.Named{Text: draw.Text{Height: height, Value: value}, Swatches: swatches}
+	w, clear := n.Width(draw.Loose), d.In(0.06)
 	for _, off := range around {
-		t := draw.Text{At: near.Add(off.Mul(far)).Sub(geometry.Point{X: w / 2, Y: height / 2}), Height: height, Value: value}
-		if room.Free(t.Outline(draw.Loose, descent).Bounds().Inset(-clear)) {
-			d.Put(t)
+		n.At = near.Add(off.Mul(far)).Sub(geometry.Point{X: w / 2, Y: height / 2})
+		if room.Free(n.Outline(draw.Loose, descent).Bounds().Inset(-clear)) {
+			d.PutNamed(draw.Loose, n)
 			return true
 		}
 	}
@@ -97,7 +103,7 @@ func (d *drawing) block(r geometry.Rect, rows []row) {
 			x += d.In(sampleRoom)
 		}
 		if w.text != "" {
-			d.Text(geometry.Point{X: x, Y: y}, w.height, w.text)
+			d.PutNamed(draw.Loose, draw.Named{Text: draw.Text{At: geometry.Point{X: x, Y: y}, Height: w.height, Value: w.text}, Swatches: w.swatches})
 		}
 		y -= (pitch - 1) * w.height
 	}

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -34,7 +35,11 @@ func drawPlan(t *rapid.T) *quilt.Plan {
 		key := fmt.Sprintf("cloth-%d", i)
 		name := rapid.SampledFrom([]string{"", "Sand", "Brown WOVEN MOMME, the bolt from the market, with a very long name"}).Draw(t, "fabric")
 		s.Strips = append(s.Strips, quilt.Strip{Cut: k * rapid.Float64Range(1, 5).Draw(t, "cut"), Fabric: key})
-		s.Fabrics = append(s.Fabrics, quilt.Fabric{Key: key, Name: name, Colours: []quilt.Colour{{1, 2, 3}}})
+		f := quilt.Fabric{Key: key, Name: name}
+		for k := range rapid.IntRange(1, 5).Draw(t, "colours") {
+			f.Colours = append(f.Colours, quilt.Colour{uint8(50 * k), uint8(90 * i), 77})
+		}
+		s.Fabrics = append(s.Fabrics, f)
 	}
 	p, err := quilt.New(s)
 	if err != nil {
@@ -117,6 +122,20 @@ func TestPages(t *testing.T) {
 					}
 				}
 			}
+			var swatches []geometry.Rect // their rims, and what they hold
+			for _, f := range s.Fills {
+				b := f.Polygons[0].Bounds()
+				if swatches = append(swatches, b); !f.Bare || !inside(b.Min) || !inside(b.Max) {
+					t.Fatalf("page %d: a swatch with a line, or at %v", n+1, b)
+				}
+				for _, l := range lines {
+					for _, e := range segments(l) {
+						if _, hit := b.Clip(e); hit {
+							t.Fatalf("page %d: a swatch lies on a %v line %v", n+1, l.Role, e)
+						}
+					}
+				}
+			}
 			for i, x := range s.Texts {
 				b := shown(x)
 				if !inside(b.Min) || !inside(b.Max) {
@@ -133,10 +152,13 @@ func TestPages(t *testing.T) {
 						}
 					}
 				}
+				others := slices.Clone(swatches)
 				for _, y := range s.Texts[:i] {
-					c := shown(y)
+					others = append(others, shown(y))
+				}
+				for _, c := range others {
 					if b.Min.X < c.Max.X && c.Min.X < b.Max.X && b.Min.Y < c.Max.Y && c.Min.Y < b.Max.Y {
-						t.Fatalf("page %d: %q and %q lie on each other", n+1, x.Value, y.Value)
+						t.Fatalf("page %d: %q lies on another text or a swatch at %v", n+1, x.Value, c)
 					}
 				}
 			}
@@ -380,5 +402,47 @@ func TestLayForSeveralQuilts(t *testing.T) {
 	}
 	if strings.Contains(all, "diamond, cut") {
 		t.Error("a template for several quilts names one number")
+	}
+}
+
+// Swatches of the fabrics' colours stand before their names: before the strips from
+// below, and in each strip of a template.
+func TestSwatchesOnTemplates(t *testing.T) {
+	s := quilt.Spec{
+		Name: "Harbour", Unit: geometry.Inch, Angle: 60, Seam: 0.25, UsableWidth: 40, Columns: 4, Rows: 3,
+		Strips: []quilt.Strip{{Cut: 2.5, Fabric: "tide"}, {Cut: 2.5, Fabric: "sand"}},
+		Fabrics: []quilt.Fabric{
+			{Key: "tide", Name: "Tide blues", Colours: []quilt.Colour{{0x17, 0x50, 0x6b}, {0x9f, 0xcf, 0xcf}}},
+			{Key: "sand", Name: "Sand", Colours: []quilt.Colour{{0xfa, 0xf0, 0xe6}}, Names: []string{"linen"}},
+		},
+	}
+	p, err := quilt.New(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	letter, _ := Named("letter", s.Unit)
+	sheets, err := Templates(p, letter)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const tide, sand, below = "#17506b #9fcfcf", "#faf0e6", "Strips from below: "
+	for _, d := range sheets[1:] {
+		for words, want := range map[string]string{below: tide + " " + sand, "Tide blues": tide, "Sand linen": sand} {
+			i := slices.IndexFunc(d.Texts, func(x draw.Text) bool { return x.Value == words || words == below && strings.HasPrefix(x.Value, words) })
+			if i < 0 {
+				t.Errorf("%s: nothing says %q", d.Title, words)
+				continue
+			}
+			x, got := d.Texts[i], []string{}
+			for _, f := range d.Fills {
+				b := f.Polygons[0].Bounds()
+				if f.Colour != "#808080" && b.Max.X < x.At.X && b.Max.X > x.At.X-6*x.Height && b.Min.Y >= x.At.Y && b.Max.Y <= x.At.Y+x.Height {
+					got = append(got, f.Colour)
+				}
+			}
+			if strings.Join(got, " ") != want {
+				t.Errorf("%s: before %q stands %q, want %q", d.Title, words, got, want)
+			}
+		}
 	}
 }

@@ -104,7 +104,7 @@ func (t template) words(p *quilt.Plan, b *block, part string) {
 		}
 	}
 	b.say(b.base, 0, fmt.Sprintf("Cut %s%s, fabric %s.", t.cut, spare, words.Face(s.Face)))
-	b.say(b.base, 3, "Strips from below: "+words.FromBelow(s)+".")
+	b.name(b.base, 3, "Strips from below: "+words.FromBelow(s)+".", words.Swatches(s, words.KeysFromBelow(s)...))
 	high := t.piece.Outline.Bounds().Height()
 	switch t.shape {
 	case geometry.Diamond:
@@ -220,9 +220,9 @@ func (t template) fabrics(d *drawing, p *quilt.Plan, view geometry.Rect, seen ge
 			continue
 		}
 		box := part.Bounds()
-		name := words.Fabric(p.Spec, p.Spec.Strips[i].Fabric)
+		key := p.Spec.Strips[i].Fabric
 		for _, h := range []float64{middle, small} {
-			if d.place(name, d.In(h), part.Middle(), max(box.Width(), box.Height())/2, box, part) {
+			if d.place(words.Cloth(p.Spec, key), d.In(h), part.Middle(), max(box.Width(), box.Height())/2, box, part, words.Swatches(p.Spec, key)...) {
 				break
 			}
 		}

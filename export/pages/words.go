@@ -46,9 +46,10 @@ func wrap(text string, height, room float64) []string {
 
 // row is a line of a block of text.
 type row struct {
-	text   string
-	height float64
-	sample sample // drawn before the text
+	text     string
+	height   float64
+	sample   sample     // drawn before the text
+	swatches [][]string // likewise
 }
 
 // sample is a piece of a line that a row explains.
@@ -75,15 +76,27 @@ type block struct {
 func (b *block) inches(v float64) float64 { return b.unit.FromInches(v) }
 
 // say adds a paragraph of at most most lines; 0 is as many as it takes.
-func (b *block) say(height float64, most int, text string) {
+func (b *block) say(height float64, most int, text string) { b.name(height, most, text, nil) }
+
+// name adds a paragraph with swatches before its first line, unless these would take
+// more than half of it.
+func (b *block) name(height float64, most int, text string, swatches [][]string) {
 	height = b.inches(height)
-	lines := wrap(text, height, b.room)
+	room := b.room - draw.SwatchesWidth(swatches, height)
+	if room < b.room/2 {
+		room, swatches = b.room, nil
+	}
+	lines := wrap(text, height, room)
 	if most > 0 && len(lines) > most {
 		rest := strings.Join(lines[most-1:], " ")
-		lines = append(lines[:most-1], draw.Loose.Shorten(rest, height, b.room))
+		lines = append(lines[:most-1], draw.Loose.Shorten(rest, height, room))
 	}
-	for _, l := range lines {
-		b.rows = append(b.rows, row{text: l, height: height})
+	for i, l := range lines {
+		r := row{text: l, height: height}
+		if i == 0 {
+			r.swatches = swatches
+		}
+		b.rows = append(b.rows, r)
 	}
 }
 

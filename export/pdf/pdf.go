@@ -119,22 +119,27 @@ func (c *canvas) draw(s *draw.Drawing) error {
 
 func (p *page) at(q geometry.Point) geometry.Point { return q.Sub(p.from.Page.Min).Mul(p.scale) }
 
-// fills draws the areas of colour, outlined in their own colour as well:
-// where two meet, the paper would shine through the half-covered pixels.
+// fills draws the areas of colour, but for bare ones outlined in their own colour as
+// well: where two meet, the paper would shine through the half-covered pixels.
 func (p *page) fills() error {
 	for i, fill := range p.from.Fills {
 		colour, err := rgb(fill.Colour)
 		if err != nil {
 			return fmt.Errorf("fill %d: %w", i+1, err)
 		}
-		p.op(colour + " rg " + colour + " RG")
-		p.width(p.line / 2)
+		paint := "f"
+		p.op(colour + " rg")
+		if !fill.Bare {
+			paint = "b"
+			p.op(colour + " RG")
+			p.width(p.line / 2)
+		}
 		for j, polygon := range fill.Polygons {
 			if len(polygon) < 3 {
 				continue // nothing to be seen
 			}
 			p.num.Writing("fill "+fill.Colour+": polygon", j)
-			p.outline(polygon, true, "b")
+			p.outline(polygon, true, paint)
 		}
 	}
 	return p.num.Err()

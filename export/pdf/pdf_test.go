@@ -174,8 +174,9 @@ func paths(t failer, content string) []drawn {
 			d.points = append(d.points, geometry.Point{X: x, Y: y})
 			words = words[3:]
 		}
-		d.closed = len(words) == 1 && words[0] == "s"
-		out = append(out, d)
+		if d.closed = len(words) == 1 && words[0] == "s"; words[0] != "f" { // a bare fill is no line
+			out = append(out, d)
+		}
 	}
 	return out
 }

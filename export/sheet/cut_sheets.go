@@ -126,7 +126,7 @@ func (d *pen) outlines(p *quilt.Plan, s nest.Sheet, c Cutting) {
 			level := r.Row.Piece(i)
 			d.labels(r, level, bands(p.Set, c), labels)
 			along := grain(level.Outline, level.Outline.Bounds().Centre().Y)
-			d.part(fmt.Sprintf("%d %s", n, name), 1, piece, geometry.Segment{A: r.Place(along.A), B: r.Place(along.B)}, labels)
+			d.part(fmt.Sprintf("%d %s", n, name), 1, piece, geometry.Segment{A: r.Place(along.A), B: r.Place(along.B)}, values(labels))
 		}
 		if c.StripSets {
 			// Where to lay the length of strip set: its two ends.
@@ -161,7 +161,7 @@ func grain(outline geometry.Polygon, y float64) geometry.Segment {
 
 // sheetLabels names a piece that lies on a sheet and says its size, lean and
 // fabric. Wrong side up it looks like the other lean, whose name it keeps.
-func sheetLabels(p *quilt.Plan, piece geometry.Piece, c Cutting) (name string, labels []string) {
+func sheetLabels(p *quilt.Plan, piece geometry.Piece, c Cutting) (name string, labels []draw.Named) {
 	spec := p.Spec
 	shape := words.Shape(piece.Shape)
 	name = words.Leaning(spec.Face.Seen(piece.Lean), piece.Shape)
@@ -169,17 +169,17 @@ func sheetLabels(p *quilt.Plan, piece geometry.Piece, c Cutting) (name string, l
 	if !c.StripSets && piece.Shape != geometry.Diamond && spec.Angle == 60 {
 		name, first = shape, shape+", either lean"
 	}
-	labels = []string{first, fmt.Sprintf("cut %s, finished %s", geometry.FormatLength(p.Set.Width, spec.Unit), geometry.FormatLength(p.Set.FinishedWidth(), spec.Unit))}
+	labels = []draw.Named{say(first), say(fmt.Sprintf("cut %s, finished %s", geometry.FormatLength(p.Set.Width, spec.Unit), geometry.FormatLength(p.Set.FinishedWidth(), spec.Unit)))}
+	fabrics, keys := words.OnWideSide(spec, piece.Shape), []string{words.WideSideKey(spec, piece.Shape)}
 	switch {
 	case !c.StripSets:
-		labels = append(labels, words.AnyFabric(spec))
+		fabrics, keys = words.AnyFabric(spec), spec.StripFabrics()
 	case piece.Shape == geometry.Diamond:
-		labels = append(labels, words.FromBelow(spec))
-	default:
-		labels = append(labels, words.OnWideSide(spec, piece.Shape))
+		fabrics, keys = words.FromBelow(spec), words.KeysFromBelow(spec)
 	}
+	labels = append(labels, say(fabrics, words.Swatches(spec, keys...)...))
 	if spec.Face == geometry.FaceDown {
-		labels = append(labels, words.Face(spec.Face))
+		labels = append(labels, say(words.Face(spec.Face)))
 	}
 	return name, labels
 }
@@ -187,7 +187,7 @@ func sheetLabels(p *quilt.Plan, piece geometry.Piece, c Cutting) (name string, l
 // labels writes lines of text inside a piece that is given in its row's
 // frame: in the band where they can be largest, clear of its outline and
 // seams, along the row.
-func (d *pen) labels(r nest.Row, piece geometry.Piece, bands [][2]float64, lines []string) {
+func (d *pen) labels(r nest.Row, piece geometry.Piece, bands [][2]float64, lines []draw.Named) {
 	turn := r.Turn
 	upsideDown := turn > 90 || turn <= -90
 	if upsideDown {
@@ -205,7 +205,9 @@ func (d *pen) labels(r nest.Row, piece geometry.Piece, bands [][2]float64, lines
 				if upsideDown {
 					at.Y += height
 				}
-				d.Put(draw.Text{At: r.Place(at), Height: height, Turn: turn, Value: lines[i], Centred: true})
+				l := lines[i]
+				l.Turn, l.Centred = turn, true
+				d.named(r.Place(at), height, l)
 			}
 			return
 		}
@@ -214,7 +216,7 @@ func (d *pen) labels(r nest.Row, piece geometry.Piece, bands [][2]float64, lines
 
 // fitLines returns where lines of text of that height, centred, fit into an
 // outline between two heights.
-func fitLines(g geometry.Polygon, band [2]float64, lines []string, height float64) (at []geometry.Point, ok bool) {
+func fitLines(g geometry.Polygon, band [2]float64, lines []draw.Named, height float64) (at []geometry.Point, ok bool) {
 	const tries = 8
 	pad, step := 0.5*height, 1.7*height
 	block := float64(float64(len(lines)-1)*step) + height
@@ -229,15 +231,17 @@ func fitLines(g geometry.Polygon, band [2]float64, lines []string, height float6
 		at = at[:0]
 		left, right := math.Inf(-1), math.Inf(1) // of a middle that all share
 		for i, l := range lines {
+			l.Height = height
+			wide := l.Width(draw.Plain)
 			y := low + float64(float64(len(lines)-1-i)*step)
 			under, ok1 := g.Across(y - pad/2)
 			over, ok2 := g.Across(y + height + pad/2)
 			from, to := max(under.A.X, over.A.X)+pad, min(under.B.X, over.B.X)-pad
-			if !ok1 || !ok2 || to-from < draw.TextWidth(l, height) {
+			if !ok1 || !ok2 || to-from < wide {
 				break
 			}
 			at = append(at, geometry.Point{X: (from + to) / 2, Y: y})
-			left, right = max(left, from+draw.TextWidth(l, height)/2), min(right, to-draw.TextWidth(l, height)/2)
+			left, right = max(left, from+wide/2), min(right, to-wide/2)
 		}
 		if len(at) < len(lines) {
 			continue

@@ -31,19 +31,20 @@ func Cutter(p *quilt.Plan) *draw.Drawing {
 			piece := p.Piece(shape, lean)
 			box := piece.Outline.Bounds()
 			width := box.Width()
-			for _, l := range labels {
-				width = max(width, draw.TextWidth(l, d.In(0.12)))
+			for i := range labels {
+				labels[i].Height = d.In(0.12)
+				width = max(width, labels[i].Width(draw.Plain))
 			}
 			if x > 0 && x+width > across {
 				x, top = 0, bottom-gap
 			}
 			piece = piece.Move(geometry.Point{X: x - box.Min.X, Y: top - box.Max.Y})
 			d.piece(piece, p)
-			d.part(labels[0], n, piece, grain(piece.Outline, piece.Outline.Bounds().Centre().Y), labels[1:])
+			d.part(labels[0].Value, n, piece, grain(piece.Outline, piece.Outline.Bounds().Centre().Y), values(labels[1:]))
 			y := top - box.Height()
 			for _, l := range labels {
 				y -= line
-				d.Text(geometry.Point{X: x, Y: y}, d.In(0.12), l)
+				d.named(geometry.Point{X: x, Y: y}, l.Height, l)
 			}
 			bottom = min(bottom, y)
 			x += width + gap
@@ -69,14 +70,14 @@ func (d *pen) piece(piece geometry.Piece, p *quilt.Plan) {
 	d.Arrow(grain(piece.Outline, piece.Outline.Bounds().Min.Y+(widest[0]+widest[1])/2), d.In(0.14), true)
 }
 
-func pieceLabels(p *quilt.Plan, shape geometry.Shape, lean geometry.Lean, n int) []string {
+func pieceLabels(p *quilt.Plan, shape geometry.Shape, lean geometry.Lean, n int) []draw.Named {
 	u := p.Spec.Unit
 	size := fmt.Sprintf("cut %s between strip edges, finished %s",
 		geometry.FormatLength(p.Set.Width, u), geometry.FormatLength(p.Set.FinishedWidth(), u))
-	return []string{
-		words.Piece(p.Spec, shape, lean, 1),
-		size,
-		fmt.Sprintf("cut %d, fabric %s", n, words.Face(p.Spec.Face)),
-		"strips from below: " + words.FromBelow(p.Spec),
+	return []draw.Named{
+		say(words.Piece(p.Spec, shape, lean, 1)),
+		say(size),
+		say(fmt.Sprintf("cut %d, fabric %s", n, words.Face(p.Spec.Face))),
+		say("strips from below: "+words.FromBelow(p.Spec), words.Swatches(p.Spec, words.KeysFromBelow(p.Spec)...)...),
 	}
 }

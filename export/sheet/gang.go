@@ -28,28 +28,30 @@ func Die(p *quilt.Plan, s nest.Sheet, what string, c Cutting) *draw.Drawing {
 	}
 	feed := fmt.Sprintf("feed %s %s wide, %s", cloth, width, words.Face(spec.Face))
 	sewn := c.StripSets && len(spec.Strips) > 1
+	var named [][]string
 	if sewn {
+		named = words.Swatches(spec, spec.Strips[0].Fabric)
 		feed += ", " + words.Fabric(spec, spec.Strips[0].Fabric) + " below"
 	}
 	y := rows.Min.Y - d.In(0.4)
 	d.Arrow(geometry.Segment{A: geometry.Point{X: rows.Min.X, Y: y}, B: geometry.Point{X: rows.Min.X + d.In(2), Y: y}}, d.In(0.14), true)
 	d.Text(geometry.Point{X: rows.Min.X + d.In(2.2), Y: y - d.In(0.08)}, d.In(0.16), "along the strip")
-	words := []string{
-		"die for " + what,
-		feed,
-		fmt.Sprintf("%s, gap %s", words.Count(len(d.Parts), "piece"), geometry.FormatLength(s.Gap, spec.Unit)),
+	lines := []draw.Named{
+		say("die for " + what),
+		say(feed, named...),
+		say(fmt.Sprintf("%s, gap %s", words.Count(len(d.Parts), "piece"), geometry.FormatLength(s.Gap, spec.Unit))),
 	}
 	if n := len(s.Rows); n > 1 {
-		words = append(words, fmt.Sprintf("%d strips side by side, %s apart", n, geometry.FormatLength(s.Gap, spec.Unit)))
+		lines = append(lines, say(fmt.Sprintf("%d strips side by side, %s apart", n, geometry.FormatLength(s.Gap, spec.Unit))))
 	}
-	words = append(words, "Check the calibration square before the die is made; cut one test piece first.")
+	lines = append(lines, say("Check the calibration square before the die is made; cut one test piece first."))
 	if sewn {
-		words = append(words, "Seams pressed open may be too thick: test first.")
+		lines = append(lines, say("Seams pressed open may be too thick: test first."))
 	}
 	y -= d.In(0.14)
-	for _, w := range words {
+	for _, l := range lines {
 		y -= d.In(0.36)
-		d.Text(geometry.Point{X: rows.Min.X, Y: y}, d.In(0.16), w)
+		d.named(geometry.Point{X: rows.Min.X, Y: y}, d.In(0.16), l)
 	}
 	d.Prove(geometry.Point{X: rows.Min.X, Y: y - d.In(0.4) - d.SquareSide()})
 	return d.Finish(d.In(0.5))

@@ -52,12 +52,13 @@ func (d *pen) stripSet(p *quilt.Plan, like quilt.Like, top float64) float64 {
 
 	low := top - d.In(0.8) - row.Set.Width
 	cloth, start := Cloth(p, like, row)
+	names, swatches := words.StripsAlike(p, like)
 	length := p.Yield.Length + spec.EndTrim
 	for i := range cloth {
 		band := &cloth[i]
 		band.Min.Y, band.Max.Y = low+band.Min.Y, low+band.Max.Y
-		d.Text(geometry.Point{X: length + row.Set.Offset(len(row.Set.Cuts)-1) + d.In(0.75), Y: (band.Min.Y+band.Max.Y)/2 - d.In(0.09)}, d.In(0.18),
-			fmt.Sprintf("strip %d: %s", i+1, words.Fabric(spec, spec.Strips[i].Fabric)))
+		at := geometry.Point{X: length + row.Set.Offset(len(row.Set.Cuts)-1) + d.In(0.75), Y: (band.Min.Y+band.Max.Y)/2 - d.In(0.09)}
+		d.named(at, d.In(0.18), say(fmt.Sprintf("strip %d: %s", i+1, names[i]), swatches[i]))
 	}
 	d.cloth(cloth, like.Staggered)
 	d.cuts(row, geometry.Point{X: start, Y: low}, cloth)

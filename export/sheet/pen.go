@@ -20,6 +20,25 @@ func newPen(unit geometry.Unit, title, note string) *pen {
 	return &pen{draw.NewPen(unit, title, note)}
 }
 
+// say returns words to be put somewhere, behind swatches of what they name.
+func say(words string, swatches ...[]string) draw.Named {
+	return draw.Named{Text: draw.Text{Value: words}, Swatches: swatches}
+}
+
+// values returns words alone.
+func values(lines []draw.Named) (out []string) {
+	for _, l := range lines {
+		out = append(out, l.Value)
+	}
+	return out
+}
+
+// named puts words so high with their left end, or the swatches before them, at at.
+func (d *pen) named(at geometry.Point, height float64, n draw.Named) {
+	n.At, n.Height = at, height
+	d.PutNamed(draw.Plain, n)
+}
+
 // pour fills areas of each colour, the colours in order of their names.
 func (d *pen) pour(areas map[quilt.Colour][]geometry.Polygon) {
 	for _, c := range slices.SortedFunc(maps.Keys(areas), func(a, b quilt.Colour) int { return slices.Compare(a[:], b[:]) }) {

@@ -62,13 +62,8 @@ func picture(p *quilt.Plan, labels *labels) *draw.Drawing {
 		words.Count(p.Columns, "column"), words.Count(p.Rows, "row"), spec.Setting))
 	for _, f := range usedFabrics(spec) {
 		y -= 1.3 * line
-		x := 0.0
-		for _, c := range f.Colours {
-			box := geometry.Rect{Min: geometry.Point{X: x, Y: y - 0.03*paper}, Max: geometry.Point{X: x + 0.2*paper, Y: y + 0.14*paper}}
-			d.Fill(c.String(), []geometry.Polygon{box.Polygon()})
-			d.Rect(draw.Mark, box)
-			x += 0.2 * paper
-		}
+		x := 0.2 * paper * float64(len(f.Colours))
+		d.Swatch(geometry.Point{Y: y - 0.03*paper}, 0, x, 0.17*paper, words.Swatches(spec, f.Key)[0])
 		name := words.Cloth(spec, f.Key)
 		if len(f.Colours) > 1 {
 			if all := name + ": " + words.List(spec.ColourList(f.Key)); x+0.1*paper+draw.TextWidth(all, 0.1*paper) <= frame.Width() {

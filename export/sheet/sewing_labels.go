@@ -25,7 +25,7 @@ const (
 // slipLabel is one label: letters written large, or none, and lines of words.
 type slipLabel struct {
 	letters string
-	lines   []string
+	lines   []draw.Named
 }
 
 // SewingLabels draws labels to cut apart and pin on the rows, then on the piles
@@ -86,41 +86,51 @@ func (d *pen) labelPage(labels []slipLabel, columns int, at geometry.Point) {
 
 // labelLines writes lines that hang from at, the first larger; one that is too
 // wide is made smaller.
-func (d *pen) labelLines(at geometry.Point, width float64, lines []string) {
+func (d *pen) labelLines(at geometry.Point, width float64, lines []draw.Named) {
 	at.Y -= d.In(0.07)
 	for i, line := range lines {
-		h := d.In(labelWords)
+		line.Height = d.In(labelWords)
 		if i == 0 {
-			h = d.In(0.11)
+			line.Height = d.In(0.11)
 		}
-		at.Y -= h
-		d.Text(at, min(h, width/draw.TextWidth(line, 1)), line)
+		at.Y -= line.Height
+		d.named(at, line.Height*min(1, width/line.Width(draw.Plain)), line)
 		at.Y -= d.In(0.058)
 	}
 }
 
-func rowLabel(o *sewing.Order, i int) []string {
+func rowLabel(o *sewing.Order, i int) []draw.Named {
 	r := o.Rows[i]
-	out := []string{"row " + r.Letters, words.Count(r.Number, "piece") + ", " + r.Letters + "1 at the lower left"}
+	out := []draw.Named{say("row " + r.Letters), say(words.Count(r.Number, "piece") + ", " + r.Letters + "1 at the lower left")}
 	if r.Lone {
-		return []string{"row " + r.Letters, "a lone edge triangle:", "sew it to row " + o.Rows[r.Neighbour].Letters + " last"}
+		return []draw.Named{out[0], say("a lone edge triangle:"), say("sew it to row " + o.Rows[r.Neighbour].Letters + " last")}
 	}
 	if j := o.JoinAfter(i - 1); j >= 0 {
-		out = append(out, fmt.Sprintf("join %d sews it to row %s", j+1, o.Rows[i-1].Letters))
+		out = append(out, say(fmt.Sprintf("join %d sews it to row %s", j+1, o.Rows[i-1].Letters)))
 	}
 	if j := o.JoinAfter(i); j >= 0 {
-		out = append(out, fmt.Sprintf("join %d sews it to row %s", j+1, o.Rows[i+1].Letters))
+		out = append(out, say(fmt.Sprintf("join %d sews it to row %s", j+1, o.Rows[i+1].Letters)))
 	}
 	return out
 }
 
-// pileLabel names the piles of one strip set and the places of their pieces.
-func pileLabel(p *quilt.Plan, o *sewing.Order, piles []sewing.Pile) []string {
-	title := fmt.Sprintf("%s %d", words.StripSet(p.Spec), piles[0].StripSet+1)
-	if !p.Fewest.OK() {
-		title = "pieces"
-	}
+// pileLabel names the piles of one strip set, its colours, and the places of their
+// pieces.
+func pileLabel(p *quilt.Plan, o *sewing.Order, piles []sewing.Pile) []draw.Named {
 	const width = (labelWide - 2*labelInset) / labelWords // of a line, in heights of its letters
+	k := piles[0].StripSet
+	out, most := []draw.Named{say("pieces")}, labelLines
+	if p.Fewest.OK() {
+		var swatches [][]string
+		for _, c := range p.Colours(k) {
+			swatches = append(swatches, []string{c.String()})
+		}
+		colours := say("", swatches...)
+		if room := width - draw.SwatchesWidth(swatches, 1); room > width/2 {
+			colours.Value = draw.Plain.Shorten(words.PieceFabrics(p, k), 1, room)
+		}
+		out, most = []draw.Named{say(fmt.Sprintf("%s %d", words.StripSet(p.Spec), k+1)), colours}, labelLines-1
+	}
 	var lines []string
 	for _, pile := range piles {
 		k := o.Kinds[pile.Kind].Piece
@@ -131,8 +141,11 @@ func pileLabel(p *quilt.Plan, o *sewing.Order, piles []sewing.Pile) []string {
 		}
 		lines = append(lines, draw.Plain.Wrap(text, 1, width)...)
 	}
-	if len(lines) > labelLines {
-		lines = append(lines[:labelLines-1], "and more: see sewing.txt")
+	if len(lines) > most {
+		lines = append(lines[:most-1], "and more: see sewing.txt")
 	}
-	return append([]string{title}, lines...)
+	for _, l := range lines {
+		out = append(out, say(l))
+	}
+	return out
 }

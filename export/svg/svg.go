@@ -83,9 +83,9 @@ type drawing struct {
 	line, half string // widths, as text
 }
 
-// fills draws the areas of colour, one path for each. They are outlined in
-// their own colour as well: where two meet, the paper would shine through
-// the half-covered pixels.
+// fills draws the areas of colour, one path for each. But for bare ones they are
+// outlined in their own colour as well: where two meet, the paper would shine
+// through the half-covered pixels.
 func (d *drawing) fills() error {
 	if len(d.from.Fills) == 0 {
 		return nil
@@ -95,7 +95,11 @@ func (d *drawing) fills() error {
 		if _, err := draw.RGB(fill.Colour); err != nil {
 			return fmt.Errorf("fill %d: %w", i+1, err)
 		}
-		d.buf = fmt.Appendf(d.buf[:0], `<path fill="%[1]s" stroke="%[1]s" d="`, fill.Colour)
+		d.buf = fmt.Appendf(d.buf[:0], `<path fill="%s"`, fill.Colour)
+		if !fill.Bare {
+			d.buf = fmt.Appendf(d.buf, ` stroke="%s"`, fill.Colour)
+		}
+		d.buf = append(d.buf, ` d="`...)
 		what := "fill " + fill.Colour + ": polygon"
 		for j, polygon := range fill.Polygons {
 			if len(polygon) < 3 {

@@ -53,6 +53,54 @@ func ColourOrder(p *quilt.Plan) string {
 	}[s.Setting] + "."
 }
 
+// Swatches returns the colours of fabrics, by their keys, as swatches show them.
+func Swatches(s quilt.Spec, keys ...string) [][]string {
+	var out [][]string
+	for _, key := range keys {
+		i := slices.IndexFunc(s.Fabrics, func(f quilt.Fabric) bool { return f.Key == key })
+		if i < 0 || len(s.Fabrics[i].Colours) == 0 {
+			continue
+		}
+		var swatch []string
+		for _, c := range s.Fabrics[i].Colours {
+			swatch = append(swatch, c.String())
+		}
+		out = append(out, swatch)
+	}
+	return out
+}
+
+// mostTold is how many colours of a strip are named in one line.
+const mostTold = 4
+
+// StripsAlike names the fabric of each strip of strip sets that are cut alike, lowest
+// first, with the colours that these have there, and returns these colours as a
+// swatch shows them: "Tide blues harbour and mist".
+func StripsAlike(p *quilt.Plan, like quilt.Like) (names []string, swatches [][]string) {
+	strips := p.Spec.Strips
+	swatches = make([][]string, len(strips))
+	told := make([][]string, len(strips))
+	for k := like.First; k < like.First+like.Number; k++ {
+		colours, called := p.Colours(k), p.ColourNames(k)
+		for i := range strips {
+			if c := colours[i].String(); !slices.Contains(swatches[i], c) {
+				swatches[i] = append(swatches[i], c)
+			}
+			if !slices.Contains(told[i], called[i]) {
+				told[i] = append(told[i], called[i])
+			}
+		}
+	}
+	for i, st := range strips {
+		name := Fabric(p.Spec, st.Fabric)
+		if p.Spec.ColourTold(st.Fabric) && len(told[i]) <= mostTold {
+			name += " " + List(told[i])
+		}
+		names = append(names, name)
+	}
+	return names, swatches
+}
+
 // Cloth names a fabric, and its one colour where the pattern names that: "Sand
 // linen"; of several none.
 func Cloth(s quilt.Spec, key string) string {

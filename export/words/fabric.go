@@ -31,18 +31,27 @@ func Fabric(s quilt.Spec, key string) string {
 // FromBelow names the fabrics of the strips, lowest first.
 func FromBelow(s quilt.Spec) string {
 	var names []string
-	for _, st := range s.Strips {
-		names = append(names, Fabric(s, st.Fabric))
+	for _, key := range KeysFromBelow(s) {
+		names = append(names, Fabric(s, key))
 	}
 	return strings.Join(names, ", ")
+}
+
+// KeysFromBelow returns the keys of those fabrics.
+func KeysFromBelow(s quilt.Spec) []string {
+	var keys []string
+	for _, st := range s.Strips {
+		keys = append(keys, st.Fabric)
+	}
+	return keys
 }
 
 // AnyFabric names the fabrics of the strips as a choice: "Tide blues or
 // Shell".
 func AnyFabric(s quilt.Spec) string {
 	var names []string
-	for _, st := range s.Strips {
-		if name := Fabric(s, st.Fabric); !slices.Contains(names, name) {
+	for _, key := range s.StripFabrics() {
+		if name := Fabric(s, key); !slices.Contains(names, name) {
 			names = append(names, name)
 		}
 	}

@@ -49,14 +49,15 @@ func Pieces(diamonds, triangles int) string {
 // Diamonds writes how many of them a quilt has: "8 columns, 9 rows".
 func Diamonds(columns, rows int) string { return Count(columns, "column") + ", " + Count(rows, "row") }
 
-// WideSide names the fabric on the wide side of an edge triangle: that of the
-// lowest or of the highest strip.
-func WideSide(s quilt.Spec, shape geometry.Shape) string {
-	i := 0
+// WideSide names the fabric on the wide side of an edge triangle.
+func WideSide(s quilt.Spec, shape geometry.Shape) string { return Fabric(s, WideSideKey(s, shape)) }
+
+// WideSideKey returns that fabric's key: that of the lowest or of the highest strip.
+func WideSideKey(s quilt.Spec, shape geometry.Shape) string {
 	if shape == geometry.UpperTriangle {
-		i = len(s.Strips) - 1
+		return s.Strips[len(s.Strips)-1].Fabric
 	}
-	return Fabric(s, s.Strips[i].Fabric)
+	return s.Strips[0].Fabric
 }
 
 // OnWideSide tells the two edge triangles of a lean apart: "sand on the wide

@@ -1,0 +1,87 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package draw_test
+
+import (
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"lozenge/export/draw"
+	"lozenge/geometry"
+)
+
+// Law: swatches and words lie in their outline, the swatches in order, before the
+// words and apart from each other; they are bare fills and no lines.
+func TestSwatchesStandBeforeTheirWords(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := draw.Named{Text: draw.Text{
+			At:     geometry.Point{X: rapid.Float64Range(-9, 9).Draw(t, "x"), Y: rapid.Float64Range(-9, 9).Draw(t, "y")},
+			Height: rapid.Float64Range(0.01, 1).Draw(t, "height"), Turn: geometry.Angle(rapid.Float64Range(-180, 180).Draw(t, "turn")),
+			Value: rapid.SampledFrom([]string{"", "Shell", "strips from below: Tide blues, Shell"}).Draw(t, "words"), Centred: rapid.Bool().Draw(t, "centred"),
+		}}
+		colours := rapid.SliceOfN(rapid.SampledFrom([]string{"#17506b", "#f3e7d6", "#000000"}), 1, 30)
+		n.Swatches = rapid.SliceOfN(colours, 0, 5).Draw(t, "swatches")
+		p := draw.NewPen(geometry.Inch, "", "")
+		p.PutNamed(draw.Plain, n)
+		if len(p.Paths) > 0 || (len(p.Texts) == 1) != (n.Value != "") {
+			t.Fatalf("%d lines, %d texts", len(p.Paths), len(p.Texts))
+		}
+		// In the frame of the words, from the middle or the left end on.
+		sin, cos := n.Turn.SinCos()
+		flat := func(q geometry.Point) geometry.Point {
+			d := q.Sub(n.At)
+			return geometry.Point{X: d.X*cos + d.Y*sin, Y: d.Y*cos - d.X*sin}
+		}
+		bounds := func(g geometry.Polygon) geometry.Rect {
+			r := geometry.EmptyRect()
+			for _, q := range g {
+				r = r.Grow(flat(q))
+			}
+			return r
+		}
+		all := bounds(n.Outline(draw.Plain, 0))
+		if left := all.Min.X; math.Abs(all.Width()-n.Width(draw.Plain)) > 1e-9 || n.Centred && math.Abs(left+all.Max.X) > 1e-9 || !n.Centred && math.Abs(left) > 1e-9 {
+			t.Fatalf("the outline is %v, %v wide", all, n.Width(draw.Plain))
+		}
+		within := func(r geometry.Rect) {
+			if r.Min.X < all.Min.X-1e-9 || r.Max.X > all.Max.X+1e-9 || r.Min.Y < all.Min.Y-1e-9 || r.Max.Y > all.Max.Y+1e-9 {
+				t.Fatalf("%v lies outside %v", r, all)
+			}
+		}
+		end, fills := all.Min.X, p.Fills
+		for _, swatch := range n.Swatches {
+			rim := bounds(fills[0].Polygons[0])
+			within(rim)
+			if rim.Min.X < end-1e-9 || rim.Width() < n.Height {
+				t.Fatalf("a swatch at %v, the one before ends at %v", rim, end)
+			}
+			end = rim.Min.X
+			for i, c := range swatch {
+				f := fills[1+i]
+				slice := bounds(f.Polygons[0])
+				if f.Colour != c || slice.Min.X < end-1e-9 || slice.Max.X > rim.Max.X+1e-9 || slice.Min.Y < rim.Min.Y || slice.Max.Y > rim.Max.Y || slice.Width() < 0.06*n.Height {
+					t.Fatalf("%s lies at %v in %v", f.Colour, slice, rim)
+				}
+				end = slice.Max.X
+			}
+			for _, f := range fills[:1+len(swatch)] {
+				if !f.Bare {
+					t.Fatal("a swatch has an outline")
+				}
+			}
+			end, fills = rim.Max.X+0.2*n.Height, fills[1+len(swatch):]
+		}
+		for _, x := range p.Texts {
+			words := bounds(x.Outline(draw.Plain, 0))
+			within(words)
+			if words.Min.X < end-1e-9 {
+				t.Fatalf("the words begin at %v, the swatches end at %v", words.Min.X, end)
+			}
+		}
+		if len(fills) > 0 {
+			t.Fatalf("%d fills too many", len(fills))
+		}
+	})
+}

@@ -1,0 +1,229 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package sheet_test
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"lozenge/export/draw"
+	"lozenge/export/sheet"
+	"lozenge/geometry"
+	"lozenge/geometry/nest"
+	"lozenge/geometry/quilt"
+	"lozenge/geometry/sewing"
+)
+
+// swatch is one that a drawing has: its corners and its colours.
+type swatch struct {
+	rim     geometry.Polygon
+	colours []string
+}
+
+// swatches returns those of a drawing, none of whose colours is that of their rims.
+func swatches(d *draw.Drawing) (out []swatch) {
+	for _, f := range d.Fills {
+		switch {
+		case !f.Bare:
+		case f.Colour == "#808080":
+			out = append(out, swatch{rim: f.Polygons[0]})
+		default:
+			last := &out[len(out)-1]
+			last.colours = append(last.colours, f.Colour)
+		}
+	}
+	return out
+}
+
+// before returns the colours of the swatches that stand before a text, from left to
+// right.
+func before(d *draw.Drawing, x draw.Text) (out []string) {
+	all := swatches(d)
+	at := x.At
+	for i := len(all) - 1; i >= 0; i-- {
+		// The lower right corner ends near what follows, on the same line.
+		if gap := inTextFrame(draw.Text{At: at, Turn: x.Turn}, all[i].rim[1]); gap.X < 0 && gap.X > -0.6*x.Height && gap.Y > -1e-9 && gap.Y < 1e-9 {
+			out = append([]string{strings.Join(all[i].colours, " ")}, out...)
+			at = all[i].rim[0]
+		}
+	}
+	return out
+}
+
+// coloured gives the fabrics of a plan so many colours.
+func coloured(t *rapid.T) *quilt.Plan {
+	s := drawPlan(t).Spec
+	for i := range s.Fabrics {
+		s.Fabrics[i].Colours, s.Fabrics[i].Names = nil, nil
+		for k := range rapid.IntRange(1, 7).Draw(t, "colours") {
+			s.Fabrics[i].Colours = append(s.Fabrics[i].Colours, quilt.Colour{uint8(30 * k), uint8(90 * i), 77})
+		}
+	}
+	s.ColourOrder = rapid.SampledFrom([]quilt.ColourOrder{quilt.Gradient, quilt.Scattered}).Draw(t, "order")
+	p, err := quilt.New(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+var wordsOfFabrics = regexp.MustCompile(`^(strip \d+: |strips from below: |feed |cloth \d)`)
+
+// Law: on the mat, on pieces, cutters' sheets, dies and labels swatches of their
+// colours stand before the fabrics that are named; they lie on the page, on no cut
+// line, seam, lettering or other swatch.
+func TestSwatches(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := coloured(t)
+		drawings := []*draw.Drawing{sheet.Cutter(p)}
+		mat, ok := sheet.Mat(p)
+		if ok {
+			drawings = append(drawings, mat)
+		}
+		labels := sheet.SewingLabels(p, sewing.New(p), quilt.Size{Width: p.Spec.Unit.Of(8.5, 21), Height: p.Spec.Unit.Of(11, 29.7)})
+		drawings = append(drawings, labels...)
+		bed := nest.Bed{Width: p.Spec.Unit.Of(40, 100), Height: p.Spec.Unit.Of(24, 60), Margin: p.Spec.Unit.Of(0.25, 0.5), Gap: p.Spec.Unit.Of(0.25, 0.6)}
+		for _, c := range []sheet.Cutting{{StripSets: true}, {Lines: true}} {
+			sheets, err := nest.Pieces(p.Set, p.Need, []nest.Bed{bed})
+			if c.StripSets {
+				sheets, err = nest.StripSets(p.Set, p.Need, []nest.Bed{bed}, p.Yield.Length, p.Spec.MixLeans)
+			}
+			if err == nil {
+				drawings = append(drawings, sheet.CutSheet(p, sheets[0], 1, c), sheet.Die(p, sheets[0], "pieces", c))
+			}
+		}
+		// What stands before names of fabrics, without what tells a strip set.
+		of := map[string]string{}
+		for _, f := range p.Spec.Fabrics {
+			var all []string
+			for _, c := range f.Colours {
+				all = append(all, c.String())
+			}
+			of[f.Key] = strings.Join(all, " ")
+		}
+		told := 0
+		for _, d := range drawings {
+			found := 0
+			for _, x := range d.Texts {
+				if !wordsOfFabrics.MatchString(x.Value) || strings.HasPrefix(x.Value, "feed strips") {
+					continue
+				}
+				if strings.HasPrefix(x.Value, "feed") && len(p.Spec.Strips) == 1 {
+					continue // any side of it lies below
+				}
+				found++
+				got := before(d, x)
+				var want []string
+				for _, name := range regexp.MustCompile(`cloth \d`).FindAllString(x.Value, -1) {
+					want = append(want, of[name])
+				}
+				switch {
+				case d == mat:
+					if len(got) != 1 || !subset(got[0], want[0]) {
+						t.Fatalf("%s: before %q stands %q of %q", d.Title, x.Value, got, want)
+					}
+				case slices.Contains(labels, d):
+					for i := range want {
+						if len(got) < len(want) || strings.Contains(got[i], " ") || !subset(got[i], want[i]) {
+							t.Fatalf("%s: before %q stands %q of %q", d.Title, x.Value, got, want)
+						}
+					}
+				case !slices.Equal(got, want):
+					t.Fatalf("%s: before %q stands %q, want %q", d.Title, x.Value, got, want)
+				}
+			}
+			if slices.Contains(labels, d) {
+				told += found
+			}
+			if found == 0 && !slices.Contains(labels, d) && !strings.Contains(d.Title, "die") {
+				t.Fatalf("%s names no fabric", d.Title)
+			}
+			swatchesLieClear(t, d)
+		}
+		if ok != (told > 0) {
+			t.Fatalf("%d labels tell their colours", told)
+		}
+	})
+}
+
+// subset reports whether all words of a are among those of b.
+func subset(a, b string) bool {
+	for _, w := range strings.Fields(a) {
+		if !slices.Contains(strings.Fields(b), w) {
+			return false
+		}
+	}
+	return a != ""
+}
+
+func swatchesLieClear(t *rapid.T, d *draw.Drawing) {
+	var boxes []geometry.Polygon
+	for _, s := range swatches(d) {
+		for _, q := range s.rim {
+			if q.X < d.Page.Min.X || q.X > d.Page.Max.X || q.Y < d.Page.Min.Y || q.Y > d.Page.Max.Y {
+				t.Fatalf("%s: a swatch at %v lies off the page", d.Title, q)
+			}
+		}
+		for _, path := range d.Paths {
+			if path.Role == draw.Mark && !strings.Contains(d.Title, "labels") {
+				continue
+			}
+			for _, side := range path.Segments() {
+				if crosses(s.rim, side) {
+					t.Fatalf("%s: a swatch lies on a %v line", d.Title, path.Role)
+				}
+			}
+		}
+		for _, x := range d.Texts {
+			if o := x.Outline(draw.Plain, 0.25); overlap(s.rim, o) {
+				t.Fatalf("%s: a swatch lies on %q", d.Title, x.Value)
+			}
+		}
+		for _, b := range boxes {
+			if overlap(s.rim, b) {
+				t.Fatalf("%s: two swatches lie on each other", d.Title)
+			}
+		}
+		boxes = append(boxes, s.rim)
+	}
+}
+
+// crosses reports whether a line meets a convex polygon.
+func crosses(g geometry.Polygon, s geometry.Segment) bool {
+	if contains(g, s.A) || contains(g, s.B) {
+		return true
+	}
+	for i, a := range g {
+		b := g[(i+1)%len(g)]
+		side := b.Sub(a)
+		if side.Cross(s.A.Sub(a))*side.Cross(s.B.Sub(a)) < 0 {
+			along := s.B.Sub(s.A)
+			if along.Cross(a.Sub(s.A))*along.Cross(b.Sub(s.A)) < 0 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// overlap reports whether two convex polygons share an area: no side of either has
+// all of the other beyond it.
+func overlap(a, b geometry.Polygon) bool {
+	for _, pair := range [][2]geometry.Polygon{{a, b}, {b, a}} {
+		for i, p := range pair[0] {
+			side := pair[0][(i+1)%len(pair[0])].Sub(p)
+			beyond := true
+			for _, q := range pair[1] {
+				beyond = beyond && side.Cross(q.Sub(p)) <= 1e-9
+			}
+			if beyond {
+				return false
+			}
+		}
+	}
+	return true
+}
