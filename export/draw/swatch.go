@@ -2,7 +2,11 @@
 
 package draw
 
-import "lozenge/geometry"
+import (
+	"slices"
+
+	"lozenge/geometry"
+)
 
 // Named is a text with swatches before it: of each thing that it names the colours,
 // as #rrggbb, in the order of the words.
@@ -102,24 +106,22 @@ func (p *Pen) Swatch(at geometry.Point, turn geometry.Angle, wide, high float64,
 		}
 		return g
 	}
-	fill := func(colour string, g geometry.Polygon) {
-		p.Box = p.Box.Grow(g...)
-		p.Fills = append(p.Fills, Fill{Colour: colour, Polygons: []geometry.Polygon{g}, Bare: true})
+	fill := func(colour string, g ...geometry.Polygon) {
+		p.Box = p.Box.Grow(slices.Concat(g...)...)
+		p.Fills = append(p.Fills, Fill{Colour: colour, Polygons: g, Bare: true})
 	}
-	fill(swatchGrey, box(0, 0, wide, high))
 	each := wide / float64(len(colours))
 	rim := min(high*swatchRim, each/6)
+	// The rim lies on top: some viewers fill every pixel that they touch.
+	lines := []geometry.Polygon{box(0, 0, wide, rim), box(0, high-rim, wide, high), box(0, rim, rim, high-rim), box(wide-rim, rim, wide, high-rim)}
 	for i, c := range colours {
-		left := float64(float64(i)*each) + rim
-		if i > 0 {
-			left -= rim / 2 // neighbours share one
+		left := float64(float64(i) * each)
+		fill(c, box(left, 0, left+each, high))
+		if i > 0 && each >= high/2 { // narrow ones stand side by side
+			lines = append(lines, box(left-rim/2, rim, left+rim/2, high-rim))
 		}
-		right := float64(float64(i+1)*each) - rim/2
-		if i == len(colours)-1 {
-			right -= rim / 2
-		}
-		fill(c, box(left, rim, right, high-rim))
 	}
+	fill(swatchGrey, lines...)
 }
 
 // swatchGrey is the colour of the rim.

@@ -52,19 +52,22 @@ func TestSwatchesStandBeforeTheirWords(t *testing.T) {
 		}
 		end, fills := all.Min.X, p.Fills
 		for _, swatch := range n.Swatches {
-			rim := bounds(fills[0].Polygons[0])
-			within(rim)
-			if rim.Min.X < end-1e-9 || rim.Width() < n.Height {
-				t.Fatalf("a swatch at %v, the one before ends at %v", rim, end)
-			}
-			end = rim.Min.X
+			all := geometry.EmptyRect()
 			for i, c := range swatch {
-				f := fills[1+i]
+				f := fills[i]
 				slice := bounds(f.Polygons[0])
-				if f.Colour != c || slice.Min.X < end-1e-9 || slice.Max.X > rim.Max.X+1e-9 || slice.Min.Y < rim.Min.Y || slice.Max.Y > rim.Max.Y || slice.Width() < 0.06*n.Height {
-					t.Fatalf("%s lies at %v in %v", f.Colour, slice, rim)
+				if f.Colour != c || slice.Min.X < end-1e-9 || slice.Width() < 0.1*n.Height || math.Abs(slice.Height()-n.Height) > 1e-9 {
+					t.Fatalf("%s lies at %v, what is before it ends at %v", f.Colour, slice, end)
 				}
-				end = slice.Max.X
+				all, end = all.Union(slice), slice.Max.X
+			}
+			within(all)
+			rim := geometry.EmptyRect()
+			for _, g := range fills[len(swatch)].Polygons {
+				rim = rim.Union(bounds(g))
+			}
+			if math.Abs(rim.Min.X-all.Min.X)+math.Abs(rim.Max.X-all.Max.X)+math.Abs(rim.Min.Y-all.Min.Y)+math.Abs(rim.Max.Y-all.Max.Y) > 1e-9 || all.Width() < n.Height {
+				t.Fatalf("the rim of %v is %v", all, rim)
 			}
 			for _, f := range fills[:1+len(swatch)] {
 				if !f.Bare {

@@ -24,16 +24,19 @@ type swatch struct {
 	colours []string
 }
 
-// swatches returns those of a drawing, none of whose colours is that of their rims.
+// swatches returns those of a drawing, none of whose colours is that of their rims,
+// which come last.
 func swatches(d *draw.Drawing) (out []swatch) {
+	var one swatch
 	for _, f := range d.Fills {
-		switch {
+		switch g := f.Polygons[0]; {
 		case !f.Bare:
 		case f.Colour == "#808080":
-			out = append(out, swatch{rim: f.Polygons[0]})
+			out, one = append(out, one), swatch{}
+		case one.rim == nil:
+			one = swatch{g, []string{f.Colour}}
 		default:
-			last := &out[len(out)-1]
-			last.colours = append(last.colours, f.Colour)
+			one.rim[1], one.rim[2], one.colours = g[1], g[2], append(one.colours, f.Colour)
 		}
 	}
 	return out
