@@ -90,13 +90,13 @@ func (c *composer) shopping() {
 		c.precutRow(t, cl)
 	}
 	for i, b := range s.Borders {
-		t.each(fmt.Sprintf("Border %d: %s", i+1, words.Cloth(s, b.Fabric)), func(p *quilt.Plan) string {
+		t.eachWith(row{label: fmt.Sprintf("Border %d: %s", i+1, words.Cloth(s, b.Fabric)), swatch: c.swatchOf(b.Fabric)}, func(p *quilt.Plan) string {
 			q := p.Borders[i]
 			return c.bought(fabric.Purchase{Strips: q.Strips, Length: q.Length, Buy: q.Buy, Unit: q.Unit})
 		})
 	}
 	for _, cl := range c.p.Cloth {
-		t.each(words.Cloth(s, cl.Key)+" for strips and borders, bought together", func(p *quilt.Plan) string {
+		t.eachWith(row{label: words.Cloth(s, cl.Key) + " for strips and borders, bought together", swatch: c.swatchOf(cl.Key)}, func(p *quilt.Plan) string {
 			for _, sum := range p.Shopping() {
 				if sum.Fabric.Key == cl.Key {
 					return c.amount(sum.Buy, sum.Unit, sum.Length)
@@ -138,12 +138,20 @@ func (c *composer) notes() {
 	}
 }
 
+// swatchOf is the swatch of a fabric of one colour; none of several.
+func (c *composer) swatchOf(key string) []string {
+	if s := words.Swatches(c.spec(), key); len(s) == 1 && len(s[0]) == 1 {
+		return s[0]
+	}
+	return nil
+}
+
 // clothRows lists a fabric of the strips: what to buy in all or of each
 // colour.
 func (c *composer) clothRows(t *table, cl quilt.Cloth) {
 	name := words.Cloth(c.spec(), cl.Key)
 	if len(cl.Colours) == 1 {
-		t.eachWith(row{label: name, swatch: []string{cl.Colours[0].String()}}, func(p *quilt.Plan) string {
+		t.eachWith(row{label: name, swatch: c.swatchOf(cl.Key)}, func(p *quilt.Plan) string {
 			if cl, ok := clothOf(p, cl.Key); ok {
 				return c.bought(cl.Purchase)
 			}

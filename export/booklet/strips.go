@@ -49,7 +49,7 @@ func (c *composer) stripsToCut() {
 			} else if len(cuts) > 1 {
 				label += fmt.Sprintf(", width of strip %d", cut.Strip+1)
 			}
-			t.each(label, func(p *quilt.Plan) string {
+			t.eachWith(row{label: label, swatch: c.swatchOf(cl.Key)}, func(p *quilt.Plan) string {
 				one, _ := clothOf(p, cl.Key)
 				for _, same := range p.StripCuts(one) {
 					if same.Strip == cut.Strip {
@@ -68,7 +68,7 @@ func (c *composer) stripsToCut() {
 	}
 	t.each("Each strip at least so long", func(p *quilt.Plan) string { return c.cell(p.CommonLength) })
 	for i, b := range s.Borders {
-		t.each(fmt.Sprintf("Border %d: %s, %s wide", i+1, words.Cloth(s, b.Fabric), c.length(b.Cut)), func(p *quilt.Plan) string {
+		t.eachWith(row{label: fmt.Sprintf("Border %d: %s, %s wide", i+1, words.Cloth(s, b.Fabric), c.length(b.Cut)), swatch: c.swatchOf(b.Fabric)}, func(p *quilt.Plan) string {
 			return fmt.Sprint(p.Borders[i].Strips)
 		})
 	}
