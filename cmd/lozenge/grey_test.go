@@ -4,6 +4,7 @@ package main
 
 import (
 	"bytes"
+	"image"
 	"image/color"
 	"image/png"
 	"math"
@@ -49,26 +50,31 @@ func TestGreyPixels(t *testing.T) {
 		if err != nil || got.Bounds() != of.Bounds() {
 			t.Fatalf("%v, %v as large as %v", err, got.Bounds(), of.Bounds())
 		}
-		whole, colours := 0, map[color.Color]bool{}
-		box := of.Bounds().Inset(1)
-		for y := box.Min.Y; y < box.Max.Y; y++ {
-			for x := box.Min.X; x < box.Max.X; x++ {
-				if r, g, b, a := got.At(x, y).RGBA(); r != g || g != b || a != 0xffff {
-					t.Fatalf("%s: the pixel at %d, %d is %v", example, x, y, got.At(x, y))
-				}
-				c := of.At(x, y)
-				if c != of.At(x-1, y) || c != of.At(x+1, y) || c != of.At(x, y-1) || c != of.At(x, y+1) {
-					continue // an edge may run through it
-				}
-				whole++
-				colours[c] = true
-				if want, is := lightnessOf(c), lightnessOf(got.At(x, y)); math.Abs(want-is) > 0.3 {
-					t.Fatalf("%s: L at %d, %d is %.2f, of the colour %.2f", example, x, y, is, want)
-				}
-			}
+		samePixels(t, example, of, got)
+	}
+}
+
+// samePixels holds a grey picture to the one in colour.
+func samePixels(t *testing.T, name string, of, got image.Image) {
+	t.Helper()
+	whole, colours := 0, map[color.Color]bool{}
+	box := of.Bounds().Inset(1)
+	for i := range box.Dx() * box.Dy() {
+		x, y := box.Min.X+i%box.Dx(), box.Min.Y+i/box.Dx()
+		if r, g, b, a := got.At(x, y).RGBA(); r != g || g != b || a != 0xffff {
+			t.Fatalf("%s: the pixel at %d, %d is %v", name, x, y, got.At(x, y))
 		}
-		if whole < box.Dx()*box.Dy()/4 || len(colours) < 5 {
-			t.Errorf("%s: only %d of %d pixels were compared, in %d colours", example, whole, box.Dx()*box.Dy(), len(colours))
+		c := of.At(x, y)
+		if c != of.At(x-1, y) || c != of.At(x+1, y) || c != of.At(x, y-1) || c != of.At(x, y+1) {
+			continue // an edge may run through it
 		}
+		whole++
+		colours[c] = true
+		if want, is := lightnessOf(c), lightnessOf(got.At(x, y)); math.Abs(want-is) > 0.3 {
+			t.Fatalf("%s: L at %d, %d is %.2f, of the colour %.2f", name, x, y, is, want)
+		}
+	}
+	if whole < box.Dx()*box.Dy()/4 || len(colours) < 5 {
+		t.Errorf("%s: only %d of %d pixels were compared, in %d colours", name, whole, box.Dx()*box.Dy(), len(colours))
 	}
 }

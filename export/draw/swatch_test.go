@@ -52,29 +52,13 @@ func TestSwatchesStandBeforeTheirWords(t *testing.T) {
 		}
 		end, fills := all.Min.X, p.Fills
 		for _, swatch := range n.Swatches {
-			all := geometry.EmptyRect()
-			for i, c := range swatch {
-				f := fills[i]
-				slice := bounds(f.Polygons[0])
-				if f.Colour != c || slice.Min.X < end-1e-9 || slice.Width() < 0.1*n.Height || math.Abs(slice.Height()-n.Height) > 1e-9 {
-					t.Fatalf("%s lies at %v, what is before it ends at %v", f.Colour, slice, end)
-				}
-				all, end = all.Union(slice), slice.Max.X
+			var box geometry.Rect
+			box, fills = oneSwatch(t, fills, swatch, bounds, n.Height)
+			within(box)
+			if box.Min.X < end-1e-9 {
+				t.Fatalf("a swatch at %v, the one before ends at %v", box, end)
 			}
-			within(all)
-			rim := geometry.EmptyRect()
-			for _, g := range fills[len(swatch)].Polygons {
-				rim = rim.Union(bounds(g))
-			}
-			if math.Abs(rim.Min.X-all.Min.X)+math.Abs(rim.Max.X-all.Max.X)+math.Abs(rim.Min.Y-all.Min.Y)+math.Abs(rim.Max.Y-all.Max.Y) > 1e-9 || all.Width() < n.Height {
-				t.Fatalf("the rim of %v is %v", all, rim)
-			}
-			for _, f := range fills[:1+len(swatch)] {
-				if !f.Bare {
-					t.Fatal("a swatch has an outline")
-				}
-			}
-			end, fills = rim.Max.X+0.2*n.Height, fills[1+len(swatch):]
+			end = box.Max.X + 0.2*n.Height
 		}
 		for _, x := range p.Texts {
 			words := bounds(x.Outline(draw.Plain, 0))
@@ -87,4 +71,23 @@ func TestSwatchesStandBeforeTheirWords(t *testing.T) {
 			t.Fatalf("%d fills too many", len(fills))
 		}
 	})
+}
+
+// oneSwatch returns where the swatch lies with which the fills begin, and the others.
+func oneSwatch(t *rapid.T, fills []draw.Fill, colours []string, bounds func(geometry.Polygon) geometry.Rect, height float64) (geometry.Rect, []draw.Fill) {
+	all, rim := geometry.EmptyRect(), geometry.EmptyRect()
+	for i, c := range colours {
+		slice := bounds(fills[i].Polygons[0])
+		if fills[i].Colour != c || !fills[i].Bare || i > 0 && slice.Min.X < all.Max.X-1e-9 || slice.Width() < 0.1*height || math.Abs(slice.Height()-height) > 1e-9 {
+			t.Fatalf("%+v lies at %v, what is before it at %v", fills[i], slice, all)
+		}
+		all = all.Union(slice)
+	}
+	for _, g := range fills[len(colours)].Polygons {
+		rim = rim.Union(bounds(g))
+	}
+	if math.Abs(rim.Min.X-all.Min.X)+math.Abs(rim.Max.X-all.Max.X)+math.Abs(rim.Min.Y-all.Min.Y)+math.Abs(rim.Max.Y-all.Max.Y) > 1e-9 || all.Width() < height || !fills[len(colours)].Bare {
+		t.Fatalf("the rim of %v is %v", all, rim)
+	}
+	return all, fills[1+len(colours):]
 }

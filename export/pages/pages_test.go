@@ -122,20 +122,7 @@ func TestPages(t *testing.T) {
 					}
 				}
 			}
-			var swatches []geometry.Rect // their rims, and what they hold
-			for _, f := range s.Fills {
-				b := f.Polygons[0].Bounds()
-				if swatches = append(swatches, b); !f.Bare || !inside(b.Min) || !inside(b.Max) {
-					t.Fatalf("page %d: a swatch with a line, or at %v", n+1, b)
-				}
-				for _, l := range lines {
-					for _, e := range segments(l) {
-						if _, hit := b.Clip(e); hit {
-							t.Fatalf("page %d: a swatch lies on a %v line %v", n+1, l.Role, e)
-						}
-					}
-				}
-			}
+			swatches := swatchesClear(t, s, lines, inside)
 			for i, x := range s.Texts {
 				b := shown(x)
 				if !inside(b.Min) || !inside(b.Max) {
@@ -164,6 +151,24 @@ func TestPages(t *testing.T) {
 			}
 		}
 	})
+}
+
+// swatchesClear returns where swatches lie, on no line and inside the margins.
+func swatchesClear(t *rapid.T, s *draw.Drawing, lines []draw.Path, inside func(geometry.Point) bool) (out []geometry.Rect) {
+	for _, f := range s.Fills {
+		b := f.Polygons[0].Bounds()
+		if out = append(out, b); !f.Bare || !inside(b.Min) || !inside(b.Max) {
+			t.Fatalf("%s: a swatch with a line, or at %v", s.Title, b)
+		}
+		for _, l := range lines {
+			for _, e := range segments(l) {
+				if _, hit := b.Clip(e); hit {
+					t.Fatalf("%s: a swatch lies on a %v line %v", s.Title, l.Role, e)
+				}
+			}
+		}
+	}
+	return out
 }
 
 // shown is where Helvetica has a text, capitals without what reaches below the

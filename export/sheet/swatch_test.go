@@ -3,6 +3,7 @@
 package sheet_test
 
 import (
+	"fmt"
 	"regexp"
 	"slices"
 	"strings"
@@ -99,50 +100,19 @@ func TestSwatches(t *testing.T) {
 				drawings = append(drawings, sheet.CutSheet(p, sheets[0], 1, c), sheet.Die(p, sheets[0], "pieces", c))
 			}
 		}
-		// What stands before names of fabrics, without what tells a strip set.
-		of := map[string]string{}
-		for _, f := range p.Spec.Fabrics {
-			var all []string
-			for _, c := range f.Colours {
-				all = append(all, c.String())
-			}
-			of[f.Key] = strings.Join(all, " ")
-		}
 		told := 0
 		for _, d := range drawings {
-			found := 0
-			for _, x := range d.Texts {
-				if !wordsOfFabrics.MatchString(x.Value) || strings.HasPrefix(x.Value, "feed strips") {
-					continue
-				}
-				if strings.HasPrefix(x.Value, "feed") && len(p.Spec.Strips) == 1 {
-					continue // any side of it lies below
-				}
-				found++
-				got := before(d, x)
-				var want []string
-				for _, name := range regexp.MustCompile(`cloth \d`).FindAllString(x.Value, -1) {
-					want = append(want, of[name])
-				}
-				switch {
-				case d == mat:
-					if len(got) != 1 || !subset(got[0], want[0]) {
-						t.Fatalf("%s: before %q stands %q of %q", d.Title, x.Value, got, want)
-					}
-				case slices.Contains(labels, d):
-					for i := range want {
-						if len(got) < len(want) || strings.Contains(got[i], " ") || !subset(got[i], want[i]) {
-							t.Fatalf("%s: before %q stands %q of %q", d.Title, x.Value, got, want)
-						}
-					}
-				case !slices.Equal(got, want):
-					t.Fatalf("%s: before %q stands %q, want %q", d.Title, x.Value, got, want)
-				}
+			kind := allOfIt
+			switch {
+			case d == mat:
+				kind = alike
+			case slices.Contains(labels, d):
+				kind = single
 			}
-			if slices.Contains(labels, d) {
+			found := named(t, p, d, kind)
+			if kind == single {
 				told += found
-			}
-			if found == 0 && !slices.Contains(labels, d) && !strings.Contains(d.Title, "die") {
+			} else if found == 0 && !strings.Contains(d.Title, "die") {
 				t.Fatalf("%s names no fabric", d.Title)
 			}
 			swatchesLieClear(t, d)
@@ -153,14 +123,36 @@ func TestSwatches(t *testing.T) {
 	})
 }
 
-// subset reports whether all words of a are among those of b.
-func subset(a, b string) bool {
-	for _, w := range strings.Fields(a) {
-		if !slices.Contains(strings.Fields(b), w) {
-			return false
+// Which colours of a fabric a swatch shows.
+const (
+	allOfIt = iota
+	alike   // those of strip sets that are cut alike
+	single  // that of a strip set
+)
+
+// named looks at the swatches before each text that begins with fabrics, and returns
+// how many there are.
+func named(t *rapid.T, p *quilt.Plan, d *draw.Drawing, kind int) (found int) {
+	for _, x := range d.Texts {
+		if !wordsOfFabrics.MatchString(x.Value) || strings.HasPrefix(x.Value, "feed") && !strings.HasSuffix(x.Value, "below") {
+			continue
+		}
+		found++
+		got, want := before(d, x), regexp.MustCompile(`cloth \d`).FindAllString(x.Value, -1)
+		if len(got) != len(want) && kind != single || len(got) < len(want) { // a label's line may be cut short
+			t.Fatalf("%s: before %q stands %q", d.Title, x.Value, got)
+		}
+		for i, key := range want {
+			f := p.Spec.Fabrics[slices.IndexFunc(p.Spec.Fabrics, func(f quilt.Fabric) bool { return f.Key == key })]
+			all := strings.Fields(strings.Trim(fmt.Sprint(f.Colours), "[]"))
+			switch shown := strings.Fields(got[i]); {
+			case slices.ContainsFunc(shown, func(c string) bool { return !slices.Contains(all, c) }),
+				kind == single && len(shown) != 1, kind == allOfIt && !slices.Equal(shown, all):
+				t.Fatalf("%s: before %q stands %q of %q", d.Title, x.Value, got, all)
+			}
 		}
 	}
-	return a != ""
+	return found
 }
 
 func swatchesLieClear(t *rapid.T, d *draw.Drawing) {
