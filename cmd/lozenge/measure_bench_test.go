@@ -147,6 +147,11 @@ func pdfOf(content string, packed bool) string {
 		"<</Type /Page /Parent 2 0 R /MediaBox [0 0 612 792] /Contents 4 0 R>>",
 		fmt.Sprintf("<<%s/Length %d>>stream\n%s\nendstream", filter, len(content), content),
 	}
+	return pdfText(objects)
+}
+
+// pdfText is a PDF of objects, the first its catalog.
+func pdfText(objects []string) string {
 	var b strings.Builder
 	b.WriteString("%PDF-1.6\n")
 	var offsets []int

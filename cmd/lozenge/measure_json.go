@@ -26,6 +26,7 @@ type (
 		Width     float64    `json:"width"`
 		Height    float64    `json:"height"`
 		Diagonals [2]float64 `json:"diagonals"`
+		Bent      float64    `json:"bent"` // how far a side lies off the straight line
 		FoundBy   string     `json:"found_by"`
 	}
 	jsonOutlines struct {
@@ -40,6 +41,7 @@ type (
 		Turned   float64   `json:"turned"`
 		Off      []float64 `json:"off"`
 		Worst    float64   `json:"worst"`
+		Bent     float64   `json:"bent"`
 	}
 )
 
@@ -61,7 +63,7 @@ func measureJSON(reports []fileReport, several bool) any {
 		if q := r.Square; q != nil {
 			one.Square = &jsonMeasuredSquare{
 				u.Of(q.Nominal), u.Of(q.Width), u.Of(q.Height),
-				[2]float64{u.Of(q.Diagonals[0]), u.Of(q.Diagonals[1])}, string(q.FoundBy),
+				[2]float64{u.Of(q.Diagonals[0]), u.Of(q.Diagonals[1])}, u.Of(q.Bent), string(q.FoundBy),
 			}
 		}
 		for i := range r.Pieces {
@@ -77,7 +79,7 @@ func measureJSON(reports []fileReport, several bool) any {
 
 func matchedJSON(p *measure.MatchedPiece, u measure.Unit) jsonMatched {
 	known := p.Name != ""
-	m := jsonMatched{p.Outline, when(known, p.Name), when(known, p.Lean.String()), p.Mirrored, p.Turned, []float64{}, u.Of(p.Worst())}
+	m := jsonMatched{p.Outline, when(known, p.Name), when(known, p.Lean.String()), p.Mirrored, p.Turned, []float64{}, u.Of(p.Worst()), u.Of(p.Bent)}
 	for _, off := range p.Off {
 		m.Off = append(m.Off, u.Of(off))
 	}

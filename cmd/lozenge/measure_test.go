@@ -340,7 +340,7 @@ func TestMeasureJSONKeys(t *testing.T) {
 	}{
 		{m, "format outlines overlaps page reasons square unit verdict"},
 		{m["page"], "height width"},
-		{m["square"], "diagonals found_by height nominal width"},
+		{m["square"], "bent diagonals found_by height nominal width"},
 		{m["outlines"], "closed open"},
 	} {
 		if got := strings.Join(keys(c.of.(map[string]any)), " "); got != c.want {

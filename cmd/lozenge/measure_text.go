@@ -110,6 +110,9 @@ func pieceWords(p *measure.MatchedPiece, u measure.Unit) string {
 		}
 		s += fmt.Sprintf("; vertices off by %s %s", strings.Join(offs, ", "), u)
 	}
+	if p.Bent > exactly {
+		s += "; a side bends by " + u.Format(p.Bent)
+	}
 	if turn := strings.TrimSuffix(fmt.Sprintf("%.1f", p.Turned), ".0"); turn != "0" && turn != "-0" {
 		s += "; turned by " + turn + "°"
 	}

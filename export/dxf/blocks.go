@@ -5,7 +5,6 @@ package dxf
 import (
 	"math"
 
-	"lozenge/export/trace"
 	"lozenge/geometry"
 )
 
@@ -47,7 +46,7 @@ type gatherer struct {
 	take func(item) error
 
 	room [2]builder // for b and head
-	kept trace.Store
+	kept *keeper
 }
 
 // begin begins to gather an entity.
@@ -80,7 +79,7 @@ func (g *gatherer) add(t tag) error {
 			if g.skip {
 				return g.take(item{skipped: head.kind})
 			}
-			it, err := head.finish(&g.kept) // once more, now with its vertices
+			it, err := head.finish(g.kept) // once more, now with its vertices
 			if err != nil {
 				return err
 			}
@@ -107,7 +106,7 @@ func (g *gatherer) finish() error {
 		return nil
 	}
 	g.b = nil
-	it, err := b.finish(&g.kept)
+	it, err := b.finish(g.kept)
 	switch {
 	case err != nil:
 		return err
@@ -118,8 +117,13 @@ func (g *gatherer) finish() error {
 		if g.skip || b.flags&frameFlag != 0 {
 			return nil
 		}
+		if len(b.bulge) > 0 {
+			for len(g.head.bulge) < len(g.head.points) {
+				g.head.bulge = append(g.head.bulge, 0)
+			}
+			g.head.bulge = append(g.head.bulge, b.bulge...)
+		}
 		g.head.points = append(g.head.points, b.points...)
-		g.head.e.Curved = g.head.e.Curved || b.e.Curved
 		return nil
 	}
 	return g.take(it)
@@ -170,7 +174,7 @@ func readBlocks(s *scanner) (map[string]*blockDef, error) {
 			}
 		case t.code == 0 && g == nil:
 			this := def
-			g = &gatherer{take: func(it item) error { this.items = append(this.items, it); return nil }}
+			g = &gatherer{kept: &s.kept, take: func(it item) error { this.items = append(this.items, it); return nil }}
 			return g.add(t)
 		case g != nil:
 			return g.add(t)

@@ -65,7 +65,6 @@ func TestReadPolylines(t *testing.T) {
 		{"other flags too", replaced(triangle, "70 1", "70 129"), closed, nil},
 		{"in space", replaced(triangle, "70 1", "70 9"), closed, nil},
 		{"open", replaced(triangle, "70 1", "70 128"), []Entity{{Line: 6, Layer: "CUT", Points: points}}, nil},
-		{"an arc", replaced(triangle, "30 7", "42 -1"), []Entity{{Line: 6, Layer: "CUT", Points: points, Closed: true, Curved: true}}, nil},
 		{"a vertex of the frame", replaced(triangle, "70 0", "70 16"), []Entity{{Line: 6, Layer: "CUT", Points: points[:2], Closed: true}}, nil},
 		{"seen from below", replaced(triangle, "66 1", "230 -1.0"), []Entity{{Line: 6, Layer: "CUT", Points: mirrored, Closed: true}}, nil},
 		{"in space, whatever its plane", replaced(triangle, "66 1", "210 1", "70 1", "70 9"), closed, nil},

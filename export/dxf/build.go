@@ -5,7 +5,6 @@ package dxf
 import (
 	"math"
 
-	"lozenge/export/trace"
 	"lozenge/geometry"
 )
 
@@ -21,15 +20,20 @@ const (
 	pointShape
 	textShape
 	insertShape
+	arcShape
+	circleShape
+	ellipseShape
+	splineShape
 )
 
 var shapes = map[string]shape{
 	"LWPOLYLINE": lwPolyline, "POLYLINE": polyline, "VERTEX": vertex,
 	"LINE": lineShape, "POINT": pointShape, "TEXT": textShape, "INSERT": insertShape,
+	"ARC": arcShape, "CIRCLE": circleShape, "ELLIPSE": ellipseShape, "SPLINE": splineShape,
 }
 
 // kinds are those of the shapes; those that become no entity have the first.
-var kinds = [insertShape + 1]Kind{lineShape: Line, pointShape: Point, textShape: Text}
+var kinds = [splineShape + 1]Kind{lineShape: Line, pointShape: Point, textShape: Text}
 
 // builder gathers the tags of one entity.
 type builder struct {
@@ -40,11 +44,14 @@ type builder struct {
 	// points are those so far, in memory that is used for every entity in
 	// turn.
 	points []geometry.Point
+	bulge  []float64 // of the side from each point on; those behind the last are 0
 
-	count  tag     // 90 of a polyline; code 0 when it has none
-	x      float64 // of a vertex, waiting for its y
-	wait   tag     // where that x stands; code 0 when none waits
-	at, to place   // 10 and 20, 11 and 21
+	count  tag             // 90 of a polyline; code 0 when it has none
+	x      float64         // of a vertex, waiting for its y
+	wait   tag             // where that x stands; code 0 when none waits
+	at, to place           // 10 and 20, 11 and 21
+	of     map[int]float64 // 40 to 51 of an arc, a circle or an ellipse
+	spline spline
 
 	insert insert
 	normal [3]float64 // of the plane it is drawn in; all 0: straight up
@@ -69,8 +76,11 @@ type item struct {
 // begin makes the builder ready for another entity.
 func (b *builder) begin(t tag) {
 	kind := t.name()
-	*b = builder{kind: kind, shape: shapes[kind], points: b.points[:0]}
+	*b = builder{kind: kind, shape: shapes[kind], points: b.points[:0], bulge: b.bulge[:0]}
 	b.e = Entity{Kind: kinds[b.shape], Line: t.line, Layer: "0"}
+	if b.shape >= arcShape {
+		b.of = map[int]float64{}
+	}
 	b.insert = insert{line: t.line, scale: geometry.Point{X: 1, Y: 1}, columns: 1, rows: 1}
 }
 
@@ -114,17 +124,40 @@ func (b *builder) add(t tag) (err error) {
 		case 70:
 			b.flags, err = t.int()
 		case 42:
-			err = b.bulge(t)
+			err = b.addBulge(t)
 		}
 	case textShape:
 		err = b.addText(t)
 	case insertShape:
 		err = b.addInsert(t)
+	case splineShape:
+		return b.addSpline(t)
+	case arcShape, circleShape, ellipseShape:
+		if t.code >= 40 && t.code <= 51 {
+			b.of[t.code], err = t.float()
+		}
 	}
 	if err != nil {
 		return err
 	}
 	return b.addPlace(t)
+}
+
+func (b *builder) addSpline(t tag) (err error) {
+	var v float64
+	switch t.code {
+	case 10, 20:
+		return b.addVertex(t)
+	case 71:
+		b.spline.degree, err = t.int()
+	case 40:
+		v, err = t.float()
+		b.spline.knots = append(b.spline.knots, v)
+	case 41:
+		v, err = t.float()
+		b.spline.weights = append(b.spline.weights, v)
+	}
+	return err
 }
 
 func (b *builder) addVertex(t tag) (err error) {
@@ -149,14 +182,25 @@ func (b *builder) addVertex(t tag) (err error) {
 			b.wait = tag{}
 		}
 	case 42:
-		err = b.bulge(t)
+		err = b.addBulge(t)
 	}
 	return err
 }
 
-func (b *builder) bulge(t tag) error {
+// addBulge takes the bulge of the side that begins at the last point so far.
+func (b *builder) addBulge(t tag) error {
 	v, err := t.float()
-	b.e.Curved = b.e.Curved || v != 0
+	if v == 0 {
+		return err
+	}
+	at := max(len(b.points)-1, 0)
+	if b.shape == vertex {
+		at = 0 // its point is not there yet
+	}
+	for len(b.bulge) <= at {
+		b.bulge = append(b.bulge, 0)
+	}
+	b.bulge[at] = v
 	return err
 }
 
@@ -213,7 +257,7 @@ func (b *builder) addInsert(t tag) (err error) {
 
 // finish checks what was gathered and keeps its points in the store. The head
 // of a POLYLINE comes out without its vertices.
-func (b *builder) finish(kept *trace.Store) (item, error) {
+func (b *builder) finish(kept *keeper) (item, error) {
 	at := tag{line: b.e.Line}
 	if b.shape == skipped || b.paper || b.shape == polyline && b.flags&(meshFlag|facesFlag) != 0 {
 		return item{skipped: b.kind}, nil
@@ -232,7 +276,7 @@ func (b *builder) finish(kept *trace.Store) (item, error) {
 				return item{}, b.count.errorf("the polyline says it has %d vertices and has %d", n, len(b.points))
 			}
 		}
-	case polyline:
+	case polyline, splineShape:
 	case lineShape:
 		if !(b.at.x && b.at.y && b.to.x && b.to.y) {
 			return item{}, at.errorf("the line lacks a coordinate")
@@ -240,12 +284,18 @@ func (b *builder) finish(kept *trace.Store) (item, error) {
 		b.points = append(b.points, b.at.Point, b.to.Point)
 	default:
 		if !(b.at.x && b.at.y) {
-			what := map[shape]string{vertex: "vertex", pointShape: "point", textShape: "text", insertShape: "insert"}
+			what := map[shape]string{vertex: "vertex", pointShape: "point", textShape: "text", insertShape: "insert",
+				arcShape: "arc", circleShape: "circle", ellipseShape: "ellipse"}
 			return item{}, at.errorf("the %s lacks a coordinate", what[b.shape])
 		}
 		b.points = append(b.points, b.at.Point)
 	}
 	b.e.Closed = b.flags&closedFlag != 0 // the other bits say other things
+	if drawn, err := b.bend(kept); err != nil {
+		return item{}, at.errorf("%v", err)
+	} else if !drawn {
+		return item{skipped: b.kind}, nil
+	}
 	mirrored, err := b.mirrored()
 	if err != nil {
 		return item{}, err
@@ -268,6 +318,38 @@ func (b *builder) finish(kept *trace.Store) (item, error) {
 	return item{insert: &in}, nil
 }
 
+// bend puts the points of a curve in the place of what the file says of it. It
+// reports false for one that can't be followed.
+func (b *builder) bend(kept *keeper) (drawn bool, err error) {
+	radius := b.of[40]
+	across, up := geometry.Point{X: radius}, geometry.Point{Y: radius}
+	switch b.shape {
+	case lwPolyline, polyline:
+		if len(b.bulge) > 0 {
+			b.points, err = kept.bulges(b.points, b.bulge, b.e.Closed)
+		}
+	case arcShape:
+		const degree = math.Pi / 180
+		b.points, b.e.Closed, err = kept.ellipse(b.at.Point, across, up, b.of[50]*degree, around((b.of[51]-b.of[50])*degree))
+	case circleShape:
+		b.points, b.e.Closed, err = kept.ellipse(b.at.Point, across, up, 0, 2*math.Pi)
+	case ellipseShape:
+		// 11 and 21 are its long half axis, 40 how long the other one is to it,
+		// to the left of it as its plane is seen.
+		long := b.to.Point
+		short := geometry.Point{X: -long.Y, Y: long.X}.Mul(radius)
+		if b.normal[2] < 0 {
+			short = short.Mul(-1)
+		}
+		b.points, b.e.Closed, err = kept.ellipse(b.at.Point, long, short, b.of[41], around(b.of[42]-b.of[41]))
+	case splineShape:
+		b.spline.control = b.points
+		b.points, drawn, err = b.spline.points(kept)
+		return drawn, err
+	}
+	return true, err
+}
+
 // Group 70 of a POLYLINE and of a VERTEX.
 const (
 	closedFlag  = 1
@@ -284,6 +366,8 @@ const (
 func (b *builder) mirrored() (bool, error) {
 	switch {
 	case b.shape == lineShape, b.shape == pointShape, b.shape == polyline && b.flags&space3DFlag != 0:
+		return false, nil
+	case (b.shape == ellipseShape || b.shape == splineShape) && b.normal[0] == 0 && b.normal[1] == 0:
 		return false, nil
 	case b.normal == [3]float64{}:
 		return false, nil

@@ -33,7 +33,7 @@ type Kind int
 
 // The kinds that are read.
 const (
-	Polyline Kind = iota // LWPOLYLINE, or POLYLINE with its vertices
+	Polyline Kind = iota // LWPOLYLINE, POLYLINE with its vertices, and curves, which are ARC, CIRCLE, ELLIPSE and SPLINE, in short lines
 	Line                 // LINE, two points
 	Text                 // TEXT, one point: the left end of its baseline
 	Point                // POINT
@@ -50,7 +50,6 @@ type Entity struct {
 	Block  string // the one it came in by, the outermost; "" when drawn outright
 	Points []geometry.Point
 	Closed bool // by its flag
-	Curved bool // some of its edges are arcs, of which Points has the ends
 
 	// Of text.
 	Value  string
@@ -58,7 +57,7 @@ type Entity struct {
 	Turn   geometry.Angle
 }
 
-// Bounds returns the smallest rectangle round all points but those of text, empty when there are none. An arc may reach outside.
+// Bounds returns the smallest rectangle round all points but those of text, empty when there are none.
 func (f *File) Bounds() geometry.Rect {
 	r := geometry.EmptyRect()
 	for _, e := range f.Entities {
@@ -251,7 +250,7 @@ func (f *File) tables(s *scanner) error {
 
 func (f *File) entities(s *scanner, blocks map[string]*blockDef) error {
 	p := &placer{file: f, blocks: blocks, scan: s}
-	g := &gatherer{take: func(it item) error { return p.place(it, nil) }}
+	g := &gatherer{kept: &s.kept, take: func(it item) error { return p.place(it, nil) }}
 	if err := within(s, g.add); err != nil {
 		return err
 	}

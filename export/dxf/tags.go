@@ -95,6 +95,7 @@ type scanner struct {
 	src  string
 	pos  int
 	line int
+	kept keeper // points of what it says
 }
 
 const (

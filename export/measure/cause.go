@@ -112,6 +112,9 @@ func (q *MeasuredSquare) why(unit Unit) []string {
 		out = append(out, fmt.Sprintf("its sides measure %s, %s, %s and %s: opposite sides differ, as in a photograph taken at a slant",
 			unit.Format(s[0]), unit.Format(s[1]), unit.Format(s[2]), unit.Format(s[3])))
 	}
+	if q.Bent > Tolerance(q.Nominal) {
+		out = append(out, fmt.Sprintf("its sides are not straight: they lie up to %s off the straight lines between its corners. Likely cause: a program made curves of lines, or smoothed or rounded them", unit.Format(q.Bent)))
+	}
 	if len(out) == 0 {
 		out = append(out, measures)
 	}

@@ -55,7 +55,6 @@ func FromDXF(f *dxf.File) (*Drawing, error) {
 	}
 	room := make([]geometry.Point, n) // for all points at once
 	page := Page{Paths: make([]Path, 0, len(f.Entities))}
-	curved := 0
 	for i := range f.Entities {
 		e := &f.Entities[i]
 		points := room[:len(e.Points):len(e.Points)]
@@ -72,16 +71,10 @@ func FromDXF(f *dxf.File) (*Drawing, error) {
 			path := dxfPath(e, points)
 			page.Paths = append(page.Paths, path)
 			d.Roles = d.Roles || path.Role != Unknown
-			if e.Curved {
-				curved++
-			}
 		}
 	}
 	page.Width, page.Height = dxfSize(f, k)
 	d.Pages = []Page{page}
-	if curved > 0 {
-		d.Notes = append(d.Notes, fmt.Sprintf("%d lines have arcs in them; they were measured by the ends of the arcs", curved))
-	}
 	kinds := slices.Sorted(maps.Keys(f.Skipped))
 	for _, kind := range kinds[:min(len(kinds), 10)] {
 		d.Notes = append(d.Notes, fmt.Sprintf("%s entities are not measured (%d)", kind, f.Skipped[kind]))

@@ -48,6 +48,9 @@ type Report struct {
 	Reasons        []string
 
 	mirrored bool // by the labels of its diamonds
+	bent     int  // outlines like a piece's with a side that is not straight
+	bentMost float64
+	odd      bool // what is called the calibration square is none
 }
 
 // OK reports whether the file may be used as it is.
@@ -85,7 +88,9 @@ func (d *Drawing) Judge(o Options) *Report {
 		outlines, left := page.outlines(cut)
 		r.Open += len(left)
 		metric := r.Unit == Centimetre || r.Unit == Millimetre
-		q := page.choose(page.squares(outlines, d.Roles), o.Square, metric)
+		found, odd := page.squares(outlines, d.Roles)
+		q := page.choose(found, o.Square, metric)
+		r.odd = r.odd || odd
 		if q == nil {
 			missing++
 		} else {
@@ -93,6 +98,7 @@ func (d *Drawing) Judge(o Options) *Report {
 		}
 		pieces, joined := cutOutlines(page, outlines, cut, q)
 		r.Closed += len(pieces)
+		r.bending(pieces)
 		cutLines += len(pieces) + len(left)
 		r.overlapping(page, cut, q)
 		if m != nil {
@@ -108,6 +114,7 @@ func (d *Drawing) Judge(o Options) *Report {
 	}
 	r.judgeSquare(d, o, cutLines, missing)
 	r.judgeMirror(d)
+	r.judgeBent()
 	if m != nil {
 		r.judgePieces(m, d)
 	}
@@ -177,6 +184,33 @@ func (p *Page) toCut(o outline, cut func(*Path) bool, q *MeasuredSquare) bool {
 	return cut(&p.Paths[o.path]) && (q == nil || o.path != q.path)
 }
 
+// bending counts the outlines of which a side should be straight and is not: all
+// sides of a piece are. A round thing has no corners, and what bends as much as
+// a letter is no side that a program bent.
+func (r *Report) bending(outlines []geometry.Polygon) {
+	for _, g := range outlines {
+		c, bent := corners(g)
+		if bent <= Tolerance(4) || len(c) < 3 {
+			continue
+		}
+		longest := 0.0
+		for _, s := range c.Sides() {
+			longest = max(longest, s.B.Sub(s.A).Len())
+		}
+		if bent < longest/4 {
+			r.bent++
+			r.bentMost = max(r.bentMost, bent)
+		}
+	}
+}
+
+func (r *Report) judgeBent() {
+	if r.bent > 0 && r.Verdict != PageOnly {
+		r.no("%s not straight: a side lies up to %s off the straight line between its corners, and every side of a piece is straight. Likely cause: a program made curves of lines, or smoothed or rounded them",
+			countOf(r.bent, r.Closed), r.Unit.Format(r.bentMost))
+	}
+}
+
 // overlapping counts cut lines that run along each other.
 func (r *Report) overlapping(page *Page, cut func(*Path) bool, q *MeasuredSquare) {
 	n := 0
@@ -209,6 +243,9 @@ func (r *Report) judgeSquare(d *Drawing, o Options, cutLines, missing int) {
 		r.Verdict = PageOnly
 		r.Square = nil
 		r.say("this is a picture in the pixels of a projector: only on the mat has it a size; measure its square there (lozenge calibrate square)")
+		return
+	case q == nil && r.odd:
+		r.no("what the file calls its calibration square is none: it doesn't have four corners")
 		return
 	case q == nil && d.Roles && cutLines == 0 && o.Square == 0:
 		r.Verdict = PageOnly
@@ -259,6 +296,9 @@ func (r *Report) overTheQuilt(q *MeasuredSquare, p *quilt.Plan) {
 		worst = sy
 	}
 	const bed = 60 // inches, a lap quilt's longer side
+	if math.Abs(bed*(worst-1)) < Tolerance(4) {
+		return // it is bent, not large or small
+	}
 	r.say("over a quilt of %s that makes %s too %s", r.Unit.Format(bed), r.Unit.Format(math.Abs(bed*(worst-1))), largeSmall(worst))
 }
 

@@ -4,52 +4,9 @@ package measure
 
 import (
 	"math"
-	"slices"
 
 	"lozenge/geometry"
 )
-
-// same is how near two points must lie, in inches, to be one, and how far a
-// point may lie off a line to lie on it: what no blade and no eye resolves.
-const same = 0.0005
-
-// corners returns the corners of an outline, without points that repeat the
-// one before or lie on the straight line between their neighbours, and
-// counter-clockwise.
-func corners(g geometry.Polygon) geometry.Polygon { return cornersWithin(g, same) }
-
-// cornersWithin is corners for points that lie so near to each other to be one.
-func cornersWithin(g geometry.Polygon, same float64) geometry.Polygon {
-	out := make(geometry.Polygon, 0, len(g))
-	for _, p := range g {
-		if len(out) == 0 || p.Sub(out[len(out)-1]).Len() > same {
-			out = append(out, p)
-		}
-	}
-	for len(out) > 1 && out[0].Sub(out[len(out)-1]).Len() <= same {
-		out = out[:len(out)-1]
-	}
-	straight := func(i, n int) bool {
-		a, p, b := out[(i+n-1)%n], out[i], out[(i+1)%n]
-		d := b.Sub(a)
-		return math.Abs(d.Cross(p.Sub(a))) <= same*d.Len() && p.Sub(a).Dot(b.Sub(p)) >= 0
-	}
-	// Start at a corner, so that none is dropped for what is dropped later.
-	if len(out) > 2 {
-		kept := make(geometry.Polygon, 0, len(out))
-		n := len(out)
-		for i := range out {
-			if !straight(i, n) {
-				kept = append(kept, out[i])
-			}
-		}
-		out = kept
-	}
-	if out.Area() < 0 {
-		slices.Reverse(out)
-	}
-	return out
-}
 
 // outlines returns what is closed on the page, how many cut lines are not, and
 // those that were not joined. Loose lines of one role whose ends meet all the

@@ -22,6 +22,7 @@ type MatchedPiece struct {
 	Shape    geometry.Shape
 	Turned   float64   // degrees counter-clockwise from how it lies in the strip set
 	Off      []float64 // each vertex, from the lower left one of the strip set on
+	Bent     float64   // how far a side lies off the straight line between its corners
 	Mirrored bool      // it is the mirror image of the piece that it is called or that is needed
 }
 
@@ -89,7 +90,7 @@ func candidates(p *quilt.Plan, near float64) []candidate {
 			for _, s := range piece.Seams {
 				c.seams = append(c.seams, geometry.Segment{A: s.A.Mul(k), B: s.B.Mul(k)})
 			}
-			c.outline = cornersWithin(c.outline, near)
+			c.outline, _ = cornersWithin(c.outline, near)
 			c.middle = c.outline.Middle()
 			out = append(out, c)
 		}
@@ -189,13 +190,14 @@ func (m *matcher) match(page *Page, outlines []geometry.Polygon, joined []bool, 
 		}
 		piece := MatchedPiece{Outline: len(m.pieces) + 1}
 		for k, near := range nearness {
-			raw := cornersWithin(g, near)
+			raw, bent := cornersWithin(g, near)
 			trueSize := make(geometry.Polygon, len(raw))
 			for j, p := range raw {
 				trueSize[j] = scaled(p)
 			}
 			if f := m.best(m.candidates[k], trueSize, seams, labels[i]); f != nil {
 				m.describe(&piece, f, raw, labels[i], labelled)
+				piece.Bent = bent
 				break
 			}
 		}
@@ -401,11 +403,7 @@ func apart(g geometry.Polygon, at geometry.Point) float64 {
 	}
 	least := math.Inf(1)
 	for i, p := range g {
-		along, d := 0.0, g[(i+1)%len(g)].Sub(p)
-		if l := d.Dot(d); l > 0 {
-			along = min(max(at.Sub(p).Dot(d)/l, 0), 1)
-		}
-		least = min(least, at.Sub(p.Add(d.Mul(along))).Len())
+		least = min(least, offLine(at, p, g[(i+1)%len(g)]))
 	}
 	return least
 }

@@ -19,6 +19,7 @@ type MeasuredSquare struct {
 	Height    float64    // mean of the two others
 	Sides     [4]float64 // from the lower left corner counter-clockwise
 	Diagonals [2]float64 // from the lower left, from the lower right corner
+	Bent      float64    // how far a side lies off the straight line between its corners
 	FoundBy   FoundBy
 
 	corners geometry.Polygon
@@ -70,7 +71,9 @@ type outline struct {
 
 // squares returns the candidates for the calibration square, of the best kind
 // there is.
-func (p *Page) squares(outlines []outline, roles bool) []*MeasuredSquare {
+//
+// odd says that what the file calls its calibration square is none.
+func (p *Page) squares(outlines []outline, roles bool) (found []*MeasuredSquare, odd bool) {
 	var named, layer, shape []*MeasuredSquare
 	for _, o := range outlines {
 		by := FoundBy("")
@@ -86,11 +89,13 @@ func (p *Page) squares(outlines []outline, roles bool) []*MeasuredSquare {
 		if by == "" && o.role != Square && !boxySquare(o.points.Bounds()) {
 			continue
 		}
-		c := corners(o.points)
+		c, bent := corners(o.points)
 		if len(c) != 4 {
+			odd = odd || by != "" || o.role == Square
 			continue
 		}
 		q := measured(c, by)
+		q.Bent = bent
 		q.path = o.path
 		switch {
 		case by != "":
@@ -106,11 +111,13 @@ func (p *Page) squares(outlines []outline, roles bool) []*MeasuredSquare {
 	}
 	switch {
 	case len(named) > 0:
-		return named
+		return named, false
 	case len(layer) > 0:
-		return layer
+		return layer, false
+	case odd:
+		return nil, true
 	}
-	return shape
+	return shape, false
 }
 
 // boxySquare reports whether a rectangle may be the bounds of what looks like a
@@ -123,7 +130,7 @@ func boxySquare(b geometry.Rect) bool {
 // and right angles, or near enough for one that was stretched a little.
 func (q *MeasuredSquare) looksSquare() bool {
 	low, high := slices.Min(q.Sides[:]), slices.Max(q.Sides[:])
-	if !(low > 0.05) || high > low*maxAspect {
+	if !(low > 0.05) || high > low*maxAspect || q.Bent > low/4 {
 		return false
 	}
 	for i := range q.corners {
@@ -289,9 +296,10 @@ func (q *MeasuredSquare) guess(metric bool) {
 // for one of 4 in or more, and in proportion for a smaller one.
 func Tolerance(side float64) float64 { return min(1./64, side/256) }
 
-// off returns the most by which a side, or a diagonal in proportion, is off.
+// off returns the most by which a side, or a diagonal in proportion, is off, or
+// lies off the straight line.
 func (q *MeasuredSquare) off() float64 {
-	most := 0.0
+	most := q.Bent
 	for _, s := range q.Sides {
 		most = max(most, math.Abs(s-q.Nominal))
 	}

@@ -1,0 +1,227 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"image"
+	"image/png"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"lozenge/export/outside"
+	"lozenge/export/outside/browser"
+)
+
+// trap is a file that draws a calibration square of 4 in and nothing else, or
+// means to look as if it did.
+type trap struct {
+	name    string // with the format as its ending
+	verdict string // the one right answer; "" for a file that is refused
+	says    string
+	file    string
+}
+
+// traps are all of them. Each says why a program that reads the file may draw
+// it otherwise; no file is from anywhere but here.
+func traps() []trap {
+	return append(append(svgTraps(), dxfTraps()...), pdfTraps()...)
+}
+
+const squareSVG = `<rect id="calibration-square" data-size="4in" x="1" y="1" width="4" height="4" fill="none" stroke="#000" stroke-width=".02"/>`
+
+// svgFile is a page of 6 in, a user unit of which is an inch.
+func svgFile(body string) string {
+	return `<svg xmlns="http://www.w3.org/2000/svg" width="6in" height="6in" viewBox="0 0 6 6">` + body + `</svg>`
+}
+
+// svgPath is that square as a path.
+func svgPath(d string) string {
+	return svgFile(`<path id="calibration-square" data-size="4in" d="` + d + `" fill="none" stroke="#000" stroke-width=".02"/>`)
+}
+
+func svgTraps() []trap {
+	const bent = "its sides are not straight: they lie up to "
+	return []trap{
+		{"plain.svg", "true", "", svgFile(squareSVG)},
+		// Curved sides. A quadratic curve reaches half as far as its control
+		// point, a cubic one 3/4, an arc r - sqrt(r^2 - 2^2).
+		{"quadratic.svg", "not true", bent + "0.1 in", svgPath("M1 1Q3 .8 5 1Q5.2 3 5 5Q3 5.2 1 5Q.8 3 1 1Z")},
+		{"one-quadratic.svg", "not true", bent + "0.1999 in", svgPath("M1 1L5 1L5 5L1 5Q.6 3 1 1Z")},
+		{"cubic.svg", "not true", bent + "0.15 in", svgPath("M1 1C2 .8 4 .8 5 1V5H1Z")},
+		{"arc.svg", "not true", bent + "0.202 in", svgPath("M1 1A10 10 0 0 1 5 1A10 10 0 0 1 5 5A10 10 0 0 1 1 5A10 10 0 0 1 1 1Z")},
+		{"inward.svg", "not true", bent + "0.1 in", svgPath("M1 1Q3 1.2 5 1Q4.8 3 5 5Q3 4.8 1 5Q1.2 3 1 1Z")},
+		{"two-halves.svg", "not true", bent + "0.1", svgPath("M1 1Q2 .9 3 .9T5 1V5H1Z")},
+		{"many-lines.svg", "not true", bent + "0.1", svgPath("M1 1L1.5 .955L2 .925L2.5 .905L3 .9L3.5 .905L4 .925L4.5 .955L5 1V5H1Z")},
+		{"straight-curves.svg", "true", "", svgPath("M1 1C2 1 3 1 5 1Q5 2 5 5A0 9 0 0 1 1 5T1 1Z")},
+		{"hardly-bent.svg", "true", "", svgPath("M1 1Q3 .98 5 1V5H1Z")},
+		{"rounded.svg", "not true", "have four corners", svgFile(strings.Replace(squareSVG, "/>", ` rx=".5"/>`, 1))},
+		{"circle.svg", "not true", "have four corners", svgFile(`<circle id="calibration-square" data-size="4in" cx="3" cy="3" r="2" fill="none" stroke="#000" stroke-width=".02"/>`)},
+	}
+}
+
+// dxfFile is a drawing in inches: its header, tables and so on, and entities,
+// with blanks for line ends.
+func dxfFile(head, entities string) string {
+	all := "0 SECTION 2 HEADER 9 $ACADVER 1 AC1015 9 $INSUNITS 70 1 9 $MEASUREMENT 70 0 0 ENDSEC " + head + " 0 SECTION 2 ENTITIES " + entities + " 0 ENDSEC 0 EOF"
+	return strings.Join(strings.Fields(all), "\n") + "\n"
+}
+
+// dxfSquare is the square as a closed polyline with more groups after the
+// vertices.
+func dxfSquare(more [4]string) string {
+	return fmt.Sprintf("0 LWPOLYLINE 100 AcDbEntity 8 SQUARE 100 AcDbPolyline 90 4 70 1 10 1 20 1 %s 10 5 20 1 %s 10 5 20 5 %s 10 1 20 5 %s", more[0], more[1], more[2], more[3])
+}
+
+func dxfTraps() []trap {
+	const bent = "its sides are not straight: they lie up to "
+	line := func(x1, y1, x2, y2 float64) string {
+		return fmt.Sprintf(" 0 LINE 100 AcDbEntity 8 SQUARE 100 AcDbLine 10 %g 20 %g 11 %g 21 %g", x1, y1, x2, y2)
+	}
+	three := line(1, 1, 5, 1) + line(5, 1, 5, 5) + line(5, 5, 1, 5)
+	return []trap{
+		{"plain.dxf", "true", "", dxfFile("", dxfSquare([4]string{}))},
+		// A bulge reaches half the chord times itself.
+		{"bulge.dxf", "not true", bent + "0.1 in", dxfFile("", dxfSquare([4]string{"42 0.05"}))},
+		{"bulges.dxf", "not true", bent + "0.1 in", dxfFile("", dxfSquare([4]string{"42 0.05", "42 0.05", "42 0.05", "42 0.05"}))},
+		{"inward.dxf", "not true", bent + "0.2 in", dxfFile("", dxfSquare([4]string{"", "", "42 -0.1"}))},
+		{"hardly-bent.dxf", "true", "", dxfFile("", dxfSquare([4]string{"42 0.005"}))},
+		{"lines.dxf", "true", "", dxfFile("", three+line(1, 5, 1, 1))},
+		// The circle about 3, 3 - r through both ends.
+		{"line-and-arc.dxf", "not true", bent + "0.8284 in", dxfFile("", three+" 0 ARC 100 AcDbEntity 8 SQUARE 100 AcDbCircle 10 3 20 3 40 2.8284271247461903 100 AcDbArc 50 135 51 225")},
+		{"line-and-spline.dxf", "not true", bent + "0.15 in", dxfFile("", three+" 0 SPLINE 100 AcDbEntity 8 SQUARE 100 AcDbSpline 70 8 71 3 72 8 73 4 74 0 40 0 40 0 40 0 40 0 40 1 40 1 40 1 40 1 10 1 20 5 30 0 10 .8 20 4 30 0 10 .8 20 2 30 0 10 1 20 1 30 0")},
+	}
+}
+
+// pdfFile is a page of 6 in.
+func pdfFile(content string) string {
+	return pdfText([]string{
+		"<</Type /Catalog /Pages 2 0 R>>", "<</Type /Pages /Count 1 /Kids [3 0 R]>>",
+		"<</Type /Page /Parent 2 0 R /MediaBox [0 0 432 432] /Contents 4 0 R>>",
+		fmt.Sprintf("<</Length %d>>stream\n%s\nendstream", len(content), content),
+	})
+}
+
+func pdfTraps() []trap {
+	const bent = "its sides are not straight: they lie up to "
+	return []trap{
+		{"plain.pdf", "true", "", pdfFile("72 72 288 288 re S")},
+		{"curve.pdf", "not true", bent + "0.15 in", pdfFile("72 72 m 144 57.6 288 57.6 360 72 c 360 360 l 72 360 l s")},
+		{"curves.pdf", "not true", bent + "0.15 in", pdfFile("72 72 m 144 57.6 288 57.6 360 72 c 374.4 144 374.4 288 360 360 c 288 374.4 144 374.4 72 360 c 57.6 288 57.6 144 72 72 c s")},
+		{"straight-curves.pdf", "true", "", pdfFile("72 72 m 144 72 288 72 360 72 c 360 360 l 72 360 l s")},
+	}
+}
+
+// ink is the box of what a picture shows, in inches from its upper left corner.
+type ink struct{ width, height float64 }
+
+// inkOf finds what differs from the picture's white ground, of so many pixels to
+// an inch; nothing is a box of no width.
+func inkOf(p image.Image, dpi float64) ink {
+	b := image.Rectangle{}
+	for y := p.Bounds().Min.Y; y < p.Bounds().Max.Y; y++ {
+		for x := p.Bounds().Min.X; x < p.Bounds().Max.X; x++ {
+			if r, g, bl, _ := p.At(x, y).RGBA(); min(r, g, bl) < 0xe000 {
+				b = b.Union(image.Rect(x, y, x+1, y+1))
+			}
+		}
+	}
+	return ink{float64(b.Dx()) / dpi, float64(b.Dy()) / dpi}
+}
+
+func decoded(t *testing.T, data []byte) image.Image {
+	t.Helper()
+	p, err := png.Decode(bytes.NewReader(data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+// measure never says that a file is true when Chromium or librsvg draws the SVG,
+// ezdxf the DXF or poppler the PDF in another size; and each of these files has
+// one right answer.
+func TestMeasureBesideWhatIsDrawn(t *testing.T) {
+	page := browser.Open(t, browser.Options{Width: 700, Height: 700})
+	rsvg, poppler := outside.Tool(t, "rsvg-convert"), outside.Tool(t, "pdftoppm")
+	python := outside.Python(t, "ezdxf")
+	dir := t.TempDir()
+	var drawings []string
+	for _, c := range traps() {
+		file := filepath.Join(dir, c.name)
+		if err := os.WriteFile(file, []byte(c.file), 0o666); err != nil {
+			t.Fatal(err)
+		}
+		if strings.HasSuffix(c.name, ".dxf") {
+			drawings = append(drawings, file)
+		}
+	}
+	var boxes []*[4]float64
+	if err := json.Unmarshal(outside.Run(t, python, append([]string{filepath.Join("testdata", "draw_ezdxf.py")}, drawings...)...), &boxes); err != nil {
+		t.Fatal(err)
+	}
+	const dpi = 96
+	for _, c := range traps() {
+		file := filepath.Join(dir, c.name)
+		verdict := measuredAs(t, file, c)
+		if verdict != c.verdict {
+			t.Errorf("%s: %q, want %q", c.name, verdict, c.verdict)
+		}
+		drawn := map[string]ink{}
+		switch filepath.Ext(file) {
+		case ".svg":
+			if c.verdict != "true" {
+				continue // what it draws does not matter then
+			}
+			page.Navigate(file)
+			drawn["Chromium"] = inkOf(page.Screenshot(), dpi)
+			drawn["librsvg"] = inkOf(decoded(t, outside.Run(t, rsvg, "-b", "white", "-d", fmt.Sprint(dpi), "-p", fmt.Sprint(dpi), file)), dpi)
+		case ".dxf":
+			if b := boxes[0]; b == nil {
+				drawn["ezdxf"] = ink{}
+			} else {
+				drawn["ezdxf"] = ink{b[2] - b[0], b[3] - b[1]}
+			}
+			boxes = boxes[1:]
+		case ".pdf":
+			drawn["poppler"] = inkOf(decoded(t, outside.Run(t, poppler, "-png", "-cropbox", "-r", fmt.Sprint(dpi), file)), dpi)
+		}
+		for who, ink := range drawn {
+			// Half a per cent, and what a line is wide on either side.
+			off := max(math.Abs(ink.width-4), math.Abs(ink.height-4))
+			if verdict == "true" && off > 0.005*4+2./dpi {
+				t.Errorf("%s: called true, and %s draws it %.3f by %.3f in", c.name, who, ink.width, ink.height)
+			}
+		}
+	}
+}
+
+// measuredAs runs measure on a trap and returns the verdict, "" for a refusal,
+// having seen that the status goes with it and that the right words are said.
+func measuredAs(t *testing.T, file string, c trap) string {
+	t.Helper()
+	var out, talk bytes.Buffer
+	status := run([]string{"measure", "--json", file}, nil, &out, &talk)
+	if status == statusUsage {
+		if !strings.Contains(talk.String(), c.says) || out.Len() > 0 {
+			t.Errorf("%s: no %q in %s", c.name, c.says, talk.String())
+		}
+		return ""
+	}
+	var m jsonMeasure
+	if err := json.Unmarshal(out.Bytes(), &m); err != nil {
+		t.Fatalf("%s: %v: %s%s", c.name, err, out.String(), talk.String())
+	}
+	if all := strings.Join(m.Reasons, "\n"); !strings.Contains(all, c.says) {
+		t.Errorf("%s: no %q in %s", c.name, c.says, all)
+	}
+	if (status == statusDone) != (m.Verdict == "true" || m.Verdict == "page only") {
+		t.Errorf("%s: status %d and %q", c.name, status, m.Verdict)
+	}
+	return m.Verdict
+}
