@@ -14,7 +14,7 @@ import (
 	"testing"
 
 	"lozenge/cmd/internal/pattern"
-	"lozenge/cmd/internal/table"
+	"lozenge/cmd/internal/spreadsheet"
 	"lozenge/geometry"
 )
 
@@ -92,7 +92,7 @@ func FuzzMeasuredWidths(f *testing.F) {
 		if err := json.Unmarshal(out.Bytes(), &got); err != nil {
 			t.Fatal(err)
 		}
-		tab, err := table.Parse("-", []byte(text), widths...)
+		tab, err := spreadsheet.Parse("-", []byte(text), widths...)
 		if err != nil {
 			t.Fatal(err)
 		}

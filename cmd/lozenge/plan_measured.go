@@ -10,7 +10,7 @@ import (
 	"strings"
 
 	"lozenge/cmd/internal/problem"
-	"lozenge/cmd/internal/table"
+	"lozenge/cmd/internal/spreadsheet"
 	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
@@ -22,12 +22,12 @@ var widths = []string{"strip_set", "left", "middle", "right", "seam?", "bow?"}
 // readMeasured reads the widths of the strip sets and plans anew. A line with a
 // number alone is a strip set that is not sewn yet.
 func (t talk) readMeasured(path string, p *quilt.Plan) (*quilt.Measured, error) {
-	tab, err := table.Read(path, t.in, widths...)
+	tab, err := spreadsheet.Read(path, t.in, widths...)
 	if err != nil {
 		return nil, err
 	}
 	var readings []quilt.Reading
-	rows := map[string]table.Row{}
+	rows := map[string]spreadsheet.Row{}
 	for _, row := range tab.Rows {
 		if !row.NoMore() || !slices.ContainsFunc(widths[1:4], row.Has) {
 			continue

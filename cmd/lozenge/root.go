@@ -47,6 +47,7 @@ a die maker.`,
 		bookletCommand(t),
 		calibrateCommand(t),
 		measureCommand(t),
+		tableCommand(t),
 		liveCommand(t),
 		makeCommand(t),
 	)

@@ -21,8 +21,8 @@ import (
 	"pgregory.net/rapid"
 
 	"lozenge/calibrate"
-	"lozenge/cmd/internal/live"
 	"lozenge/cmd/internal/pattern"
+	"lozenge/cmd/internal/table"
 	"lozenge/export/measure"
 	"lozenge/export/outside"
 	"lozenge/export/outside/virtual"
@@ -592,7 +592,7 @@ func ofFrames(list string) facts {
 // ofPage returns the facts of the page at the table: it is taken to the cuts,
 // past all strip sets, and to the picture of the quilt.
 func ofPage(p *quilt.Plan, given *calibrate.File, dir string) (facts, error) {
-	s, err := live.New(live.Config{Plan: p, Given: given, GivenName: "mat", Folder: dir, Listen: "127.0.0.1:0"})
+	s, err := table.New(table.Config{Plan: p, Given: given, GivenName: "mat", Folder: dir, Listen: "127.0.0.1:0"})
 	if err != nil {
 		return nil, err
 	}

@@ -5,13 +5,13 @@ package readings
 import (
 	"lozenge/calibrate"
 	"lozenge/cmd/internal/problem"
-	"lozenge/cmd/internal/table"
+	"lozenge/cmd/internal/spreadsheet"
 	"lozenge/geometry"
 )
 
 // Parse reads a table from its text, as [Read] does.
 func Parse(name string, data []byte, unit geometry.Unit) ([]calibrate.Reading, []problem.Problem, error) {
-	t, err := table.Parse(name, data, columns...)
+	t, err := spreadsheet.Parse(name, data, columns...)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -12,7 +12,7 @@ import (
 
 	"lozenge/calibrate"
 	"lozenge/cmd/internal/problem"
-	"lozenge/cmd/internal/table"
+	"lozenge/cmd/internal/spreadsheet"
 	"lozenge/export"
 	"lozenge/geometry"
 )
@@ -30,14 +30,14 @@ const mostPoint = 9999
 // are in unit. The warnings say which lengths are read in a way that may not
 // be meant. The error is a [problem.List].
 func Read(path string, stdin io.Reader, unit geometry.Unit) ([]calibrate.Reading, []problem.Problem, error) {
-	t, err := table.Read(path, stdin, columns...)
+	t, err := spreadsheet.Read(path, stdin, columns...)
 	if err != nil {
 		return nil, nil, err
 	}
 	return from(t, unit)
 }
 
-func from(t *table.Table, unit geometry.Unit) ([]calibrate.Reading, []problem.Problem, error) {
+func from(t *spreadsheet.Table, unit geometry.Unit) ([]calibrate.Reading, []problem.Problem, error) {
 	if n := len(t.Rows); n > calibrate.MostReadings {
 		return nil, nil, problem.List{{
 			File:    t.File,

@@ -3,13 +3,13 @@
 package scrapbin
 
 import (
-	"lozenge/cmd/internal/table"
+	"lozenge/cmd/internal/spreadsheet"
 	"lozenge/geometry/quilt"
 )
 
 // Parse reads a table from its text, as [Read] does.
 func Parse(name string, data []byte, spec quilt.Spec) (*Bin, error) {
-	t, err := table.Parse(name, data, Columns...)
+	t, err := spreadsheet.Parse(name, data, Columns...)
 	if err != nil {
 		return nil, err
 	}

@@ -14,7 +14,7 @@ import (
 
 	"lozenge/cmd/internal/pattern"
 	"lozenge/cmd/internal/problem"
-	"lozenge/cmd/internal/table"
+	"lozenge/cmd/internal/spreadsheet"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/scraps"
@@ -29,21 +29,21 @@ type Bin struct {
 	Scraps   []scraps.Scrap
 	Lines    []int // of each scrap in the file
 	Warnings []problem.Problem
-	table    *table.Table
-	rows     []table.Row
+	table    *spreadsheet.Table
+	rows     []spreadsheet.Row
 }
 
 // Read reads the table at path for a pattern; "-" is standard input. Lengths
 // without a unit are in the pattern's. The error is a [problem.List].
 func Read(path string, stdin io.Reader, spec quilt.Spec) (*Bin, error) {
-	t, err := table.Read(path, stdin, Columns...)
+	t, err := spreadsheet.Read(path, stdin, Columns...)
 	if err != nil {
 		return nil, err
 	}
 	return from(t, spec)
 }
 
-func from(t *table.Table, spec quilt.Spec) (*Bin, error) {
+func from(t *spreadsheet.Table, spec quilt.Spec) (*Bin, error) {
 	if n := len(t.Rows); n > scraps.MaxScraps {
 		return nil, problem.List{{File: t.File, Message: fmt.Sprintf("has %d lines, more than %d", n, scraps.MaxScraps), Hint: "put scraps that are alike into one line, with their count"}}
 	}
@@ -60,7 +60,7 @@ func from(t *table.Table, spec quilt.Spec) (*Bin, error) {
 	return b, nil
 }
 
-func scrap(row table.Row, spec quilt.Spec) (s scraps.Scrap, good bool) {
+func scrap(row spreadsheet.Row, spec quilt.Spec) (s scraps.Scrap, good bool) {
 	if !row.NoMore() {
 		return s, false
 	}
@@ -104,7 +104,7 @@ func scrap(row table.Row, spec quilt.Spec) (s scraps.Scrap, good bool) {
 var yards = regexp.MustCompile(`(?i)(^|[^a-z])(yds?|yards?)([^a-z]|$)`)
 
 // known checks that a fabric is one of the pattern's.
-func known(row table.Row, spec quilt.Spec, key string) {
+func known(row spreadsheet.Row, spec quilt.Spec, key string) {
 	keys := spec.StripFabrics()
 	if !slices.Contains(keys, key) && !slices.ContainsFunc(spec.Fabrics, func(f quilt.Fabric) bool { return f.Key == key }) {
 		row.Fail("fabric", "fabric: "+problem.Show(key)+" is no fabric of the pattern", "its strips are of "+strings.Join(keys, ", "))

@@ -1,0 +1,294 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package table
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"testing"
+
+	"lozenge/calibrate"
+	"lozenge/export/frames"
+	"lozenge/export/outside/virtual"
+	"lozenge/geometry"
+	"lozenge/geometry/strip"
+)
+
+func mapOf(t testing.TB, p virtual.Projector) *calibrate.Map {
+	t.Helper()
+	f, err := p.Calibrated(calibrate.Grid{Columns: 5, Rows: 5})
+	if err != nil {
+		t.Fatal(err)
+	}
+	m, err := f.Map()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m
+}
+
+// Step by step to the end: every cut line of every strip set is shown once to
+// be cut, a piece is free before its tips are blunted, what is done only
+// grows, and at the end the quilt is whole.
+func TestStepByStep(t *testing.T) {
+	for _, name := range []string{"tide-lap", "meadow-cot", "ember-throw"} {
+		for _, wide := range []float64{38, 27} {
+			t.Run(name, func(t *testing.T) {
+				p := planOf(t, name)
+				mat := virtual.Tilted()
+				mat.Wide = wide
+				c, err := newCutting(p, mapOf(t, mat))
+				if err != nil {
+					t.Fatal(err)
+				}
+				cut := map[[2]int]bool{}
+				var before [2]int
+				filled := 0
+				at := place{}
+				for n := 0; at != c.end(); n++ {
+					if n > 5000 {
+						t.Fatal("no end")
+					}
+					w := c.way(at)
+					st := w.steps[at.Step]
+					for _, number := range st.cuts {
+						key := [2]int{at.StripSet, number}
+						if cut[key] {
+							t.Errorf("cut %d of strip set %d comes twice", number, at.StripSet)
+						}
+						cut[key] = true
+					}
+					if st.kind == tipsStep && !cut[[2]int{at.StripSet, frees(w, st.piece)}] {
+						t.Errorf("strip set %d: the tips of piece %d come before it is free", at.StripSet, st.piece)
+					}
+					done := c.done(at)
+					for lean := range done {
+						if done[lean] < before[lean] {
+							t.Errorf("%v after %v", done, before)
+						}
+					}
+					before = done
+					if n%17 == 0 {
+						now := count(c.filled(at))
+						if now < filled || now > done[0]+done[1] {
+							t.Errorf("%d places filled, %d before, %v pieces", now, filled, done)
+						}
+						filled = now
+					}
+					if s := c.find(c.stopAt(at)); s != at {
+						t.Errorf("%+v is kept as %+v and found as %+v", at, c.stopAt(at), s)
+					}
+					next := c.next(at)
+					if c.before(next) != at {
+						t.Errorf("before %+v comes %+v, not %+v", next, c.before(next), at)
+					}
+					at = next
+				}
+				if c.next(at) != at || c.find(c.stopAt(at)) != at {
+					t.Error("the end is not the end")
+				}
+				all := 0
+				for k := range c.of {
+					all += len(c.way(place{StripSet: k}).row.Cuts())
+				}
+				if len(cut) != all {
+					t.Errorf("%d cuts of %d were shown", len(cut), all)
+				}
+				if c.done(at) != c.total || count(c.filled(at)) != len(p.Pieces) {
+					t.Errorf("at the end %v of %v are done, %d of %d places are filled", c.done(at), c.total, count(c.filled(at)), len(p.Pieces))
+				}
+				if c.before(place{}) != (place{}) {
+					t.Error("before the beginning comes something")
+				}
+			})
+		}
+	}
+}
+
+// frees returns the cut after which a piece lies free: the later of the two
+// across the strip set at its sides.
+func frees(w *way, piece int) int {
+	last := 0
+	outline := w.row.Piece(piece).Outline
+	for _, c := range w.row.Cuts() {
+		if c.Kind == strip.TipTrimCut {
+			continue
+		}
+		d := c.Line.B.Sub(c.Line.A)
+		on := 0
+		for _, p := range outline {
+			if off := d.Cross(p.Sub(c.Line.A)) / d.Len(); off > -1e-9 && off < 1e-9 {
+				on++
+			}
+		}
+		if on >= 2 {
+			last = max(last, c.Number)
+		}
+	}
+	return last
+}
+
+func count(b []bool) (n int) {
+	for _, v := range b {
+		if v {
+			n++
+		}
+	}
+	return n
+}
+
+// What is kept for a stop that the plan does not have is the beginning.
+func TestFindsOnlyWhatThereIs(t *testing.T) {
+	c, err := newCutting(planOf(t, "tide-lap"), mapOf(t, virtual.Tilted()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, s := range []stop{{StripSet: -1}, {StripSet: 999}, {StripSet: 27}} {
+		if at := c.find(s); at != (place{}) {
+			t.Errorf("%+v is found at %+v", s, at)
+		}
+	}
+	if at := c.find(stop{3, "slide", 777}); at != (place{StripSet: 3}) {
+		t.Errorf("%+v", at)
+	}
+}
+
+// The bright line is the cut that is spoken of, dim is the next one, and what
+// is cut is gone.
+func TestWhatIsDrawn(t *testing.T) {
+	plan := planOf(t, "tide-lap")
+	p := sits(t, plan, t.TempDir(), virtual.Tilted())
+	v := p.cuts()
+	kinds := func(v *view) map[string]int {
+		out := map[string]int{}
+		for _, l := range v.Lines {
+			out[l.As]++
+		}
+		return out
+	}
+	k := kinds(v)
+	if k[asNow] != 0 || k[asNext] != 1 || k[asSeam] == 0 || k[asRim] < 3 {
+		t.Errorf("laying down: %v", k)
+	}
+	later := k[asLater]
+	v = p.presses(" ")
+	if k = kinds(v); k[asNow] != 1 || k[asNext] != 1 || k[asLater] != later-1 || len(v.Fills) != 0 {
+		t.Errorf("%q: %v, %d fills", v.Say, k, len(v.Fills))
+	}
+	v = p.presses(" ")
+	if k = kinds(v); k[asNow] != 1 || k[asNext] != 1 || k[asLater] != later-2 || len(v.Fills) != 1 {
+		t.Errorf("%q: %v, %d fills", v.Say, k, len(v.Fills))
+	}
+	for !strings.HasPrefix(v.Say, "Blunt the tips") {
+		v = p.presses(" ")
+	}
+	if k = kinds(v); k[asNow] != 2 || k[asNext] != 2 {
+		t.Errorf("%q: %v", v.Say, k)
+	}
+	for !strings.HasPrefix(v.Say, "Slide") {
+		v = p.presses(" ")
+	}
+	if k = kinds(v); k[asLineUp] != 1 || k[asNow] != 0 || k[asNext] != 1 {
+		t.Errorf("%q: %v", v.Say, k)
+	}
+	colour := func(k int) string { return plan.Colours(k)[0].String() }
+	if v.Strips[0].Name != "Shell" || !strings.HasPrefix(v.Strips[1].Name, "Tide blues ") || v.Strips[1].Colour != colour(0) {
+		t.Errorf("%+v", v.Strips)
+	}
+	v = p.presses("PageDown")
+	cut := plan.Row(plan.Fewest.Layouts[0]).Pieces
+	all, sets := [2]int{}, len(plan.Fewest.Layouts)
+	for _, l := range plan.Fewest.Layouts {
+		for _, pc := range plan.Row(l).Pieces {
+			all[pc.Lean]++
+		}
+	}
+	if !strings.HasPrefix(v.Say, "Lay strip set 2") || v.Strips[1].Colour != colour(1) || !strings.Contains(v.More[0], fmt.Sprintf("%d strip sets left after this one", sets-2)) || !strings.Contains(v.More[1], fmt.Sprintf("%d of %d right-leaning, 0 of %d left-leaning", len(cut), all[0], all[1])) {
+		t.Errorf("%q %q %+v", v.Say, v.More, v.Strips)
+	}
+	for range 30 {
+		v = p.presses("PageDown")
+	}
+	if v.Say != "All pieces are cut." || !strings.Contains(v.More[0], fmt.Sprintf("%d of %d", all[0], all[0])) {
+		t.Errorf("%q %q", v.Say, v.More)
+	}
+	v = p.presses("q")
+	if v.Quilt == nil || len(v.Quilt.Cells) != len(p.s.plan.Pieces) || !v.Quilt.Cells[0].Done {
+		t.Errorf("%+v", v.Quilt)
+	}
+	p.presses("q")
+	if v = p.presses("Backspace"); !strings.HasPrefix(v.Say, "Blunt the tips of this left-leaning diamond") {
+		t.Errorf("%q", v.Say)
+	}
+}
+
+// The piece that is shown is as large on the mat as the plan has it, and
+// leans as it is named, or the other way when it is seen from the wrong side.
+func TestPieceAtTrueSize(t *testing.T) {
+	for _, name := range []string{"tide-lap", "meadow-cot"} {
+		p := sits(t, planOf(t, name), t.TempDir(), virtual.Tilted())
+		p.cuts()
+		v := p.presses("p")
+		kinds := len(p.s.kinds())
+		for i := range kinds {
+			k := p.s.kinds()[i]
+			var g geometry.Polygon
+			for _, l := range v.Lines {
+				if l.As == asNow {
+					x, y := p.mat.Land(l.Points[0], l.Points[1])
+					g = append(g, geometry.Point{X: x, Y: y})
+				}
+			}
+			u := p.s.unit()
+			want := p.s.plan.Set.Piece(k.shape, k.lean)
+			area := u.Inches(u.Inches(want.Outline.Area()))
+			if len(g) != len(want.Outline) || !(g.Area() > area*0.995 && g.Area() < area*1.005) {
+				t.Errorf("%s %q: %d corners, %.4f sq in, should be %d and %.4f", name, v.Say, len(g), g.Area(), len(want.Outline), area)
+			}
+			// The centre of the upper half lies to the right of the lower's in
+			// what leans right.
+			if k.shape == geometry.Diamond {
+				box := g.Bounds()
+				middle := (box.Min.Y + box.Max.Y) / 2
+				upper := g.Within(geometry.Rect{Min: geometry.Point{X: box.Min.X, Y: middle}, Max: box.Max}).Bounds()
+				right := upper.Max.X-box.Min.X > box.Width()-1e-3
+				seen := right == (k.lean == geometry.Right)
+				if seen != (p.s.plan.Spec.Face == 0) {
+					t.Errorf("%s %q, face %v: leans right on the mat: %v", name, v.Say, p.s.plan.Spec.Face, right)
+				}
+			}
+			v = p.presses("ArrowRight")
+		}
+		if v = p.presses("p"); v.Stage != "cut" {
+			t.Errorf("%+v", v)
+		}
+	}
+}
+
+// A picture that is too small for the strip set says so, and what to do.
+func TestTooSmall(t *testing.T) {
+	mat := virtual.Tilted()
+	mat.Wide = 21
+	_, err := newCutting(planOf(t, "ember-throw"), mapOf(t, mat))
+	if err != nil {
+		var unfit *frames.FitError
+		if !errors.As(err, &unfit) {
+			t.Fatal(err)
+		}
+	}
+	mat.Wide = 19.5
+	p := sits(t, planOf(t, "meadow-cot"), t.TempDir(), mat)
+	p.s.plan.Set.Width *= 3
+	p.calibrates()
+	v := p.presses(" ")
+	if v.Stage != "cut" || !strings.Contains(v.Say, "raise the projector") {
+		t.Errorf("%q %q", v.Say, v.More)
+	}
+	for _, key := range []string{" ", "p", "q", "Home"} {
+		p.presses(key)
+	}
+	if v = p.presses("n"); v.Stage != "begin" {
+		t.Errorf("%+v", v)
+	}
+}

@@ -1,0 +1,188 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package table
+
+import (
+	"context"
+	"crypto/subtle"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"log"
+	"net"
+	"net/http"
+	"strings"
+	"time"
+
+	"lozenge/calibrate"
+	"lozenge/geometry/quilt"
+)
+
+// Config is what a server is made for.
+type Config struct {
+	Plan *quilt.Plan // must have strip sets
+	// Given is a calibration to offer before all others, nil for none, and
+	// GivenName what to call it.
+	Given     *calibrate.File
+	GivenName string
+	Folder    string // for what is kept; made when first needed
+	Listen    string // host:port; port 0 is any that is free
+}
+
+// Server is a page under way.
+type Server struct {
+	listener net.Listener
+	http     *http.Server
+	token    string
+	guard    guard
+	session  *session
+}
+
+// The bounds of a request. An action takes a few hundred bytes.
+const (
+	mostHeader = 8 << 10
+	mostBody   = 16 << 10
+)
+
+// New begins to listen. The error is that of the network; [Server.Serve]
+// answers.
+func New(c Config) (*Server, error) {
+	listener, err := net.Listen("tcp", c.Listen)
+	if err != nil {
+		return nil, err
+	}
+	addr := listener.Addr().(*net.TCPAddr)
+	s := &Server{listener: listener, token: newToken(), guard: newGuard(c.Listen, addr), session: newSession(c)}
+	s.http = &http.Server{
+		Handler:           s,
+		ReadHeaderTimeout: 5 * time.Second,
+		ReadTimeout:       10 * time.Second,
+		WriteTimeout:      30 * time.Second,
+		IdleTimeout:       2 * time.Minute,
+		MaxHeaderBytes:    mostHeader,
+		// Or else "OPTIONS *" would be answered without a look at who asks.
+		DisableGeneralOptionsHandler: true,
+		// What strangers send is nothing to fill the terminal with.
+		ErrorLog: log.New(io.Discard, "", 0),
+	}
+	return s, nil
+}
+
+// Address returns the page's address.
+func (s *Server) Address() string {
+	addr := s.listener.Addr().(*net.TCPAddr)
+	host := addr.IP.String()
+	if addr.IP.IsUnspecified() {
+		host = reachable()
+	}
+	return fmt.Sprintf("http://%s/%s/", net.JoinHostPort(host, fmt.Sprint(addr.Port)), s.token)
+}
+
+// Public reports whether other computers can reach the server.
+func (s *Server) Public() bool { return !s.listener.Addr().(*net.TCPAddr).IP.IsLoopback() }
+
+// reachable returns an address of this computer on its network.
+func reachable() string {
+	all, _ := net.InterfaceAddrs() // none, then
+	for _, a := range all {
+		if n, ok := a.(*net.IPNet); ok && !n.IP.IsLoopback() && n.IP.To4() != nil {
+			return n.IP.String()
+		}
+	}
+	return "127.0.0.1"
+}
+
+// Serve answers until the context ends, and then sees to it that what is to
+// be kept is kept. The error is nil when it ended as it should.
+func (s *Server) Serve(ctx context.Context) error {
+	ended := make(chan error, 1)
+	go func() { ended <- s.http.Serve(s.listener) }()
+	var err error
+	select {
+	case err = <-ended:
+	case <-ctx.Done():
+		last, cancel := context.WithTimeout(context.Background(), 2*time.Second)
+		if s.http.Shutdown(last) != nil {
+			s.http.Close()
+		}
+		cancel()
+		err = <-ended
+	}
+	if errors.Is(err, http.ErrServerClosed) {
+		err = nil
+	}
+	return errors.Join(err, s.session.close())
+}
+
+// ServeHTTP answers one request.
+func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) {
+	for name, value := range headers {
+		w.Header().Set(name, value)
+	}
+	if !s.guard.allows(r) {
+		http.Error(w, "this address is for the page itself", http.StatusForbidden)
+		return
+	}
+	token, name, ok := strings.Cut(strings.TrimPrefix(r.URL.Path, "/"), "/")
+	if !ok || subtle.ConstantTimeCompare([]byte(token), []byte(s.token)) != 1 {
+		http.Error(w, "nothing is here; open the whole address that lozenge printed", http.StatusNotFound)
+		return
+	}
+	switch {
+	case name == "view" && r.Method == http.MethodGet:
+		s.answer(w, s.session.now())
+	case name == "do":
+		s.act(w, r)
+	case r.Method == http.MethodGet || r.Method == http.MethodHead:
+		data, kind, ok := pageFile(name)
+		if !ok {
+			http.Error(w, "nothing is here", http.StatusNotFound)
+			return
+		}
+		w.Header().Set("Content-Type", kind)
+		w.Write(data)
+	default:
+		w.Header().Set("Allow", "GET, HEAD")
+		http.Error(w, "only to be read", http.StatusMethodNotAllowed)
+	}
+}
+
+func (s *Server) act(w http.ResponseWriter, r *http.Request) {
+	if r.Method != http.MethodPost {
+		w.Header().Set("Allow", "POST")
+		http.Error(w, "send an action", http.StatusMethodNotAllowed)
+		return
+	}
+	// A form on a page of somebody else's can't send this type.
+	if r.Header.Get("Content-Type") != "application/json" {
+		http.Error(w, "send application/json", http.StatusUnsupportedMediaType)
+		return
+	}
+	data, err := io.ReadAll(http.MaxBytesReader(w, r.Body, mostBody))
+	var large *http.MaxBytesError
+	switch {
+	case errors.As(err, &large):
+		http.Error(w, "too large", http.StatusRequestEntityTooLarge)
+		return
+	case err != nil:
+		http.Error(w, "it ended too early", http.StatusBadRequest)
+		return
+	}
+	a, err := parseAction(data)
+	if err != nil {
+		http.Error(w, err.Error(), http.StatusBadRequest)
+		return
+	}
+	s.answer(w, s.session.do(a))
+}
+
+func (s *Server) answer(w http.ResponseWriter, v *view) {
+	data, err := json.Marshal(v)
+	if err != nil { // a number that is none
+		http.Error(w, "this can't be shown", http.StatusInternalServerError)
+		return
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.Write(data)
+}

@@ -1,0 +1,230 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package table
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"sync"
+	"time"
+
+	"lozenge/calibrate"
+	"lozenge/export/onmat"
+	"lozenge/export/words"
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+)
+
+// session is all that is known while the page is open. It outlives the page:
+// one that is loaded anew goes on where the last one was.
+type session struct {
+	mu     sync.Mutex
+	plan   *quilt.Plan
+	keeper keeper
+	given  *calibrate.File
+	name   string // of the given calibration
+
+	serial  int
+	window  *window // nil until the page told
+	stage   stage
+	turned  bool // words upside down before anything is calibrated
+	look    look
+	notes   []string // for the next view
+	using   *using   // nil before something is calibrated
+	cutting *cutting // nil before the first cut with a calibration
+	at      place
+	stop    *stop // where at is, once something was cut
+
+	closed bool
+	stops  *saver[stop]
+	looks  *saver[look]
+}
+
+// using is the calibration in use.
+type using struct {
+	kept
+	m       *calibrate.Map
+	caution string // what is said as long as it is in use, or ""
+	square  string // the same of the check square
+}
+
+// stage is one part of the way: it says what to show and hears what was done.
+type stage interface {
+	show(*session, *view)
+	hear(*session, action)
+}
+
+func newSession(c Config) *session {
+	s := &session{
+		plan: c.Plan, keeper: keeper{c.Folder}, given: c.Given, name: c.GivenName,
+		stage: &beginning{},
+	}
+	s.keeper.sweep(time.Now())
+	s.look = s.keeper.lastLook()
+	s.stops = newSaver(func(at stop) error { return s.keeper.keepStop(s.plan, at) })
+	s.looks = newSaver(func(l look) error { return s.keeper.save(l, lookFile) })
+	return s
+}
+
+// close sees to it that what is to be kept is kept.
+func (s *session) close() error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.closed {
+		return nil
+	}
+	s.closed = true
+	return errors.Join(s.stops.close(), s.looks.close())
+}
+
+// do hears an action and returns what to show.
+func (s *session) do(a action) *view {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.notes = nil
+	switch a.Do {
+	case doWindow:
+		s.seeWindow(*a.Window)
+	case doLook:
+		s.look = *a.Look
+		if !s.closed {
+			s.looks.put(s.look)
+		}
+	default:
+		s.stage.hear(s, a)
+	}
+	s.serial++
+	return s.view()
+}
+
+// now returns what to show.
+func (s *session) now() *view {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.view()
+}
+
+func (s *session) view() *view {
+	v := &view{Serial: s.serial, Look: s.look, Side: "middle", Face: words.Face(s.plan.Spec.Face)}
+	if s.window != nil {
+		v.Screen = s.window.device()
+	}
+	v.Notes = append(v.Notes, s.notes...)
+	switch {
+	case s.using != nil:
+		v.Turn = onmat.Turn(s.using.m)
+	case s.turned:
+		v.Turn = 2
+	}
+	s.stage.show(s, v)
+	if s.using != nil {
+		for _, text := range []string{s.using.square, s.using.caution} {
+			if text != "" {
+				v.Notes = append(v.Notes, text)
+			}
+		}
+		v.Notes = append(v.Notes, s.changes()...)
+	}
+	if err := s.stops.err(); err != nil {
+		v.Notes = append(v.Notes, fmt.Sprintf("Where you are can't be kept: %v.", err))
+	}
+	if s.window != nil && !s.window.Awake {
+		v.Notes = append(v.Notes, s.sleepWords())
+	}
+	if s.using != nil && !s.fits() {
+		v.Panel, v.Quilt, v.Fills, v.Lines, v.Words = nil, nil, nil, nil, nil
+	}
+	v.Keys = append(v.Keys, commonKeys...)
+	return v
+}
+
+func (s *session) sleepWords() string {
+	if !s.window.Secure {
+		return "From another computer the page can't keep the screen awake: switch sleep off in the computer's settings."
+	}
+	return "This browser does not keep the screen awake: switch sleep off in the computer's settings."
+}
+
+// commonKeys are there at every stage.
+var commonKeys = []keyHelp{
+	{"F", "full screen, and back"},
+	{"T, shift T", "lines thicker, thinner"},
+	{"C", "another colour"},
+	{"G", "light or dark ground"},
+	{"B, shift B", "brighter, dimmer"},
+	{"+, -", "larger words, smaller words"},
+	{"?", "this list, and away again"},
+}
+
+// changes says what is not as it was when the calibration in use was made.
+func (s *session) changes() []string {
+	if s.window == nil {
+		return nil
+	}
+	var out []string
+	if w := s.using.Window; w != nil {
+		out = w.Changes(s.window.kept())
+	}
+	if len(out) == 0 && s.using.Screen != s.window.device() {
+		out = append(out, fmt.Sprintf("This calibration was made for a picture of %v pixels, and this one has %v: make the window fill the screen as it did (F or F11).", s.using.Screen, s.window.device()))
+	}
+	if at := s.using.Stood; at != nil && len(out) == 0 && *at != [2]int{s.window.Left, s.window.Top} {
+		out = append(out, "The window was moved on the screen, and the lines with it: make it fill the screen as it did (F11), or move it back.")
+	}
+	if s.window.Pinch != 1 {
+		out = append(out, "The page is spread with two fingers: bring it back to its own size.")
+	}
+	if len(out) > 0 {
+		out = append(out, "Until then no line can be trusted.")
+	}
+	return out
+}
+
+// fits reports whether lines may be drawn: the picture is as large as the
+// calibration needs it.
+func (s *session) fits() bool {
+	return s.using != nil && s.window != nil && s.using.Screen == s.window.device() && s.window.Pinch == 1
+}
+
+// seeWindow hears that the window is now like that.
+func (s *session) seeWindow(w window) {
+	before := s.window
+	s.window = &w
+	if before == nil || before.device() == w.device() {
+		return
+	}
+	if d, ok := s.stage.(interface{ resized(*session) }); ok {
+		d.resized(s)
+	}
+}
+
+// note says something once.
+func (s *session) note(format string, args ...any) {
+	s.notes = append(s.notes, fmt.Sprintf(format, args...))
+}
+
+// go on to another stage.
+func (s *session) enter(next stage) { s.stage = next }
+
+// use takes a calibration into use.
+func (s *session) use(k kept, caution string) error {
+	m, err := k.Map()
+	if err != nil {
+		return err
+	}
+	s.using = &using{kept: k, m: m, caution: caution}
+	s.cutting = nil
+	s.turned = onmat.Turn(m) == 2
+	if m.Mirrored() {
+		s.using.caution = strings.TrimSpace(caution + " If these words read backwards on the mat, y was read downwards: calibrate again, or pieces come out leaning the wrong way.")
+	}
+	return nil
+}
+
+func (s *session) unit() geometry.Unit { return s.plan.Spec.Unit }
+
+// plainLength writes a length as the trade does.
+func (s *session) plainLength(inches float64) string {
+	return words.Length(inches, s.unit())
+}

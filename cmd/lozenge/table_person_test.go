@@ -1,0 +1,351 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"bufio"
+	"encoding/json"
+	"flag"
+	"fmt"
+	"image"
+	"image/png"
+	"io"
+	"math"
+	"net/http"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"lozenge/calibrate"
+	"lozenge/export/outside/browser"
+	"lozenge/export/outside/virtual"
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+)
+
+var shots = flag.String("shots", "", "folder for pictures of what the page shows, to be looked at")
+
+// running is a 'lozenge table' in a process of its own.
+type running struct {
+	*exec.Cmd
+	address string
+	said    *strings.Builder // on standard error
+	rest    chan string      // of standard output, when it has ended
+}
+
+// startTable starts the command with its configuration below a folder.
+func startTable(t testing.TB, folder string, args ...string) *running {
+	t.Helper()
+	r := &running{Cmd: exec.Command("lozenge", append([]string{"table"}, args...)...), said: &strings.Builder{}, rest: make(chan string, 1)}
+	r.Env = append(os.Environ(), "XDG_CONFIG_HOME="+folder, "HOME="+folder, "AppData="+folder)
+	r.Stderr = r.said
+	out, err := r.StdoutPipe()
+	if err == nil {
+		err = r.Start()
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		r.Process.Kill()
+		r.Wait()
+	})
+	first := make(chan string, 1)
+	go func() {
+		lines := bufio.NewReader(out)
+		line, _ := lines.ReadString('\n')
+		first <- line
+		all, _ := io.ReadAll(lines)
+		r.rest <- string(all)
+	}()
+	select {
+	case line := <-first:
+		r.address = strings.TrimSuffix(line, "\n")
+	case <-time.After(30 * time.Second):
+	}
+	if !regexp.MustCompile(`^http://[^ ]+/$`).MatchString(r.address) {
+		t.Fatalf("no address: %q, %s", r.address, r.said)
+	}
+	return r
+}
+
+// shown is what the tests look at of a view.
+type shown struct {
+	Serial int
+	Stage  string
+	Say    string
+	More   []string
+	Notes  []string
+	Face   string
+	Field  *struct{ Label, Text, Wrong string }
+	Keys   []struct{ Key, Does string }
+	Lines  []struct {
+		As     string
+		Points []float64
+	}
+	Cross *struct{ At [2]float64 }
+	Look  struct {
+		Colour               int
+		Light, Later, Square bool
+		Width, Bright, Words float64
+	}
+}
+
+func (r *running) view(t testing.TB) (v shown) {
+	t.Helper()
+	answer, err := http.Get(r.address + "view")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer answer.Body.Close()
+	if err := json.NewDecoder(answer.Body).Decode(&v); err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+// person is the one at the mat: she sees where the light lands, and has
+// nothing but a keyboard.
+type person struct {
+	t    testing.TB
+	page *browser.Page
+	run  *running
+	mat  virtual.Projector
+	unit geometry.Unit
+	shot int
+	name string
+}
+
+func atTheMat(t testing.TB, r *running, o browser.Options, mat virtual.Projector) *person {
+	t.Helper()
+	q := &person{t: t, page: browser.Open(t, o), run: r, mat: mat, name: strings.NewReplacer("/", "-").Replace(t.Name())}
+	q.page.Navigate(r.address)
+	q.page.WaitFor(`document.body.dataset.stage === "begin" && document.body.dataset.serial > 0`)
+	return q
+}
+
+// press presses a key that the server hears, and waits until the page shows
+// the answer.
+func (q *person) press(key string) shown {
+	q.t.Helper()
+	before := browser.Eval[string](q.page, "document.body.dataset.serial")
+	q.page.Key(key)
+	q.page.WaitFor(fmt.Sprintf("document.body.dataset.serial !== %q", before))
+	return q.run.view(q.t)
+}
+
+// enter types a text and Enter.
+func (q *person) enter(text string) shown {
+	q.t.Helper()
+	for _, r := range text {
+		q.page.Key(string(r))
+	}
+	return q.press("Enter")
+}
+
+// look keeps what the page shows, where it was asked for.
+func (q *person) look(what string) {
+	q.t.Helper()
+	if *shots != "" {
+		q.sees(what)
+	}
+}
+
+// sees returns what the page shows, and keeps it where it was asked for.
+func (q *person) sees(what string) image.Image {
+	q.t.Helper()
+	img := q.page.Screenshot()
+	if *shots != "" {
+		q.shot++
+		f, err := os.Create(filepath.Join(*shots, fmt.Sprintf("%s-%02d-%s.png", q.name, q.shot, what)))
+		if err == nil {
+			err = png.Encode(f, img)
+		}
+		if err == nil {
+			err = f.Close()
+		}
+		if err != nil {
+			q.t.Fatal(err)
+		}
+	}
+	return img
+}
+
+// reads writes a length as she reads it: to 1/32 in or half a millimetre.
+func (q *person) reads(inches float64) string { return calibrate.WriteReading(inches, q.unit) }
+
+// stage fails unless the page is at a stage.
+func (q *person) stage(v shown, want string) {
+	q.t.Helper()
+	if v.Stage != want {
+		q.t.Fatalf("at %s, not at %s: %q %q %q %+v", v.Stage, want, v.Say, v.More, v.Notes, v.Field)
+	}
+}
+
+var twoLines = regexp.MustCompile(`lines (-?[0-9]+) and (-?[0-9]+)\.`)
+
+// calibrates goes from the beginning to the end of the check square.
+func (q *person) calibrates() shown {
+	q.t.Helper()
+	q.stage(q.press("n"), "name")
+	v := q.enter("cutting table")
+	q.stage(v, "read")
+	targets, err := calibrate.Targets(q.mat.Screen, calibrate.Grid{Columns: 3, Rows: 3}, 1)
+	if err != nil {
+		q.t.Fatal(err)
+	}
+	for i, t := range targets {
+		if !strings.HasPrefix(v.Say, fmt.Sprintf("Cross %d:", i+1)) {
+			q.t.Fatalf("%q", v.Say)
+		}
+		if i == 1 || i == 4 {
+			q.standsAt(q.sees("read"), t.U, t.V)
+		}
+		x, y := q.mat.Land(t.U, t.V)
+		v = q.enter(q.reads(x) + ", " + q.reads(y))
+	}
+	q.stage(v, "found")
+	q.look("found")
+	v = q.press("Enter")
+	for range targets {
+		q.stage(v, "move")
+		m := twoLines.FindStringSubmatch(v.Say)
+		if m == nil {
+			q.t.Fatalf("%q", v.Say)
+		}
+		x, _ := strconv.ParseFloat(m[1], 64)
+		y, _ := strconv.ParseFloat(m[2], 64)
+		u, w := q.mat.Lights(q.unit.Inches(x), q.unit.Inches(y))
+		q.moves(u-v.Cross.At[0], w-v.Cross.At[1])
+		if v.Serial%4 == 0 {
+			q.look("move")
+		}
+		v = q.press("Enter")
+	}
+	q.stage(v, "found")
+	q.look("refined")
+	v = q.press("Enter")
+	q.stage(v, "square")
+	q.look("square")
+	return v
+}
+
+// moves moves the cross by so many pixels of the screen, to the nearest
+// quarter. She knows right and up as they are on the mat.
+func (q *person) moves(du, dv float64) {
+	q.t.Helper()
+	x0, y0 := q.mat.Land(960, 540)
+	x1, y1 := q.mat.Land(961, 540)
+	right, up := du, -dv
+	switch {
+	case math.Abs(x1-x0) < math.Abs(y1-y0):
+		q.t.Fatal("she does not know how to move a cross on a picture that lies on its side")
+	case x1 < x0:
+		right, up = -du, dv
+	}
+	for _, d := range []struct {
+		way         float64
+		more, fewer string
+	}{{right, "ArrowRight", "ArrowLeft"}, {up, "ArrowUp", "ArrowDown"}} {
+		quarters := int(math.Round(d.way * 4))
+		key := d.more
+		if quarters < 0 {
+			key, quarters = d.fewer, -quarters
+		}
+		for ; quarters >= 40; quarters -= 40 {
+			q.page.Key("Shift+" + key)
+		}
+		for ; quarters >= 4; quarters -= 4 {
+			q.page.Key(key)
+		}
+		for ; quarters > 0; quarters-- {
+			q.page.Key("Alt+" + key)
+		}
+	}
+}
+
+// measures measures the check square as it lies on the mat.
+func (q *person) measures(v shown) shown {
+	q.t.Helper()
+	var at [][2]float64
+	for _, l := range v.Lines {
+		if l.As == "square" {
+			at = append(at, [2]float64{l.Points[0], l.Points[1]})
+		}
+	}
+	if len(at) != 4 {
+		q.t.Fatalf("a square of %d sides", len(at))
+	}
+	far := func(a, b [2]float64) string {
+		ax, ay := q.mat.Land(a[0], a[1])
+		bx, by := q.mat.Land(b[0], b[1])
+		return q.reads(math.Hypot(ax-bx, ay-by))
+	}
+	v = q.press("Enter")
+	for i, d := range []string{far(at[0], at[1]), far(at[0], at[3]), far(at[0], at[2]), far(at[1], at[3])} {
+		if v.Field == nil {
+			q.t.Fatalf("side %d: %+v", i, v)
+		}
+		if i == 2 {
+			q.look("measure")
+		}
+		v = q.enter(d)
+	}
+	q.look("judged")
+	if !strings.Contains(v.Say, "true") || strings.Contains(v.Say, "not") {
+		q.t.Fatalf("%q %q", v.Say, v.More)
+	}
+	return v
+}
+
+// light is how bright a pixel is, 0 to 1.
+func light(img image.Image, x, y int) float64 {
+	r, g, b, _ := img.At(x, y).RGBA()
+	return (float64(r) + float64(g) + float64(b)) / (3 * 0xffff)
+}
+
+// middle returns where the middle of what is bright lies, within reach pixels
+// of (x, y) in a row or a column. Pixel i has its middle at i + 1/2.
+func middle(img image.Image, x, y int, down bool, reach int) float64 {
+	sum, at := 0.0, 0.0
+	for d := -reach; d <= reach; d++ {
+		px, py, c := x+d, y, float64(x+d)
+		if down {
+			px, py, c = x, y+d, float64(y+d)
+		}
+		if l := light(img, px, py); l > 0.1 {
+			sum += l
+			at += l * (c + 0.5)
+		}
+	}
+	return at / sum
+}
+
+// standsAt checks that the picture has a cross there: both arms, on both
+// sides.
+func (q *person) standsAt(img image.Image, u, v float64) {
+	q.t.Helper()
+	for _, d := range []int{-20, 20} {
+		if got := middle(img, int(u), int(v)+d, false, 8); !(math.Abs(got-u) <= 0.05) {
+			q.t.Errorf("the upright arm of the cross at %v, %v stands at %v", u, v, got)
+		}
+		if got := middle(img, int(u)+d, int(v), true, 8); !(math.Abs(got-v) <= 0.05) {
+			q.t.Errorf("the level arm of the cross at %v, %v stands at %v", u, v, got)
+		}
+	}
+}
+
+// planOfFile plans a pattern.
+func planOfFile(t testing.TB, path string) *quilt.Plan {
+	t.Helper()
+	p, err := talk{err: io.Discard}.readPlan(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
