@@ -14,6 +14,7 @@ import (
 	"strings"
 	"testing"
 
+	"lozenge/export/dxf"
 	"lozenge/export/outside"
 	"lozenge/export/outside/browser"
 )
@@ -68,7 +69,11 @@ func svgTraps() []trap {
 // dxfFile is a drawing in inches: its header, tables and so on, and entities,
 // with blanks for line ends.
 func dxfFile(head, entities string) string {
-	all := "0 SECTION 2 HEADER 9 $ACADVER 1 AC1015 9 $INSUNITS 70 1 9 $MEASUREMENT 70 0 0 ENDSEC " + head + " 0 SECTION 2 ENTITIES " + entities + " 0 ENDSEC 0 EOF"
+	return dxfUnder("9 $INSUNITS 70 1 9 $MEASUREMENT 70 0 0 ENDSEC "+head, entities)
+}
+
+func dxfUnder(head, entities string) string {
+	all := "0 SECTION 2 HEADER 9 $ACADVER 1 AC1015 " + head + " 0 SECTION 2 ENTITIES " + entities + " 0 ENDSEC 0 EOF"
 	return strings.Join(strings.Fields(all), "\n") + "\n"
 }
 
@@ -83,6 +88,19 @@ func dxfTraps() []trap {
 	line := func(x1, y1, x2, y2 float64) string {
 		return fmt.Sprintf(" 0 LINE 100 AcDbEntity 8 SQUARE 100 AcDbLine 10 %g 20 %g 11 %g 21 %g", x1, y1, x2, y2)
 	}
+	layer := func(more string) string {
+		return "0 SECTION 2 TABLES 0 TABLE 2 LAYER 5 10 100 AcDbSymbolTable 70 1 0 LAYER 5 11 100 AcDbSymbolTableRecord 100 AcDbLayerTableRecord 2 Square " + more + " 6 CONTINUOUS 0 ENDTAB 0 ENDSEC"
+	}
+	square := dxfSquare([4]string{})
+	with := func(group string) string { return strings.Replace(square, "8 SQUARE", "8 SQUARE "+group, 1) }
+	block := func(of, more string) string {
+		return more + " 0 SECTION 2 BLOCKS 0 BLOCK 5 20 100 AcDbEntity 8 0 100 AcDbBlockBegin 2 A 70 0 10 0 20 0 30 0 3 A " + of + " 0 ENDBLK 5 21 100 AcDbEntity 8 0 100 AcDbBlockEnd 0 ENDSEC"
+	}
+	insert := func(group string) string {
+		return "0 INSERT 100 AcDbEntity 8 SQUARE " + group + " 100 AcDbBlockReference 2 A 10 0 20 0 30 0"
+	}
+	onLayer0 := strings.Replace(square, "8 SQUARE", "8 0", 1)
+	const unseen = "so it proves nothing"
 	three := line(1, 1, 5, 1) + line(5, 1, 5, 5) + line(5, 5, 1, 5)
 	return []trap{
 		{"plain.dxf", "true", "", dxfFile("", dxfSquare([4]string{}))},
@@ -92,9 +110,109 @@ func dxfTraps() []trap {
 		{"inward.dxf", "not true", bent + "0.2 in", dxfFile("", dxfSquare([4]string{"", "", "42 -0.1"}))},
 		{"hardly-bent.dxf", "true", "", dxfFile("", dxfSquare([4]string{"42 0.005"}))},
 		{"lines.dxf", "true", "", dxfFile("", three+line(1, 5, 1, 1))},
+		// What can't be seen.
+		{"layer-on.dxf", "true", "", dxfFile(layer("70 0 62 7"), square)},
+		{"layer-off.dxf", "unproven", "its layer Square is off), " + unseen, dxfFile(layer("70 0 62 -7"), square)},
+		{"layer-frozen.dxf", "unproven", "its layer Square is frozen), " + unseen, dxfFile(layer("70 1 62 7"), square)},
+		{"invisible.dxf", "unproven", "marked as not to be seen), " + unseen, dxfFile("", with("60 1"))},
+		{"visible.dxf", "true", "", dxfFile("", with("60 0"))},
+		{"on-the-paper.dxf", "unproven", "not measured", dxfFile("", with("67 1"))},
+		{"insert.dxf", "true", "", dxfFile(block(square, ""), insert(""))},
+		{"insert-invisible.dxf", "unproven", unseen, dxfFile(block(square, ""), insert("60 1"))},
+		{"insert-off.dxf", "unproven", unseen, dxfFile(block(onLayer0, layer("70 0 62 -7")), insert(""))},
+		{"insert-frozen.dxf", "unproven", "its layer Square is frozen", dxfFile(block(strings.ReplaceAll(square, "SQUARE", "Cut"), layer("70 1 62 7")), insert(""))},
+		{"invisible-in-block.dxf", "unproven", unseen, dxfFile(block(with("60 1"), ""), insert(""))},
+		{"layers-behind.dxf", "", "the layers stand behind the drawing", dxfFile("", square+" 0 ENDSEC "+strings.TrimSuffix(layer("70 1 62 7"), " 0 ENDSEC"))},
+		// Units.
+		{"no-unit.dxf", "unproven", "true to size if its numbers are inches", dxfUnder("0 ENDSEC", square)},
+		{"unit-0.dxf", "unproven", "$MEASUREMENT speaks of inches, but", dxfUnder("9 $INSUNITS 70 0 9 $MEASUREMENT 70 0 0 ENDSEC", square)},
+		{"only-measurement.dxf", "unproven", "$MEASUREMENT speaks of inches, but", dxfUnder("9 $MEASUREMENT 70 0 0 ENDSEC", square)},
+		{"unknown-unit.dxf", "unproven", "$INSUNITS is 260", dxfUnder("9 $INSUNITS 70 260 9 $MEASUREMENT 70 0 0 ENDSEC", square)},
+		{"contradiction.dxf", "true", "contradict each other", dxfUnder("9 $INSUNITS 70 1 9 $MEASUREMENT 70 1 0 ENDSEC", square)},
+		{"no-measurement.dxf", "true", "$MEASUREMENT is missing", dxfUnder("9 $INSUNITS 70 1 0 ENDSEC", square)},
+		{"millimetres.dxf", "not true", "1/25.4", dxfUnder("9 $INSUNITS 70 4 9 $MEASUREMENT 70 1 0 ENDSEC", square)},
+		{"extents.dxf", "true", "the header says 48 in by 63.76 in", dxfUnder("9 $EXTMIN 10 0 20 0 9 $EXTMAX 10 48 20 63.76 9 $INSUNITS 70 1 9 $MEASUREMENT 70 0 0 ENDSEC", square)},
+		{"extents-right.dxf", "true", "", dxfUnder("9 $EXTMIN 10 1 20 1 9 $EXTMAX 10 5 20 5 9 $INSUNITS 70 1 9 $MEASUREMENT 70 0 0 ENDSEC", square)},
 		// The circle about 3, 3 - r through both ends.
 		{"line-and-arc.dxf", "not true", bent + "0.8284 in", dxfFile("", three+" 0 ARC 100 AcDbEntity 8 SQUARE 100 AcDbCircle 10 3 20 3 40 2.8284271247461903 100 AcDbArc 50 135 51 225")},
 		{"line-and-spline.dxf", "not true", bent + "0.15 in", dxfFile("", three+" 0 SPLINE 100 AcDbEntity 8 SQUARE 100 AcDbSpline 70 8 71 3 72 8 73 4 74 0 40 0 40 0 40 0 40 0 40 1 40 1 40 1 40 1 10 1 20 5 30 0 10 .8 20 4 30 0 10 .8 20 2 30 0 10 1 20 1 30 0")},
+	}
+}
+
+// general is what a general drawing program makes of a DXF: each edge a line of
+// its own, numbers of three decimals, layers, lettering and the unit gone, and in
+// the header the size of a sheet of paper.
+func general(t *testing.T, file string, k float64) string {
+	t.Helper()
+	f, err := os.Open(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	d, err := dxf.Read(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b strings.Builder
+	b.WriteString("0 SECTION 2 HEADER 9 $EXTMIN 10 0 20 0 9 $EXTMAX 10 8.5 20 11 0 ENDSEC 0 SECTION 2 ENTITIES")
+	for _, e := range d.Entities {
+		points := e.Points
+		if e.Closed {
+			points = append(points, points[0])
+		}
+		for i := 1; i < len(points); i++ {
+			p, q := points[i-1].Mul(k), points[i].Mul(k)
+			fmt.Fprintf(&b, " 0 LINE 8 0 10 %.3f 20 %.3f 11 %.3f 21 %.3f", p.X, p.Y, q.X, q.Y)
+		}
+	}
+	b.WriteString(" 0 ENDSEC 0 EOF")
+	return strings.ReplaceAll(b.String(), " ", "\n") + "\n"
+}
+
+// The pieces tell what such a file counts in.
+func TestMeasureLooseLinesWithoutUnit(t *testing.T) {
+	const pattern = "../../testdata/tide-lap.yaml"
+	dir := t.TempDir()
+	mustRun(t, "cutter", pattern, "--from", "one-of-each", "--out", dir)
+	own := measureJSONOf(t, statusDone, filepath.Join(dir, "pieces.dxf"), "--pattern", pattern)
+	file := filepath.Join(dir, "general.dxf")
+	for _, c := range []struct {
+		k    float64
+		says string
+	}{
+		{25.4, "true to size if its numbers are millimetres"}, {2.54, "true to size if its numbers are centimetres"},
+		{1, "true to size if its numbers are inches"}, {0.97 * 25.4, ""}, {3, ""},
+	} {
+		if err := os.WriteFile(file, []byte(general(t, filepath.Join(dir, "pieces.dxf"), c.k)), 0o666); err != nil {
+			t.Fatal(err)
+		}
+		var out, talk bytes.Buffer
+		if s := run([]string{"measure", "--json", "--pattern", pattern, file}, nil, &out, &talk); s != statusNo {
+			t.Fatalf("status %d: %s", s, talk.String())
+		}
+		var m jsonMeasure
+		if err := json.Unmarshal(out.Bytes(), &m); err != nil {
+			t.Fatal(err)
+		}
+		all := strings.Join(m.Reasons, "\n")
+		if m.Verdict != "unproven" || !strings.Contains(all, c.says) || (c.says == "") == strings.Contains(all, "true to size if") || !strings.Contains(all, "the header says") {
+			t.Errorf("%v: %s %q", c.k, m.Verdict, m.Reasons)
+		}
+		if c.says == "" {
+			continue
+		}
+		if len(m.Pieces) != len(own.Pieces) || m.Square == nil || m.Square.FoundBy != "shape" {
+			t.Errorf("%v: %+v", c.k, m)
+		}
+		for i, p := range m.Pieces {
+			if p.Piece == nil || *p.Piece != *own.Pieces[i].Piece || p.Mirrored {
+				t.Errorf("%v: %+v, was %+v", c.k, p, own.Pieces[i])
+			}
+		}
+		// The size is that of the lines, whatever the header says.
+		if ratio := m.Page.Width / m.Page.Height * own.Page.Height / own.Page.Width; math.Abs(ratio-1) > 1e-3 {
+			t.Errorf("%v: %+v, was %+v", c.k, m.Page, own.Page)
+		}
 	}
 }
 
@@ -193,9 +311,12 @@ func TestMeasureBesideWhatIsDrawn(t *testing.T) {
 		}
 		for who, ink := range drawn {
 			// Half a per cent, and what a line is wide on either side.
-			off := max(math.Abs(ink.width-4), math.Abs(ink.height-4))
-			if verdict == "true" && off > 0.005*4+2./dpi {
+			same := max(math.Abs(ink.width-4), math.Abs(ink.height-4)) <= 0.005*4+2./dpi
+			if verdict == "true" && !same {
 				t.Errorf("%s: called true, and %s draws it %.3f by %.3f in", c.name, who, ink.width, ink.height)
+			}
+			if strings.HasSuffix(c.says, "proves nothing") && same {
+				t.Errorf("%s: called unseen, and %s draws it", c.name, who)
 			}
 		}
 	}

@@ -3,6 +3,7 @@
 package dxf
 
 import (
+	"cmp"
 	"math"
 
 	"lozenge/geometry"
@@ -36,6 +37,7 @@ type insert struct {
 	columns, rows int
 	step          geometry.Point
 	mirrored      bool // its plane is looked at from below
+	hidden        string
 }
 
 // gatherer turns the tags of a section or a block into items.
@@ -218,6 +220,7 @@ type placer struct {
 type frame struct {
 	x, y, origin geometry.Point // along the block's x, its y, and where its 0 is
 	layer        string         // of the insert: what layer 0 of the block means
+	hidden       string         // why all of it is not drawn
 	block        string         // the outermost
 	line         int            // of the outermost insert
 	depth        int
@@ -245,6 +248,9 @@ func (p *placer) place(it item, fr *frame) error {
 			return err
 		}
 	}
+	if e.Hidden == "" {
+		e.Hidden, _ = p.file.why(e.Layer)
+	}
 	p.file.Entities = append(p.file.Entities, e)
 	return nil
 }
@@ -264,12 +270,17 @@ func (p *placer) insert(in *insert, outer *frame) error {
 	if !ok {
 		return tag{line: in.line}.errorf("there is no block %q to insert", clip(in.block))
 	}
-	fr := frame{layer: in.layer, block: in.block, line: in.line}
+	fr := frame{layer: in.layer, block: in.block, line: in.line, hidden: in.hidden}
 	if outer != nil {
 		fr.block, fr.line, fr.depth = outer.block, outer.line, outer.depth+1
 		if in.layer == "0" {
 			fr.layer = outer.layer
 		}
+		fr.hidden = cmp.Or(outer.hidden, fr.hidden)
+	}
+	// What is inserted on a layer that is off is drawn, on a frozen one not.
+	if why, frozen := p.file.why(fr.layer); frozen {
+		fr.hidden = cmp.Or(fr.hidden, why)
 	}
 	if fr.depth >= maxDepth {
 		return tag{line: in.line}.errorf("blocks within blocks are more than %d deep; does %q hold itself?", maxDepth, clip(in.block))
@@ -318,6 +329,7 @@ func (fr *frame) apply(e *Entity) error {
 	}
 	e.Points = points
 	e.Block = fr.block
+	e.Hidden = cmp.Or(fr.hidden, e.Hidden)
 	if e.Layer == "0" {
 		e.Layer = fr.layer
 	}

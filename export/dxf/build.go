@@ -104,6 +104,11 @@ func (b *builder) add(t tag) (err error) {
 	case 8:
 		b.e.Layer = t.name()
 		return nil
+	case 60:
+		if t.name() == "1" {
+			b.e.Hidden = "it is marked as not to be seen"
+		}
+		return nil
 	case 67:
 		b.paper = t.name() == "1"
 		return nil
@@ -314,7 +319,7 @@ func (b *builder) finish(kept *keeper) (item, error) {
 	case in.scale.X == 0 || in.scale.Y == 0:
 		return item{}, at.errorf("the insert has a scale of 0")
 	}
-	in.layer, in.at, in.mirrored = b.e.Layer, b.at.Point, mirrored
+	in.layer, in.at, in.mirrored, in.hidden = b.e.Layer, b.at.Point, mirrored, b.e.Hidden
 	return item{insert: &in}, nil
 }
 

@@ -72,7 +72,7 @@ func TestHeader(t *testing.T) {
 		if got, ok := f.Int("$MEASUREMENT"); !ok || got != c.metric {
 			t.Errorf("%v: $MEASUREMENT is %d", c.unit, got)
 		}
-		if mm, _, ok := f.Millimetres(); !ok || mm != c.mm {
+		if mm, ok := f.Millimetres(); !ok || mm != c.mm {
 			t.Errorf("%v: one unit is %v mm", c.unit, mm)
 		}
 		for name, want := range map[string]geometry.Point{

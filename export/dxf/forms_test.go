@@ -137,7 +137,7 @@ func TestUnitsOfForms(t *testing.T) {
 			f.Header["$DWGCODEPAGE"][0].Text != "ANSI_1252" {
 			t.Errorf("%v %v: units %d, measurement %d, %v", c.unit, c.form, units, metric, f.Header["$ACADVER"])
 		}
-		mm, _, ok := f.Millimetres()
+		mm, ok := f.Millimetres()
 		ring := rings(f, 0)[0]
 		if got := math.Sqrt(ring.Area()) * mm; !ok || math.Abs(got-100) > 1e-6 {
 			t.Errorf("%v %v: 100 mm come out as %v", c.unit, c.form, got)
@@ -216,7 +216,7 @@ func TestFormsAgree(t *testing.T) {
 		want = append(want, in)
 		for _, form := range Forms {
 			f := read(t, formed(t, s, form))
-			k, _, _ := f.Millimetres()
+			k, _ := f.Millimetres()
 			got := rings(onLayer(f, "CUT", "SQUARE", "1"), k)
 			if len(got) != len(want) {
 				t.Fatalf("%s %v: %d outlines, want %d", s.Title, form, len(got), len(want))
@@ -293,7 +293,7 @@ func TestFormsAgreeOnAnything(t *testing.T) {
 				t.Fatalf("%v: %v", form, err)
 			}
 			f := read(t, out)
-			mm, _, _ := f.Millimetres()
+			mm, _ := f.Millimetres()
 			got := rings(onLayer(f, "CUT", "1"), mm)
 			if form == AC1015 {
 				first = got

@@ -101,7 +101,7 @@ func TestEzdxfReadsForms(t *testing.T) {
 			t.Errorf("%s: %d entities, we read %d", name, len(g.Entities), len(ours.Entities))
 			continue
 		}
-		mm, _, _ := ours.Millimetres()
+		mm, _ := ours.Millimetres()
 		for j, e := range g.Entities {
 			our := ours.Entities[j]
 			var points []geometry.Point

@@ -20,6 +20,29 @@ type File struct {
 	Layers   []string           // of the layer table, in its order
 	Entities []Entity           // of the drawing, in the file's order, blocks where they are inserted
 	Skipped  map[string]int     // entities of other kinds or on the paper, by kind
+
+	unseen map[string]unseen // layers that are not drawn, by their folded names
+}
+
+// unseen is a layer that is off or frozen.
+type unseen struct {
+	name   string
+	frozen bool
+}
+
+// why says why what is on a layer is not drawn, or nothing.
+func (f *File) why(layer string) (why string, frozen bool) {
+	if len(f.unseen) == 0 {
+		return "", false
+	}
+	switch u, is := f.unseen[fold(layer)]; {
+	case !is:
+		return "", false
+	case u.frozen:
+		return "its layer " + u.name + " is frozen", true
+	default:
+		return "its layer " + u.name + " is off", false
+	}
 }
 
 // Value is a group code and what it holds, as text.
@@ -49,7 +72,8 @@ type Entity struct {
 	Layer  string
 	Block  string // the one it came in by, the outermost; "" when drawn outright
 	Points []geometry.Point
-	Closed bool // by its flag
+	Closed bool   // by its flag
+	Hidden string // why it is not drawn: a layer that is off or frozen, a mark of its own; "" when it is
 
 	// Of text.
 	Value  string
@@ -95,24 +119,20 @@ var millimetres = map[int]float64{
 	1: 25.4, 2: 304.8, 4: 1, 5: 10, 6: 1000, 9: 0.0254, 10: 914.4, 13: 0.001, 14: 100,
 }
 
-// Millimetres returns how many millimetres one unit of the drawing is, and
-// the variable that says so. $INSUNITS counts; $MEASUREMENT, which chooses
-// between inches and millimetres for hatches, only where there is no
-// $INSUNITS or it is 0 (FreeCAD/FreeCAD#6461). ok is false when the file says
-// nothing or an unknown unit.
-func (f *File) Millimetres() (mm float64, variable string, ok bool) {
-	const units, system = "$INSUNITS", "$MEASUREMENT"
-	if n, stated := f.Int(units); stated && n != 0 {
-		mm, ok = millimetres[n]
-		return mm, units, ok
-	}
-	switch n, stated := f.Int(system); {
-	case stated && n == 0:
-		return 25.4, system, true
-	case stated && n == 1:
-		return 1, system, true
-	}
-	return 0, "", false
+// Millimetres returns how many millimetres one unit of the drawing is, by
+// $INSUNITS. ok is false when the file says nothing, 0, or an unknown unit.
+// $MEASUREMENT is no unit: it chooses between hatches for inches and for
+// millimetres.
+func (f *File) Millimetres() (mm float64, ok bool) {
+	n, _ := f.Int("$INSUNITS")
+	mm, ok = millimetres[n]
+	return mm, ok
+}
+
+// Metric returns what $MEASUREMENT says, if it stands in the file.
+func (f *File) Metric() (metric, stated bool) {
+	n, stated := f.Int("$MEASUREMENT")
+	return n == 1, stated && (n == 0 || n == 1)
 }
 
 // Limits on the header: there are about three hundred variables, of at most
@@ -138,7 +158,7 @@ func Read(r io.Reader) (*File, error) {
 	if err != nil {
 		return nil, fmt.Errorf("reading DXF: %w", err)
 	}
-	f := &File{Header: map[string][]Value{}, Skipped: map[string]int{}}
+	f := &File{Header: map[string][]Value{}, Skipped: map[string]int{}, unseen: map[string]unseen{}}
 	if n := s.entities(); n > 0 {
 		f.Entities = make([]Entity, 0, n)
 	}
@@ -235,17 +255,41 @@ func (f *File) header(s *scanner) error {
 }
 
 func (f *File) tables(s *scanner) error {
-	inLayer := false
-	return within(s, func(t tag) error {
+	var name string
+	var in, off, frozen bool
+	end := func(t tag) error {
+		if !in || !off && !frozen {
+			return nil
+		}
+		if len(f.Entities) > 0 {
+			return t.errorf("the layers stand behind the drawing; save it again, from another program")
+		}
+		f.unseen[fold(name)] = unseen{name, frozen}
+		return nil
+	}
+	err := within(s, func(t tag) (err error) {
+		n := 0
 		switch {
 		case t.code == 0:
-			inLayer = t.name() == "LAYER"
-		case t.code == 2 && inLayer:
-			f.Layers = append(f.Layers, t.name())
-			inLayer = false
+			err = end(t)
+			in, off, frozen, name = t.name() == "LAYER", false, false, ""
+		case !in:
+		case t.code == 2 && name == "":
+			name = t.name()
+			f.Layers = append(f.Layers, name)
+		case t.code == 62:
+			n, err = t.int()
+			off = n < 0
+		case t.code == 70:
+			n, err = t.int()
+			frozen = n&1 != 0
 		}
-		return nil
+		return err
 	})
+	if err != nil {
+		return err
+	}
+	return end(tag{line: s.line})
 }
 
 func (f *File) entities(s *scanner, blocks map[string]*blockDef) error {
@@ -273,6 +317,6 @@ func (f *File) decode() {
 	}
 	for i := range f.Entities {
 		e := &f.Entities[i]
-		e.Layer, e.Block, e.Value = text(e.Layer), text(e.Block), text(e.Value)
+		e.Layer, e.Block, e.Value, e.Hidden = text(e.Layer), text(e.Block), text(e.Value), text(e.Hidden)
 	}
 }

@@ -173,30 +173,28 @@ func (b broken) Read([]byte) (int, error) { return 0, b.err }
 // $INSUNITS says counts, once.
 func TestMillimetres(t *testing.T) {
 	for _, c := range []struct {
-		tags     []string
-		side     float64
-		want     float64
-		variable string
-		ok       bool
+		tags       []string
+		side, want float64
+		ok         bool
 	}{
-		{[]string{"9 $INSUNITS", "70 1", "9 $MEASUREMENT", "70 0"}, 2, 50.8, "$INSUNITS", true},
-		{[]string{"9 $INSUNITS", "70 4", "9 $MEASUREMENT", "70 1"}, 50.8, 50.8, "$INSUNITS", true},
-		{[]string{"9 $INSUNITS", "70 1", "9 $MEASUREMENT", "70 1"}, 2, 50.8, "$INSUNITS", true},
-		{[]string{"9 $INSUNITS", "70      5"}, 5.08, 50.8, "$INSUNITS", true},
-		{[]string{"9 $INSUNITS", "70 0", "9 $MEASUREMENT", "70 0"}, 2, 50.8, "$MEASUREMENT", true},
-		{[]string{"9 $MEASUREMENT", "70 1"}, 50.8, 50.8, "$MEASUREMENT", true},
-		{[]string{"9 $INSUNITS", "70 0"}, 2, 0, "", false},
-		{nil, 2, 0, "", false},
-		{[]string{"9 $INSUNITS", "70 260"}, 2, 0, "$INSUNITS", false}, // not 260 mod 256
-		{[]string{"9 $INSUNITS", "70 one"}, 2, 0, "", false},
+		{[]string{"9 $INSUNITS", "70 1", "9 $MEASUREMENT", "70 0"}, 2, 50.8, true},
+		{[]string{"9 $INSUNITS", "70 4", "9 $MEASUREMENT", "70 1"}, 50.8, 50.8, true},
+		{[]string{"9 $INSUNITS", "70 1", "9 $MEASUREMENT", "70 1"}, 2, 50.8, true},
+		{[]string{"9 $INSUNITS", "70      5"}, 5.08, 50.8, true},
+		{[]string{"9 $INSUNITS", "70 0", "9 $MEASUREMENT", "70 0"}, 2, 0, false},
+		{[]string{"9 $MEASUREMENT", "70 1"}, 50.8, 0, false},
+		{[]string{"9 $INSUNITS", "70 0"}, 2, 0, false},
+		{nil, 2, 0, false},
+		{[]string{"9 $INSUNITS", "70 260"}, 2, 0, false}, // not 260 mod 256
+		{[]string{"9 $INSUNITS", "70 one"}, 2, 0, false},
 	} {
 		f, err := Read(strings.NewReader(headerOnly(c.tags...)))
 		if err != nil {
 			t.Fatal(err)
 		}
-		mm, variable, ok := f.Millimetres()
-		if math.Abs(mm*c.side-c.want) > 1e-12 || variable != c.variable || ok != c.ok {
-			t.Errorf("%v: %v mm by %q, %v", c.tags, mm*c.side, variable, ok)
+		mm, ok := f.Millimetres()
+		if math.Abs(mm*c.side-c.want) > 1e-12 || ok != c.ok {
+			t.Errorf("%v: %v mm, %v", c.tags, mm*c.side, ok)
 		}
 	}
 }

@@ -50,7 +50,8 @@ type Path struct {
 	Points []geometry.Point
 	Role   Role
 	Closed bool
-	Filled bool // an area of colour without a line around it
+	Filled bool   // an area of colour without a line around it
+	Hidden string // why it can't be seen, as "its layer CUT is off"; "" when it can
 	Square FoundBy
 	Size   string // of the calibration square, as the file says it: "4in"
 }

@@ -38,7 +38,7 @@ const maxReach = 1e7
 func FromDXF(f *dxf.File) (*Drawing, error) {
 	d := &Drawing{Format: DXF, Unit: NoUnit}
 	k := 1.0
-	if mm, _, ok := f.Millimetres(); ok {
+	if mm, ok := f.Millimetres(); ok {
 		k = Millimetre.Inches() * mm
 		switch mm {
 		case 1:
@@ -73,8 +73,12 @@ func FromDXF(f *dxf.File) (*Drawing, error) {
 			d.Roles = d.Roles || path.Role != Unknown
 		}
 	}
-	page.Width, page.Height = dxfSize(f, k)
+	box := page.bounds()
+	if !box.Empty() {
+		page.Width, page.Height = box.Width(), box.Height()
+	}
 	d.Pages = []Page{page}
+	d.Notes = append(dxfUnitNotes(f), dxfSizeNotes(f, box, k, d.Unit)...)
 	kinds := slices.Sorted(maps.Keys(f.Skipped))
 	for _, kind := range kinds[:min(len(kinds), 10)] {
 		d.Notes = append(d.Notes, fmt.Sprintf("%s entities are not measured (%d)", kind, f.Skipped[kind]))
@@ -84,7 +88,7 @@ func FromDXF(f *dxf.File) (*Drawing, error) {
 
 // dxfPath returns a line, its points being in inches.
 func dxfPath(e *dxf.Entity, points []geometry.Point) Path {
-	path := Path{Points: points, Role: layerRole(e), Closed: e.Closed && len(points) > 2}
+	path := Path{Points: points, Role: layerRole(e), Closed: e.Closed && len(points) > 2, Hidden: e.Hidden}
 	// The sewn-products form keeps the square in a block of its own.
 	if path.Role == Cut && strings.EqualFold(e.Block, "CALIBRATION_SQUARE") {
 		path.Square, path.Role = ByBlock, Square
@@ -92,17 +96,48 @@ func dxfPath(e *dxf.Entity, points []geometry.Point) Path {
 	return path
 }
 
-// dxfSize returns the extents: those that the header states, else those of
-// what is drawn.
-func dxfSize(f *dxf.File, k float64) (width, height float64) {
+// dxfUnitNotes says what other programs may make of the unit.
+func dxfUnitNotes(f *dxf.File) []string {
+	mm, ok := f.Millimetres()
+	metric, stated := f.Metric()
+	system := map[bool]string{false: "inches", true: "millimetres"}
+	inches := mm == 25.4 || mm == 304.8 || mm == 914.4 || mm == 0.0254
+	number, given := f.Int("$INSUNITS")
+	switch {
+	case !ok && given && number != 0:
+		return []string{fmt.Sprintf("$INSUNITS is %d, which is no unit that anyone cuts in", number)}
+	case !ok && stated:
+		return []string{fmt.Sprintf("$MEASUREMENT speaks of %s, but it chooses how areas are hatched and is no unit", system[metric])}
+	case ok && !stated:
+		return []string{"$MEASUREMENT is missing: programs that go by it may take the numbers for inches or for millimetres, whatever $INSUNITS says"}
+	case ok && metric == inches:
+		return []string{fmt.Sprintf("$INSUNITS and $MEASUREMENT contradict each other: programs that go by the second may take the numbers for %s", system[metric])}
+	}
+	return nil
+}
+
+// dxfSizeNotes holds what the header says of the size against the lines. Beyond
+// those may lie words, which have no exact width, and what is not read.
+func dxfSizeNotes(f *dxf.File, lines geometry.Rect, k float64, u Unit) []string {
 	low, ok := f.Point("$EXTMIN")
 	high, ok2 := f.Point("$EXTMAX")
-	box := geometry.Rect{Min: low, Max: high}
-	if !ok || !ok2 || !(box.Width() > 0 && box.Height() > 0) || box.Width() > maxReach || box.Height() > maxReach {
-		box = f.Bounds()
+	said := geometry.Rect{Min: low.Mul(k), Max: high.Mul(k)}
+	if !ok || !ok2 || lines.Empty() || !(said.Width() > 0 && said.Height() > 0) || said.Width() > maxReach || said.Height() > maxReach {
+		return nil // an empty drawing has extents of 1e20
 	}
-	if box.Empty() {
-		return 0, 0
+	most := lines
+	for i := range f.Entities {
+		if e := &f.Entities[i]; e.Kind == dxf.Text && len(e.Points) > 0 {
+			reach := e.Height * float64(1+len(e.Value)) * k
+			at := e.Points[0].Mul(k)
+			most = most.Grow(at.Sub(geometry.Point{X: reach, Y: reach}), at.Add(geometry.Point{X: reach, Y: reach}))
+		}
 	}
-	return box.Width() * k, box.Height() * k
+	const slack = 0.02
+	wrong := func(said, least, most float64) bool { return said < least*(1-slack) || said > most*(1+slack) }
+	if !wrong(said.Width(), lines.Width(), most.Width()) && !wrong(said.Height(), lines.Height(), most.Height()) {
+		return nil
+	}
+	return []string{fmt.Sprintf("the header says %s by %s ($EXTMIN, $EXTMAX), but the lines reach over %s by %s: programs that fit the drawing to what the header says would scale it",
+		u.Format(said.Width()), u.Format(said.Height()), u.Format(lines.Width()), u.Format(lines.Height()))}
 }

@@ -50,6 +50,7 @@ type Report struct {
 	mirrored bool // by the labels of its diamonds
 	bent     int  // outlines like a piece's with a side that is not straight
 	bentMost float64
+	unseen   bool // some of it can't be seen
 	odd      bool // what is called the calibration square is none
 }
 
@@ -66,13 +67,37 @@ func (r *Report) no(format string, a ...any) {
 	r.Verdict = NotTrue
 }
 
-// Judge measures the drawing. Without a plan it judges the calibration square
-// and whether the drawing is a mirror image; all else is only reported.
+// Judge measures the drawing. Without a plan it judges the calibration square,
+// whether sides that should be straight are, and whether the drawing is a mirror
+// image; all else is only reported. A file that states no unit is not proven;
+// with a plan its pieces tell what its numbers must be.
 func (d *Drawing) Judge(o Options) *Report {
+	if d.Unit != NoUnit || o.Unit != "" {
+		return d.judge(o)
+	}
+	r := d.judge(o)
+	for _, u := range [...]Unit{Inch, Centimetre, Millimetre} {
+		o.Unit = u
+		as := d.judge(o)
+		if as.Verdict == True {
+			as.Reasons = append([]string{fmt.Sprintf("true to size if its numbers are %s: the file itself states no unit, so say so with --unit %s", u.name(), u)}, as.Reasons...)
+			as.Verdict = Unproven
+			if o.Plan != nil {
+				return as // its pieces tell the unit
+			}
+			r.Reasons = append(r.Reasons, as.Reasons[0])
+		}
+	}
+	return r
+}
+
+func (d *Drawing) judge(o Options) *Report {
 	r := &Report{Format: d.Format, Unit: d.reportUnit(o)}
 	if d.Unit == NoUnit && o.Unit != "" {
 		d = d.in(o.Unit)
 	}
+	d, u := d.seen()
+	r.unseen = u.any()
 	if len(d.Pages) > 0 {
 		r.Width, r.Height = d.Pages[0].Width, d.Pages[0].Height
 	}
@@ -85,7 +110,7 @@ func (d *Drawing) Judge(o Options) *Report {
 	missing, cutLines := 0, 0
 	for i := range d.Pages {
 		page := &d.Pages[i]
-		outlines, left := page.outlines(cut)
+		outlines, left := page.outlines(cut, d.Roles)
 		r.Open += len(left)
 		metric := r.Unit == Centimetre || r.Unit == Millimetre
 		found, odd := page.squares(outlines, d.Roles)
@@ -113,6 +138,7 @@ func (d *Drawing) Judge(o Options) *Report {
 		}
 	}
 	r.judgeSquare(d, o, cutLines, missing)
+	r.judgeUnseen(u)
 	r.judgeMirror(d)
 	r.judgeBent()
 	if m != nil {
@@ -247,7 +273,7 @@ func (r *Report) judgeSquare(d *Drawing, o Options, cutLines, missing int) {
 	case q == nil && r.odd:
 		r.no("what the file calls its calibration square is none: it doesn't have four corners")
 		return
-	case q == nil && d.Roles && cutLines == 0 && o.Square == 0:
+	case q == nil && d.Roles && cutLines == 0 && o.Square == 0 && !r.unseen:
 		r.Verdict = PageOnly
 		r.say("nothing is cut from this file and it has no calibration square: only its page was measured")
 		return

@@ -10,14 +10,18 @@ import (
 
 // outlines returns what is closed on the page, how many cut lines are not, and
 // those that were not joined. Loose lines of one role whose ends meet all the
-// way round are an outline too.
-func (p *Page) outlines(cut func(*Path) bool) (closed []outline, left [][]geometry.Point) {
+// way round are an outline too; where no line has a role, so are those of which
+// more than two meet.
+func (p *Page) outlines(cut func(*Path) bool, roles bool) (closed []outline, left [][]geometry.Point) {
 	var loose, looseSquare [][]geometry.Point
 	for i := range p.Paths {
 		path := &p.Paths[i]
 		points := path.Points
-		switch meets := len(points) > 3 && points[0].Sub(points[len(points)-1]).Len() <= same; {
+		switch meets := len(points) > 3 && points[0].Sub(points[len(points)-1]).Len() <= meet; {
 		case path.Closed || meets:
+			if meets {
+				points = points[:len(points)-1]
+			}
 			closed = append(closed, outline{i, points, path.Role})
 		case path.Role == Square:
 			looseSquare = append(looseSquare, points)
@@ -26,6 +30,10 @@ func (p *Page) outlines(cut func(*Path) bool) (closed []outline, left [][]geomet
 		}
 	}
 	rings, left := join(loose)
+	if !roles {
+		more, rest := faces(left)
+		rings, left = append(rings, more...), rest
+	}
 	for _, g := range rings {
 		closed = append(closed, outline{-1, g, Cut})
 	}
@@ -88,6 +96,7 @@ type links struct {
 	ends  [][2]int32 // the place of both ends of each
 	at    [][]end    // by place
 	used  []bool
+	rank  [][2]int32 // of both ends of each, round the place; see around
 }
 
 func link(lines [][]geometry.Point) *links {
@@ -143,20 +152,25 @@ func (l *links) points(chain []end) geometry.Polygon {
 	return out
 }
 
-// nodes gives points that lie within [same] of each other one number.
+// meet is how far apart, in inches, the ends of two lines may lie to meet: what
+// a program leaves that writes hundredths of a millimetre, or three decimals of
+// an inch.
+const meet = 0.002
+
+// nodes gives points that lie within [meet] of each other one number.
 type nodes struct {
 	cells  map[[2]int32][]int32
 	points []geometry.Point
 }
 
 func (n *nodes) at(p geometry.Point) int32 {
-	const size = 4 * same
+	const size = 4 * meet
 	// A DXF may have coordinates beyond all cells.
 	cell := func(v float64) int32 { return int32(math.Floor(min(max(v/size, -1<<30), 1<<30))) }
-	for x := cell(p.X - same); x <= cell(p.X+same); x++ {
-		for y := cell(p.Y - same); y <= cell(p.Y+same); y++ {
+	for x := cell(p.X - meet); x <= cell(p.X+meet); x++ {
+		for y := cell(p.Y - meet); y <= cell(p.Y+meet); y++ {
 			for _, i := range n.cells[[2]int32{x, y}] {
-				if n.points[i].Sub(p).Len() <= same {
+				if n.points[i].Sub(p).Len() <= meet {
 					return i
 				}
 			}

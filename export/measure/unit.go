@@ -30,6 +30,11 @@ func ParseUnit(s string) (Unit, error) {
 	return NoUnit, fmt.Errorf("%q is not a unit; write in, cm or mm", s)
 }
 
+// name is the unit in words, of several.
+func (u Unit) name() string {
+	return map[Unit]string{Inch: "inches", Centimetre: "centimetres", Millimetre: "millimetres"}[u]
+}
+
 // Inches returns how many inches one is; 1 for NoUnit.
 func (u Unit) Inches() float64 {
 	switch u {

@@ -56,7 +56,7 @@ def box(name):
     if not out.points:
         return None
     n = doc.header.get("$INSUNITS", 0)
-    k = units.conversion_factor(n, units.IN) if n else 1
+    k = units.conversion_factor(n, units.IN) if 0 < n <= 20 else 1
     xs, ys = [k * p.x for p in out.points], [k * p.y for p in out.points]
     return [min(xs), min(ys), max(xs), max(ys)]
 
