@@ -3,6 +3,7 @@
 package main
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -11,12 +12,35 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 
 	"lozenge/export/outside/browser"
+	"lozenge/export/pdfread"
 )
 
 func TestMain(m *testing.M) {
 	testscript.Main(browser.Sharing(m), map[string]func(){
-		"lozenge": func() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
+		"lozenge":  func() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
+		"pdfwords": func() { os.Exit(pdfWords(os.Args[1])) },
 	})
+}
+
+// pdfWords prints the words of a PDF, those of each place on a line.
+func pdfWords(path string) int {
+	file, err := os.Open(path)
+	if err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		return 1
+	}
+	defer file.Close()
+	d, err := pdfread.Read(file)
+	if err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		return 1
+	}
+	for _, p := range d.Pages {
+		for _, x := range p.Texts {
+			fmt.Println(x.Value)
+		}
+	}
+	return 0
 }
 
 // Every command is specified by scripts; see the comment at the top of each.

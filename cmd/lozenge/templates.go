@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"regexp"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -126,8 +127,19 @@ func pageName(i, n int, ending string) string {
 
 // noteMissing says which letters the PDF cannot show, and what to do.
 func (t talk) noteMissing(sheets []*draw.Drawing, remedy string) {
-	if letters := pdf.Missing(sheets); len(letters) > 0 {
-		fmt.Fprintf(t.err, "lozenge: the PDF's font lacks %q and shows ? instead; %s (warning)\n", string(letters), remedy)
+	var lost []rune
+	for _, s := range sheets {
+		for _, x := range s.Texts {
+			_, changes := draw.Spell(x.Value, draw.Fonts{}.Has)
+			for _, c := range changes {
+				if c.Lost() && !slices.Contains(lost, c.From) {
+					lost = append(lost, c.From)
+				}
+			}
+		}
+	}
+	if len(lost) > 0 {
+		fmt.Fprintf(t.err, "lozenge: the PDF's font lacks %q and shows ? instead; %s (warning)\n", string(lost), remedy)
 	}
 }
 

@@ -29,12 +29,12 @@ var (
 const point = 1. / 72 // in inches
 
 // cap returns the height of its capitals, in inches.
-func (s style) cap() float64 { return s.size * draw.HelveticaCap * point }
+func (s style) cap() float64 { return s.size * draw.GoCap * point }
 
 // line returns how far apart its lines stand, in inches.
 func (s style) line() float64 { return s.pitch * point }
 
-func (s style) face() draw.Face { return draw.HelveticaOf(s.bold) }
+func (s style) face() draw.Face { return draw.GoOf(s.bold) }
 
 // width returns how wide a text is, in inches.
 func (s style) width(text string) float64 { return s.face().Width(text, s.cap()) }
@@ -60,7 +60,7 @@ func say(rest string) text { return text{rest: rest} }
 // break of its own.
 func (s style) wrap(t text, room float64) [][]run {
 	var lines [][]run
-	line := draw.HelveticaBold.Words(t.lead)
+	line := draw.GoBold.Words(t.lead)
 	for _, part := range strings.Split(t.rest, "\n") {
 		for _, l := range draw.Lines(append(line, s.face().Words(part)...), s.cap(), room) {
 			lines = append(lines, s.runs(l))
@@ -81,7 +81,7 @@ func (s style) runs(line []draw.Word) []run {
 		if n := len(out); n > 0 && line[i-1].Face == w.Face {
 			out[n-1].text += " " + w.Text
 		} else {
-			out = append(out, run{x, w.Text, w.Face == draw.HelveticaBold})
+			out = append(out, run{x, w.Text, w.Face == draw.GoBold})
 		}
 		x += w.Face.Width(w.Text, s.cap())
 	}

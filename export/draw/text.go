@@ -11,31 +11,27 @@ import (
 type Face int
 
 // The faces. A reader shows words of an SVG in a face of its own choice, those of
-// a PDF in Helvetica.
+// a PDF in the fonts that it embeds.
 const (
-	Plain         Face = iota // any plain sans-serif face, on the generous side
-	Wide                      // the widest of them, DejaVu Sans, which is wider by up to a sixth
-	Running                   // lines of English in that widest one, on average
-	Loose                     // any with the measures of Helvetica: for each kind of letter its widest
-	Helvetica                 // as it is, by Adobe's metrics
-	HelveticaBold             // likewise
+	Plain   Face = iota // any plain sans-serif face, on the generous side
+	Wide                // the widest of them, DejaVu Sans, which is wider by up to a sixth
+	Running             // lines of English in that widest one, on average
+	Loose               // any with the measures of Helvetica, and the Go fonts: for each kind of letter its widest
+	Go                  // the Go font; a letter that it lacks is taken to be an em wide
+	GoBold              // its bold, likewise
 )
 
-// HelveticaOf returns Helvetica or its bold.
-func HelveticaOf(bold bool) Face {
+// GoOf returns the Go font or its bold.
+func GoOf(bold bool) Face {
 	if bold {
-		return HelveticaBold
+		return GoBold
 	}
-	return Helvetica
+	return Go
 }
 
-// The height of a capital over the size of the font: in Adobe's metrics of
-// Helvetica, which a PDF has, and in the OS/2 table of Arial (1466/2048), by which
-// the letters of an SVG are sized.
-const (
-	HelveticaCap = 0.718
-	ArialCap     = 0.716
-)
+// ArialCap is the height of a capital over the size of the font in the OS/2
+// table of Arial (1466/2048), by which the letters of an SVG are sized.
+const ArialCap = 0.716
 
 // advance is how wide a character of a plain sans-serif face is taken to be,
 // on the generous side, per height of its capitals: about 0.55 em of 0.72 em
@@ -43,7 +39,7 @@ const (
 const advance = 0.76
 
 // Width returns the width that a text of the given cap height is taken to need.
-// Of Helvetica it is what a PDF shows, see [Windows1252].
+// Of the Go fonts it is what a PDF shows, see [Fonts].
 func (f Face) Width(value string, height float64) float64 {
 	switch f {
 	case Wide:
@@ -56,13 +52,17 @@ func (f Face) Width(value string, height float64) float64 {
 			sum += loose(r)
 		}
 		return float64(sum) * height / 716
-	case Helvetica, HelveticaBold:
-		text, _ := Windows1252(value)
-		sum := 0
-		for _, b := range text {
-			sum += int(helvetica[f-Helvetica][b-' '])
+	case Go, GoBold:
+		font, sum := GoFont(f == GoBold), 0.0
+		text, _ := Spell(value, func(r rune) bool { return font.Has(r) || otherwise(r, font.Has) == "?" })
+		for _, r := range text {
+			if font.Has(r) {
+				sum += font.Advance(r)
+			} else {
+				sum++
+			}
 		}
-		return float64(sum) / 1000 * (height / HelveticaCap)
+		return sum * height / GoCap
 	}
 	return float64(utf8.RuneCountInString(value)) * height * advance
 }
@@ -72,11 +72,11 @@ func TextWidth(value string, height float64) float64 { return Plain.Width(value,
 
 func loose(r rune) int {
 	switch {
-	case r == ' ', r == '\u00a0', r == 'i', r == 'j', r == 'l', r >= '\'' && r <= ')', r >= ',' && r <= '/', r == ':', r == ';', r == '!', r == '|':
+	case r == ' ', r == '\u00a0', r == 'i', r == 'j', r == 'l', r >= '\'' && r <= ')', r == ',', r == '.', r == '/', r == ':', r == ';', r == '!', r == '|':
 		return 334
 	case r >= 'a' && r <= 'z' && r != 'm' && r != 'w', r >= '0' && r <= '9':
 		return 556
-	case r >= 'A' && r <= 'Z' && r != 'M' && r != 'W', r == 'w', r == '+', r == '"', r == '°':
+	case r >= 'A' && r <= 'Z' && r != 'M' && r != 'W', r == 'w', r == '+', r == '-', r == '"', r == '°':
 		return 778
 	}
 	return 1015

@@ -13,33 +13,34 @@ import (
 	"lozenge/export/draw"
 )
 
-// Widths of Helvetica by Adobe's metrics, from memory: H 722, e 556, l 222,
-// o 556; bold H 722, e 556, l 278, o 611.
-func TestHelvetica(t *testing.T) {
+// The Go fonts are nearly as wide as Helvetica, whose widths by Adobe's metrics are,
+// from memory: H 722, o 556, n 556; bold H 722, o 611, n 611. They have units of
+// 1/2048.
+func TestGoIsNearlyHelvetica(t *testing.T) {
 	for _, c := range []struct {
 		text string
 		bold bool
 		want float64
-	}{{"Hello", false, 2.278}, {"Hello", true, 2.445}, {"", false, 0}} {
-		if got := draw.HelveticaOf(c.bold).Width(c.text, draw.HelveticaCap); math.Abs(got-c.want) > 1e-9 {
+	}{{"Hono", false, 2.39}, {"Hono", true, 2.555}, {"", false, 0}} {
+		if got := draw.GoOf(c.bold).Width(c.text, draw.GoCap); math.Abs(got-c.want) > 0.002 {
 			t.Errorf("%q, bold %v: %v, want %v", c.text, c.bold, got, c.want)
 		}
 	}
 }
 
-// No text of plain letters is wider in Helvetica than in the face that is at most
-// so wide.
-func TestLooseIsAtLeastHelvetica(t *testing.T) {
+// No text of plain letters is wider in the Go font than in the face that is at
+// most so wide.
+func TestLooseIsAtLeastGo(t *testing.T) {
 	for r := rune(' '); r < 0x180; r++ {
-		if s := string(r); draw.Loose.Width(s, 1) < draw.Helvetica.Width(s, 1)-1e-9 && r != 0xad {
-			t.Errorf("%q is %v wide, in Helvetica %v", s, draw.Loose.Width(s, 1), draw.Helvetica.Width(s, 1))
+		if s := string(r); draw.Loose.Width(s, 1) < draw.Go.Width(s, 1)-1e-3 && r != 0xad {
+			t.Errorf("%q is %v wide, in Go %v", s, draw.Loose.Width(s, 1), draw.Go.Width(s, 1))
 		}
 	}
 }
 
 const hard = "\u00a0"
 
-var faces = []draw.Face{draw.Plain, draw.Wide, draw.Loose, draw.Helvetica, draw.HelveticaBold}
+var faces = []draw.Face{draw.Plain, draw.Wide, draw.Loose, draw.Go, draw.GoBold}
 
 // Lines are no wider than there is room, hold all letters in order, and no line
 // could take the first word of the next; hard spaces stay unless a word is wider

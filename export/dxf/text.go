@@ -16,7 +16,7 @@ const maxText = 250
 // encode returns s as bytes of the code page that mean just what they say: the
 // strings of a file have live escapes, and a line break ends them.
 func encode(s string) string {
-	text, _ := draw.Windows1252(strings.TrimSpace(s))
+	text := draw.Windows1252(strings.TrimSpace(s))
 	out := make([]byte, 0, len(text))
 	for _, b := range text {
 		out = appendPlain(out, b)
@@ -62,5 +62,5 @@ func fromCodePage(s string) string {
 // textWidth estimates how long text in the code page is, for capitals of the
 // given height.
 func textWidth(s string, height float64) float64 {
-	return draw.Helvetica.Width(fromCodePage(s), height)
+	return draw.Go.Width(fromCodePage(s), height)
 }

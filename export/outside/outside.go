@@ -27,6 +27,7 @@ func Package(name string) string {
 		"librecad":     "librecad",
 		"matplotlib":   "python3-matplotlib",
 		"mpmath":       "python3-mpmath",
+		"pdffonts":     "poppler-utils",
 		"pdfinfo":      "poppler-utils",
 		"pdftocairo":   "poppler-utils",
 		"pdftohtml":    "poppler-utils",

@@ -35,8 +35,8 @@ func (d *drawing) upward(at geometry.Point, height float64, value string) {
 }
 
 // descent is how far letters reach below the line, over the height of a
-// capital: 207 and 718 thousandths of the size in Adobe's metrics of Helvetica.
-const descent = 207.0 / 718
+// capital: in the Go fonts, the descent of their hhea table and the capitals of OS/2.
+const descent = 432.0 / 1480
 
 // place puts a text, behind swatches if there are any, near a point, at most far away from it: inside r and, if
 // given, inside the polygon, clear of all lines and texts so far. It reports

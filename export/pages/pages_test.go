@@ -13,7 +13,6 @@ import (
 	"pgregory.net/rapid"
 
 	"lozenge/export/draw"
-	"lozenge/export/outside"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -171,10 +170,11 @@ func swatchesClear(t *rapid.T, s *draw.Drawing, lines []draw.Path, inside func(g
 	return out
 }
 
-// shown is where Helvetica has a text, capitals without what reaches below the
+// shown is where the PDF has a text, by the measures that poppler and FreeType
+// confirm in the tests of PDF, capitals without what reaches below the
 // line. It may be turned by a quarter.
 func shown(x draw.Text) geometry.Rect {
-	from, to := 0.0, outside.Helvetica(x.Value, x.Height, x.Bold)
+	from, to := 0.0, draw.Fonts{}.Width(x.Value, x.Bold, x.Height)
 	if x.Centred {
 		from, to = -to/2, to/2
 	}

@@ -4,18 +4,18 @@ package pdf
 
 import (
 	"bytes"
-	"fmt"
 	"html"
+	"maps"
 	"math"
+	"os"
 	"path/filepath"
 	"regexp"
 	"strconv"
 	"strings"
 	"testing"
-	"unicode"
 
-	"codeberg.org/go-pdf/fpdf"
-	"golang.org/x/text/encoding/charmap"
+	"golang.org/x/image/font/gofont/gobold"
+	"golang.org/x/image/font/gofont/goregular"
 
 	"lozenge/export/draw"
 	"lozenge/export/outside"
@@ -78,29 +78,11 @@ func TestBookmarksThatLeadNowhere(t *testing.T) {
 	}
 }
 
-// The measures that words are laid out by are those of the library.
-func TestWidthsAreTheLibrarys(t *testing.T) {
-	lib := fpdf.NewCustom(&fpdf.InitType{UnitStr: "pt"})
-	for style, face := range map[string]draw.Face{"": draw.Helvetica, "B": draw.HelveticaBold} {
-		lib.SetFont("Helvetica", style, 1)
-		for b := 0x20; b < 0x100; b++ {
-			r := charmap.Windows1252.DecodeByte(byte(b))
-			if r == unicode.ReplacementChar || r == 0x7f || r == '\u00ad' {
-				continue
-			}
-			want := lib.GetStringSymbolWidth(string([]byte{byte(b)}))
-			if got := face.Width(string(r), 1000*draw.HelveticaCap); math.Abs(got-float64(want)) > 1e-9 {
-				t.Errorf("%c is %v wide, not %d", r, got, want)
-			}
-		}
-	}
-}
-
-// Poppler, which has its own metrics of the font, finds each word as wide as
-// it is laid out by, bold or not.
+// Poppler finds each word as wide as it is laid out by, bold or not, and as wide as
+// FreeType finds it in the fonts as they were published.
 func TestTextWidthAsPopplerSeesIt(t *testing.T) {
 	tool := outside.Tool(t, "pdftotext")
-	words := []string{"Strip-set", "4½", "WOF,", "(10.453)", "Möwe", "illicit", "MMMM", "Qq@%&"}
+	words := []string{"Strip-set", "4½", "WOF,", "(10.453)", "Möwe", "illicit", "MMMM", "Qq@%&", "Kateřina", "Żółć", "İğdır", "Щёголь", "Ώρα"}
 	for c := '!'; c <= '~'; c += 12 {
 		all := ""
 		for d := c; d < c+12 && d <= '~'; d++ {
@@ -111,26 +93,70 @@ func TestTextWidthAsPopplerSeesIt(t *testing.T) {
 	s := blank()
 	for i, w := range words {
 		for j, bold := range []bool{false, true} {
-			s.Texts = append(s.Texts, draw.Text{At: geometry.Point{X: 1 + 4*float64(j), Y: 10 - 0.6*float64(i)}, Height: 20 * draw.HelveticaCap / 72, Value: w, Bold: bold})
+			s.Texts = append(s.Texts, draw.Text{At: geometry.Point{X: 1 + 4*float64(j), Y: 10.4 - 0.4*float64(i)}, Height: 20 * draw.GoCap / 72, Value: w, Bold: bold})
 		}
 	}
 	out := string(outside.Run(t, tool, "-bbox", save(t, Document{Pages: []*draw.Drawing{s}}), "-"))
-	found := 0
+	found := map[bool]map[string]float64{false: {}, true: {}}
 	for _, m := range regexp.MustCompile(`xMin="(\S+)" yMin="\S+" xMax="(\S+)" yMax="\S+">(.*?)</word>`).FindAllStringSubmatch(out, -1) {
 		from, _ := strconv.ParseFloat(m[1], 64)
 		to, _ := strconv.ParseFloat(m[2], 64)
-		word := html.UnescapeString(m[3])
-		if want := draw.HelveticaOf(from > 200).Width(word, 20*draw.HelveticaCap); math.Abs(to-from-want) > 0.05 {
-			t.Errorf("%q is %.3f wide, reckoned as %.3f", word, to-from, want)
-		}
-		// The widths as they were typed in for the laws of layout.
-		if want := 72 * outside.Helvetica(word, 20./72*0.718, from > 200); word != "Möwe" && math.Abs(to-from-want) > 0.05 {
-			t.Errorf("%q is %.3f wide, by the table %.3f", word, to-from, want)
-		}
-		found++
+		found[from > 200][html.UnescapeString(m[3])] = to - from
 	}
-	if found != 2*len(words) {
-		t.Errorf("%d words of %d:\n%s", found, 2*len(words), out)
+	for bold, data := range map[bool][]byte{false: goregular.TTF, true: gobold.TTF} {
+		published := freeTypeWidths(t, data, words)
+		for i, w := range words {
+			got, ok := found[bold][w]
+			if want := draw.GoOf(bold).Width(w, 20*draw.GoCap); !ok || math.Abs(got-want) > 0.02 || math.Abs(got-20*published[i]) > 0.02 {
+				t.Errorf("%q, bold %v, is %.3f wide, laid out as %.3f, published as %.3f", w, bold, got, want, 20*published[i])
+			}
+		}
+	}
+}
+
+// freeTypeWidths returns how wide FreeType finds words in a font, in ems.
+func freeTypeWidths(t *testing.T, font []byte, words []string) (out []float64) {
+	t.Helper()
+	python := outside.Python(t, "matplotlib")
+	path := filepath.Join(t.TempDir(), "font.ttf")
+	if err := os.WriteFile(path, font, 0o666); err != nil {
+		t.Fatal(err)
+	}
+	said := outside.Run(t, python, append([]string{"-c", `
+import sys
+from matplotlib.ft2font import FT2Font, LOAD_NO_SCALE
+font = FT2Font(sys.argv[1])
+for word in sys.argv[2:]:
+    print(sum(font.load_char(ord(c), flags=LOAD_NO_SCALE).horiAdvance for c in word) / font.units_per_EM)
+`, path}, words...)...)
+	for _, line := range strings.Fields(string(said)) {
+		width, err := strconv.ParseFloat(line, 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out = append(out, width)
+	}
+	if len(out) != len(words) {
+		t.Fatalf("%d widths of %d words", len(out), len(words))
+	}
+	return out
+}
+
+// Poppler reads names back as they were written, in the order of their letters,
+// from fonts that the file brings along, each with its own name.
+func TestPopplerReadsNames(t *testing.T) {
+	names := []string{"Kateřina Żółć İğdır", "Đorđe Šišić, Łukasz Wąs", "Ægir Þór Ðóra", "Щёголь Їжак Џорџ", "Ώρα του Μαΐου", "Őszi Űr", "Ștefan Țara", "Straße & Œuvre", "2⅜″ × 4½ → 60°"}
+	s := blank()
+	for i, name := range names {
+		s.Texts = append(s.Texts, draw.Text{At: geometry.Point{X: 1, Y: 10 - 0.6*float64(i)}, Height: 0.2, Value: name, Bold: i%2 == 1})
+	}
+	path := save(t, Document{Pages: []*draw.Drawing{s}})
+	if got, want := string(outside.Run(t, outside.Tool(t, "pdftotext"), "-enc", "UTF-8", path, "-")), strings.Join(names, "\n")+"\n\n\f"; got != want {
+		t.Errorf("read back as %q, want %q", got, want)
+	}
+	fonts := string(outside.Run(t, outside.Tool(t, "pdffonts"), path))
+	if n := len(regexp.MustCompile(`(?m)^[A-Z]{6}\+Go(Regular|-Bold) +CID TrueType +Identity-H +yes yes yes`).FindAllString(fonts, -1)); n != 2 {
+		t.Errorf("%d fonts with all they need:\n%s", n, fonts)
 	}
 }
 
@@ -144,18 +170,13 @@ func TestFiguresAndBold(t *testing.T) {
 	if len(drawn) != 1 || drawn[0].gray != "0.302" || drawn[0].dashed {
 		t.Errorf("%+v", drawn)
 	}
-	font, seen := "", map[string]string{}
+	seen := map[string]string{}
 	for _, p := range f.pages {
-		for line := range strings.Lines(p.content) {
-			if m := regexp.MustCompile(`BT (/F\S+) \S+ Tf ET`).FindStringSubmatch(line); m != nil {
-				font = m[1]
-			}
-			if m := regexp.MustCompile(`\((.)\) Tj`).FindStringSubmatch(line); m != nil {
-				seen[m[1]] = font
-			}
+		for _, m := range regexp.MustCompile(`Tm (/F\S+) \S+ Tf <(\w+)> Tj`).FindAllStringSubmatch(p.content, -1) {
+			seen[m[1]] += " " + m[2]
 		}
 	}
-	if seen["a"] != seen["c"] || seen["a"] != seen["d"] || seen["a"] == seen["b"] || len(seen) != 4 {
-		t.Error(fmt.Sprint(seen))
+	if want := map[string]string{"/F1": " 0001 0002 0003", "/F2": " 0001"}; !maps.Equal(seen, want) {
+		t.Errorf("%v, want %v", seen, want)
 	}
 }

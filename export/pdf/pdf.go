@@ -26,6 +26,7 @@ type Document struct {
 	Title     string
 	Author    string // "" when not known
 	Language  string // as "en"; "" when not known
+	Letters   draw.Fonts
 	Pages     []*draw.Drawing
 	Bookmarks []Bookmark // in the order of the pages
 }
@@ -61,13 +62,8 @@ func write(w io.Writer, d Document) error {
 		if err := c.draw(s); err != nil {
 			return fmt.Errorf("page %d: %w", i+1, err)
 		}
-		for _, b := range d.Bookmarks {
-			if b.Page == i {
-				c.bookmark(b)
-			}
-		}
 	}
-	return c.finish(w)
+	return c.finish(w, d)
 }
 
 func checkBookmarks(d Document) error {
@@ -104,7 +100,6 @@ func (c *canvas) draw(s *draw.Drawing) error {
 	case !(p.line > 0):
 		return fmt.Errorf("the line width is %v points", p.line)
 	}
-	c.addPage(width, height)
 	c.op("1 j")
 	if err := p.fills(); err != nil {
 		return err
@@ -114,6 +109,7 @@ func (c *canvas) draw(s *draw.Drawing) error {
 			return err
 		}
 	}
+	c.endPage(width, height)
 	return c.num.Err()
 }
 
@@ -182,7 +178,7 @@ func (p *page) words() error {
 			last = ink
 		}
 		p.num.Writing("text", i)
-		p.text(p.at(t.At), t.Turn, float64(t.Height*p.scale)/draw.HelveticaCap, t)
+		p.text(p.at(t.At), float64(t.Height*p.scale), t)
 	}
 	return p.num.Err()
 }

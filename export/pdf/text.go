@@ -4,11 +4,8 @@ package pdf
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"unicode/utf16"
-
-	"lozenge/export/draw"
 )
 
 // literal returns bytes as a PDF string. Only printing ASCII stands for
@@ -32,24 +29,13 @@ func literal(text []byte) string {
 }
 
 // utf16be returns a text for the document's information.
-func utf16be(s string) string {
-	out := []byte{0xfe, 0xff}
-	for _, u := range utf16.Encode([]rune(strings.ToValidUTF8(s, "?"))) {
-		out = append(out, byte(u>>8), byte(u))
-	}
-	return string(out)
+func utf16be(s string) []byte {
+	return utf16Bytes([]byte{0xfe, 0xff}, strings.ToValidUTF8(s, "?"))
 }
 
-// Missing returns the characters of the pages' texts for which the file's
-// font has no letter, sorted, each once: the file shows "?" for them.
-func Missing(pages []*draw.Drawing) []rune {
-	var out []rune
-	for _, p := range pages {
-		for _, t := range p.Texts {
-			_, missing := draw.Windows1252(t.Value)
-			out = append(out, missing...)
-		}
+func utf16Bytes(out []byte, s string) []byte {
+	for _, u := range utf16.Encode([]rune(s)) {
+		out = append(out, byte(u>>8), byte(u))
 	}
-	slices.Sort(out)
-	return slices.Compact(out)
+	return out
 }

@@ -30,6 +30,7 @@ type graphics struct {
 	stroke, fill ink
 	dashed       bool
 	leading      float64
+	font         *meaning // nil: a byte is a letter
 }
 
 // ink is a colour: whether it is grey, and itself, spelt out.
@@ -236,6 +237,8 @@ func (c *content) run(op keyword) error {
 		c.g.fill = c.ink()
 	case "Do":
 		return c.object()
+	case "Tf":
+		return c.choose()
 	default:
 		c.letters(op, v)
 	}
@@ -418,8 +421,16 @@ func (c *content) letters(op keyword, v [6]float64) {
 	}
 }
 
-// say notes the string that is shown. Only the usual one-byte codes are
-// understood; others come out as nonsense, which nothing here looks for.
+// choose takes the font that was just chosen.
+func (c *content) choose() (err error) {
+	if n := len(c.operands); n > 1 {
+		named, _ := c.operands[n-2].o.(name)
+		c.g.font, err = c.fontNamed(named)
+	}
+	return err
+}
+
+// say notes the string that is shown.
 func (c *content) say() {
 	if len(c.operands) == 0 || c.texts >= maxTexts {
 		return
@@ -427,6 +438,10 @@ func (c *content) say() {
 	var b strings.Builder
 	put := func(o object) {
 		s, _ := o.(text)
+		if c.g.font != nil {
+			c.g.font.say(&b, s)
+			return
+		}
 		for i := 0; i < len(s) && b.Len() < maxLetters; i++ {
 			b.WriteRune(rune(s[i]))
 		}

@@ -50,7 +50,7 @@ func read(r io.Reader) (*measure.Drawing, error) {
 		return nil, wrong("it has no catalog")
 	}
 	d := &measure.Drawing{Format: measure.PDF, Unit: measure.Inch}
-	w := &walker{file: f, drawing: d, seen: map[int]bool{}}
+	w := &walker{file: f, drawing: d, seen: map[int]bool{}, meanings: map[ref]*meaning{}}
 	w.pen.Store = &trace.Store{}
 	if err := w.tree(root["Pages"], inherited{}, 0); err != nil {
 		return nil, err
@@ -74,6 +74,8 @@ type walker struct {
 	ops     int          // operators so far, each time a form is drawn
 	texts   int
 	images  int
+
+	meanings map[ref]*meaning // of fonts
 }
 
 // inherited is what a node of the page tree hands down.

@@ -9,6 +9,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -251,6 +252,23 @@ func TestLooksAndLettering(t *testing.T) {
 		if g := p.Texts[i]; g.Value != w.Value || g.Mirrored != w.Mirrored || g.At.Sub(w.At).Len() > 1e-12 {
 			t.Errorf("text %d: %+v, want %+v", i, g, w)
 		}
+	}
+}
+
+// Codes mean what the font says of them: ISO 32000-1, 9.10.3, example 2, where
+// <005F> is ff, <0060> fi, <0061> ffl, and <3A51> a character of two units.
+func TestWhatCodesMean(t *testing.T) {
+	told := "1 begincodespacerange\n<0000> <FFFF>\nendcodespacerange\n" +
+		"2 beginbfrange\n<0000> <005E> <0020>\n<005F> <0061> [<00660066> <00660069> <00660066006C>]\nendbfrange\n" +
+		"1 beginbfchar\n<3A51> <D840DC3E>\nendbfchar\n"
+	d := read(t, page("/Resources <</Font <</F <</ToUnicode 5 0 R>> /G <</Type /Font>>>>>>",
+		"BT /F 9 Tf <0034005F006000613A51> Tj /G 9 Tf (ab) Tj ET 0 0 9 9 re S", stream("", told)))
+	var got []string
+	for _, x := range d.Pages[0].Texts {
+		got = append(got, x.Value)
+	}
+	if want := []string{"Tfffiffl\U0002003E", "ab"}; !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
 	}
 }
 
