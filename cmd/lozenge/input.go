@@ -31,6 +31,6 @@ func (t talk) readPattern(path string) (*pattern.Pattern, *quilt.Plan, error) {
 // warn says what is to be known about files that were read all the same.
 func (t talk) warn(all []problem.Problem) {
 	for _, w := range all {
-		fmt.Fprintf(t.err, "%v (warning)\n", w)
+		fmt.Fprintf(t.err, "%v (warning)\n%s", w, w.Caret())
 	}
 }

@@ -174,8 +174,9 @@ const mostCalibration = 1 << 20
 
 // readCalibration reads and checks a kept calibration.
 func (t talk) readCalibration(path string) (calibrate.File, error) {
+	var data []byte
 	bad := func(line, column int, message string) error {
-		return problem.List{{File: path, Line: line, Column: column, Message: message, Hint: "give the file that 'lozenge calibrate solve' wrote, or solve the readings again"}}
+		return problem.In(path, string(data), problem.List{{Line: line, Column: column, Message: message, Hint: "give the file that 'lozenge calibrate solve' wrote, or solve the readings again"}})
 	}
 	var f calibrate.File
 	in := t.in

@@ -69,9 +69,7 @@ func (t talk) report(err error) int {
 	}
 	var problems problem.List
 	if errors.As(err, &problems) {
-		for _, p := range problems {
-			fmt.Fprintln(t.err, p)
-		}
+		fmt.Fprint(t.err, problems.Detail())
 		return statusUsage
 	}
 	fmt.Fprintf(t.err, "lozenge: %v\n", err)

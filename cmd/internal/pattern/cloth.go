@@ -38,7 +38,7 @@ const maxStrips = 24
 func (c *checks) strips(f fields) []quilt.Strip {
 	f.require("strips", "add `strips:` and below it, lowest first, one `- {cut: 3, fabric: tide}` for each strip")
 	if n := f.values["strips"]; n != nil && n.kind == list && (len(n.items) < 1 || len(n.items) > maxStrips) {
-		c.d.fail(n.at, fmt.Sprintf("strips: a strip set has 1 to %d strips, not %d", maxStrips, len(n.items)), shapeHint("strips"))
+		c.d.fail(n.at, fmt.Sprintf("strips: a strip set has 1 to %d strips, not %d", maxStrips, len(n.items)), c.d.shapeHint("strips"))
 		return nil
 	}
 	var out []quilt.Strip

@@ -43,7 +43,7 @@ type fields struct {
 // problems; without one, any key goes. ok is false when n is not a group.
 func (d *decoder) fields(n *node, path, wanted string, p *part) (f fields, ok bool) {
 	if n.kind != group {
-		d.fail(n.at, fmt.Sprintf("%s is wanted here, %s", wanted, n.kind.instead()), shapeHint(path))
+		d.fail(n.at, fmt.Sprintf("%s is wanted here, %s", wanted, n.kind.instead()), d.shapeHint(path))
 		return fields{}, false
 	}
 	f = fields{d: d, path: path, at: n.at, values: map[string]*node{}}
@@ -71,26 +71,19 @@ func (d *decoder) fields(n *node, path, wanted string, p *part) (f fields, ok bo
 }
 
 // shapeHint shows how a part that has the wrong shape is written.
-func shapeHint(path string) string {
+func (d *decoder) shapeHint(path string) string {
 	name, _, _ := strings.Cut(path, "[")
 	name, _, _ = strings.Cut(name, ".")
+	how := "write"
 	switch {
 	case path == "":
 		return "write one `key: value` on each line, beginning with `unit: in` or `unit: cm`"
-	case name == "strips":
-		return "write each strip as `- {cut: 3, fabric: tide}`"
-	case name == "fabrics" && path == name:
-		return "write each fabric on a line of its own, as `tide: {name: Tide blues}`"
-	case name == "fabrics":
+	case name == "fabrics" && path != name:
 		return "write {} for a fabric of which nothing is to be said"
-	case name == "borders":
-		return "write each border as `- {cut: 3, fabric: tide}`"
-	case name == "finish":
-		return "write `finish: {width: 44, height: 50}`"
-	case name == "binding":
-		return "write `binding: {cut: 2 1/2, extra: 10}`"
+	case name == "fabrics":
+		how = "write each fabric on a line of its own, as"
 	}
-	return fmt.Sprintf("write `%s: {extra: 4}`", name)
+	return fmt.Sprintf("%s `%s`", how, examples(d.unit)[name])
 }
 
 func join(path, key string) string {
@@ -138,7 +131,7 @@ func (f fields) groups(key string, p *part) (out []fields, whole bool) {
 		return nil, false
 	}
 	if n.kind != list {
-		f.d.fail(n.at, fmt.Sprintf("%s: a list is wanted here, %s", key, n.kind.instead()), shapeHint(key))
+		f.d.fail(n.at, fmt.Sprintf("%s: a list is wanted here, %s", key, n.kind.instead()), f.d.shapeHint(key))
 		return nil, false
 	}
 	for i, item := range n.items {

@@ -8,6 +8,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"lozenge/cmd/internal/problem"
 )
 
 // What a pattern may have at most. The largest sensible one (24 strips, as
@@ -36,9 +38,7 @@ func clean(src []byte) (string, *Problem) {
 	if isUTF16(src) {
 		return "", wrong(0, 0, "the text is UTF-16, not UTF-8", "save the file again with the encoding UTF-8")
 	}
-	text := string(bytes.TrimPrefix(src, []byte("\xef\xbb\xbf")))
-	text = strings.ReplaceAll(text, "\r\n", "\n")
-	text = strings.ReplaceAll(text, "\r", "\n")
+	text := problem.Lines(string(src))
 
 	var out strings.Builder
 	empty, marks, waiting := 0, 0, 0

@@ -25,6 +25,7 @@ type Pattern struct {
 
 	places map[string]position
 	root   position
+	text   string
 }
 
 // Cutter is how the pieces are laid out for a cutter, as it was written; "" is
@@ -55,16 +56,16 @@ func (f fields) cutter() Cutter {
 // Pattern is nil.
 func Parse(path string, src []byte) (*Pattern, error) {
 	d := &decoder{places: map[string]position{}}
-	p := &Pattern{Path: path, places: d.places, root: position{1, 1}}
+	p := &Pattern{Path: path, places: d.places, root: position{1, 1}, text: string(src)}
 
 	text, bad := clean(src)
 	if bad != nil {
-		return nil, inFile(path, []Problem{*bad})
+		return nil, p.in([]Problem{*bad})
 	}
 	root, problems := parseYAML(text)
 	switch {
 	case len(problems) > 0:
-		return nil, inFile(path, problems)
+		return nil, p.in(problems)
 	case root == nil:
 		d.fail(p.root, "the pattern is empty", "`lozenge new` writes one to begin with")
 	default:
@@ -74,21 +75,22 @@ func Parse(path string, src []byte) (*Pattern, error) {
 		p.Spec, p.Cutter = d.spec(root, titleFrom(path))
 	}
 	if len(d.problems) > 0 {
-		return nil, inFile(path, d.problems)
+		return nil, p.in(d.problems)
 	}
-	p.Warnings = inFile(path, d.warnings)
+	p.Warnings = p.in(d.warnings)
 	return p, nil
 }
 
-// inFile names the file in each problem and sorts them.
-func inFile(path string, ps []Problem) Problems {
-	if len(ps) == 0 {
-		return nil
+// in names the file in each problem, with the line and a right example, and
+// sorts them. What the whole pattern lacks has its example in the hint.
+func (p *Pattern) in(ps []Problem) Problems {
+	ps = problem.In(p.Path, p.text, ps)
+	for i, q := range ps {
+		if (position{q.Line, q.Column}) != p.root {
+			ps[i].Example = exampleAt(p.text, q.Line, p.Spec.Unit)
+		}
 	}
-	for i := range ps {
-		ps[i].File = path
-	}
-	return problem.InOrder(ps)
+	return ps
 }
 
 // At returns a problem at the place of a field, such as strips[0].cut, angle
@@ -102,7 +104,7 @@ func (p *Pattern) At(field, message, hint string) Problem {
 			break
 		}
 	}
-	return Problem{File: p.Path, Line: at.line, Column: at.column, Message: message, Hint: hint}
+	return p.in([]Problem{{Line: at.line, Column: at.column, Message: message, Hint: hint}})[0]
 }
 
 // Wrong turns a [*geometry.Error] into problems at its field, for the size of
@@ -245,8 +247,8 @@ func (f fields) size(s *quilt.Spec) {
 	}
 	s.Columns, s.Rows = columns, rows
 	if g, ok := f.group("finish", "a size", &finishPart); ok {
-		g.require("width", shapeHint("finish"))
-		g.require("height", shapeHint("finish"))
+		g.require("width", f.d.shapeHint("finish"))
+		g.require("height", f.d.shapeHint("finish"))
 		s.Finish = &quilt.Size{Width: g.length("width", false, 0).value, Height: g.length("height", false, 0).value}
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"lozenge/cmd/internal/problem"
+	"lozenge/geometry"
 )
 
 // base is a valid pattern of six lines; what a test adds begins on line 7.
@@ -148,7 +149,7 @@ func TestWrongShape(t *testing.T) {
 	checkProblems(t, base+"fabrics: {tide: blue, sand: {}}\n", "7:17: a group of keys for the fabric is wanted here, not a single value")
 	checkProblems(t, base+"borders: 3\n", "7:10: borders: a list is wanted here, not a single value")
 	checkProblems(t, base+"borders: [3, {cut: 3, fabric: sand}]\n", "7:11: a border is wanted here, not a single value")
-	checkProblems(t, base+"backing: 4\n", "7:10: a group is wanted here, not a single value; write `backing: {extra: 4}`")
+	checkProblems(t, base+"backing: 4\n", "7:10: a group is wanted here, not a single value; write `backing: {usable_width: 42, extra: 4}`")
 	checkProblems(t, base+"binding: 4\n", "7:10: write `binding: {cut: 2 1/2, extra: 10}`")
 	checkProblems(t, swap(t, "columns: 8\nrows: 9\n", "finish: 40 x 50\n"), "5:9: a size is wanted here")
 	checkProblems(t, "unit: in\ncolumns: 8\nrows: 9\nstrips: 3\n", "4:9: strips: a list is wanted here")
@@ -420,7 +421,39 @@ func TestManyProblems(t *testing.T) {
 		fmt.Fprintf(&src, "q%d: 1\n", i)
 	}
 	ps := problemsOf(t, src.String())
-	if len(ps) != problem.Most+1 || !strings.Contains(ps[problem.Most].String(), "q.yaml: 200 more problems are not shown") {
+	if len(ps) != problem.Most+1 || ps[problem.Most].String() != "q.yaml: and 280 more; put these right first" {
 		t.Errorf("%d problems, the last %v", len(ps), ps[len(ps)-1])
+	}
+}
+
+// Below a problem stand its line with a caret and a right line of the same
+// key, in the pattern's unit.
+func TestDetail(t *testing.T) {
+	for _, c := range []struct{ src, want string }{
+		{swap(t, "cut: 3, fabric: sand", "cut: 6,5, fabric: sand"), "for a decimal write 6.5\n  4 |   - {cut: 6,5, fabric: sand}\n    |             ^\n  like this: - {cut: 2 1/2, fabric: bark}\n"},
+		{base + "colums: 8\n", "is `columns` meant?\n  7 | colums: 8\n    | ^\n  like this: columns: 9\n"},
+		{strings.Replace(base, ": in", ": cm", 1) + "binding: {cut: x}\n", "\n  7 | binding: {cut: x}\n    |                ^\n  like this: binding: {cut: 6.5, extra: 25}\n"},
+		{"\ufeff" + strings.ReplaceAll(base, "\n", "\r\n") + "seam:\t1/0\r\n", "\n  7 | seam: 1/0\n    |       ^\n  like this: seam: 1/4\n"},
+		// The hint has the line already; what is no key has none.
+		{base + "backing: 4\n", "write `backing: {usable_width: 42, extra: 4}`\n  7 | backing: 4\n    |          ^\n"},
+		{base + "zzz: 4\n", "as a comment\n  7 | zzz: 4\n    | ^\n"},
+		// What is missing stands nowhere, and its hint says how it is written.
+		{swap(t, "unit: in\n", ""), "`unit: in` or `unit: cm`\n  1 | strips:\n    | ^\n"},
+	} {
+		if got := problemsOf(t, c.src).Detail(); !strings.HasSuffix(got, c.want) {
+			t.Errorf("%s\nwant\n%s", got, c.want)
+		}
+	}
+	// What can be read but not planned with has its line too.
+	p := parse(t, base)
+	if got := (Problems{p.At("strips[1].cut", "no", "")}).Detail(); got != "q.yaml:4:11: no\n  4 |   - {cut: 3, fabric: sand}\n    |           ^\n  like this: - {cut: 2 1/2, fabric: bark}\n" {
+		t.Error(got)
+	}
+	for _, unit := range []geometry.Unit{geometry.Inch, geometry.Centimetre} {
+		for _, key := range wholePart.keys {
+			if !strings.Contains(string(Starter(unit)), examples(unit)[key]) || len(examples(unit)[key]) < 8 {
+				t.Errorf("%s: the example of %s is %q", unit, key, examples(unit)[key])
+			}
+		}
 	}
 }

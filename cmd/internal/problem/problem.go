@@ -22,6 +22,8 @@ type Problem struct {
 	Column  int // in characters, from 1
 	Message string
 	Hint    string // what to do, or ""
+	Source  string // the line of the file, or ""
+	Example string // a right way to write it, or ""
 }
 
 // String returns the problem on one line: file:line:column: message; hint.
@@ -35,6 +37,25 @@ func (p Problem) String() string {
 		s += "; " + p.Hint
 	}
 	return s
+}
+
+// In returns the problems with the file named in each and the line on which
+// each stands, in order.
+func In(file, text string, ps []Problem) List {
+	lines := strings.Split(Lines(text), "\n")
+	for i := range ps {
+		p := &ps[i]
+		p.File = file
+		if p.Line > 0 && p.Line <= len(lines) {
+			p.Source = lines[p.Line-1]
+		}
+	}
+	return InOrder(ps)
+}
+
+// Lines returns a text with each line ended by a line feed, without a byte order mark.
+func Lines(text string) string {
+	return strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(strings.TrimPrefix(text, "\ufeff"))
 }
 
 // About returns an error about a file as a whole, with the hint of a
@@ -60,18 +81,22 @@ func (ps List) Error() string {
 	return strings.Join(lines, "\n")
 }
 
-// Most bounds what is printed about a file of another kind.
-const Most = 100
+// Most bounds what is said about one file: as much as can be put right at a
+// time, and a file of another kind would fill the screen.
+const Most = 20
 
 // InOrder sorts the problems by position and leaves at most Most.
 func InOrder(ps []Problem) List {
+	if len(ps) == 0 {
+		return nil
+	}
 	slices.SortStableFunc(ps, func(a, b Problem) int {
 		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
 	})
 	if more := len(ps) - Most; more > 0 {
 		ps = append(ps[:Most:Most], Problem{
 			File:    ps[0].File,
-			Message: fmt.Sprintf("%d more problems are not shown", more),
+			Message: fmt.Sprintf("and %d more", more),
 			Hint:    "put these right first",
 		})
 	}

@@ -123,5 +123,5 @@ func (b *Bin) Wrong(err error) error {
 
 // Warn returns a warning about a cell of a scrap.
 func (b *Bin) Warn(scrap int, column, message string) problem.Problem {
-	return problem.Problem{File: b.table.File, Line: b.Lines[scrap], Column: b.rows[scrap].Column(column), Message: message}
+	return b.rows[scrap].Warn(column, message)
 }

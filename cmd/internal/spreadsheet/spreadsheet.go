@@ -39,6 +39,7 @@ type Table struct {
 	Rows     []Row
 	Warnings []problem.Problem
 	problems []problem.Problem
+	lines    []string
 	comma    rune
 	columns  map[string]int
 	names    []string // of the columns that are wanted
@@ -107,7 +108,8 @@ func Parse(name string, data []byte, wanted ...string) (*Table, error) {
 	if wrong != "" {
 		return whole(wrong, hint)
 	}
-	for i, line := range strings.Split(text, "\n") {
+	t.lines = strings.Split(text, "\n")
+	for i, line := range t.lines {
 		trimmed := strings.TrimSpace(line)
 		if trimmed == "" || trimmed[0] == '#' || strings.Trim(trimmed, ",;\t ") == "" {
 			continue
@@ -116,7 +118,8 @@ func Parse(name string, data []byte, wanted ...string) (*Table, error) {
 			if m := separators.FindStringSubmatch(trimmed + "\t"); m != nil && t.comma == 0 {
 				t.comma = []rune(m[1])[0]
 				if cellPatterns[t.comma] == nil {
-					return nil, problem.List{{File: t.File, Line: i + 1, Column: 1, Message: problem.Show(trimmed) + " names a mark that can't part cells", Hint: "save it with commas, semicolons or tabs"}}
+					t.fail(i+1, 1, problem.Show(trimmed)+" names a mark that can't part cells", "save it with commas, semicolons or tabs")
+					return nil, t.Err()
 				}
 				continue
 			}
@@ -152,7 +155,16 @@ func (t *Table) Err() error {
 }
 
 func (t *Table) fail(line, column int, message, hint string) {
-	t.problems = append(t.problems, problem.Problem{File: t.File, Line: line, Column: column, Message: message, Hint: hint})
+	t.problems = append(t.problems, t.problem(line, column, message, hint))
+}
+
+func (t *Table) problem(line, column int, message, hint string) problem.Problem {
+	return problem.Problem{File: t.File, Line: line, Column: column, Message: message, Hint: hint, Source: t.lines[line-1]}
+}
+
+// Warn returns something to know about a cell.
+func (r Row) Warn(column, message string) problem.Problem {
+	return r.t.problem(r.Line, r.Column(column), message, "")
 }
 
 // Fail notes something wrong with a cell, or, with a name that is no column,
@@ -232,8 +244,7 @@ func (r Row) Length(column string, unit geometry.Unit) (v float64, ok bool) {
 		return 0, false
 	}
 	if w := l.Warning(); w != "" {
-		i := r.t.columns[column]
-		r.t.Warnings = append(r.t.Warnings, problem.Problem{File: r.t.File, Line: r.Line, Column: r.cells[i].column, Message: column + ": " + w})
+		r.t.Warnings = append(r.t.Warnings, r.Warn(column, column+": "+w))
 	}
 	return l.In(unit), true
 }
