@@ -92,7 +92,7 @@ var fabricKey = regexp.MustCompile(fmt.Sprintf(`^[A-Za-z0-9_-]{1,%d}$`, maxKey))
 func (d *decoder) checkFabricKey(key string, at position) {
 	if !fabricKey.MatchString(key) {
 		d.fail(at, fmt.Sprintf("%s can't name a fabric here", show(key)),
-			fmt.Sprintf("use letters a to z, digits, - and _, at most %d, and give the full name as `name:` of the fabric", maxKey))
+			meant(key, "", fmt.Sprintf("use letters a to z, digits, - and _, at most %d, and give the full name as `name:` of the fabric", maxKey)))
 	}
 }
 
@@ -139,10 +139,7 @@ func (c *checks) fabrics(f fields) []quilt.Fabric {
 		if !fabricKey.MatchString(u.fabric) {
 			hint = "write the name that fabrics gives it"
 		}
-		if near := nearest(u.fabric, keys); near != "" {
-			hint = fmt.Sprintf("is %s meant?", show(near))
-		}
-		d.fail(u.at, fmt.Sprintf("fabric %s is not in fabrics", show(u.fabric)), hint)
+		d.fail(u.at, fmt.Sprintf("fabric %s is not in fabrics", show(u.fabric)), meant(u.fabric, nearest(u.fabric, keys), hint))
 	}
 	return out
 }

@@ -39,15 +39,14 @@ func ParseColour(text string) (c quilt.Colour, reason, hint string) {
 	v, err := strconv.ParseUint(hex, 16, 32)
 	valid := err == nil && (len(hex) == 6 || len(hex) == 3)
 	switch {
+	case strings.ContainsAny(text, "“”„‟"):
+		return c, "stands in curly quotation marks", fmt.Sprintf(`type them straight: "%s"`, strings.Trim(text, "“”„‟"))
 	case valid && !hash:
 		return c, "has no # in front", fmt.Sprintf(`write "#%s"`, hex)
 	case !valid && !hash:
-		if near := nearest(strings.ToLower(strings.ReplaceAll(text, " ", "")), colour.Keywords()); near != "" {
-			return c, "is not a colour", fmt.Sprintf("is %s meant?", show(near))
-		}
-		return c, "is not a colour", colourHint
+		return c, "is not a colour", meant(text, nearest(strings.ReplaceAll(text, " ", ""), colour.Keywords()), colourHint)
 	case !valid:
-		return c, "is not a colour", colourHint
+		return c, "is not a colour", meant(text, "", colourHint)
 	case len(hex) == 3: // each digit stands for two
 		for i, shift := range [...]int{8, 4, 0} {
 			c[i] = uint8(v>>shift&0xf) * 0x11

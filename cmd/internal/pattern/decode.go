@@ -151,6 +151,10 @@ func (f fields) scalar(key, wanted string) *node {
 		f.d.fail(n.at, fmt.Sprintf("%s: %s is wanted here, %s", key, wanted, n.kind.instead()), "")
 		return nil
 	}
+	if n != nil && !n.quoted && wanted != "a text" && strings.HasSuffix(n.text, ",") {
+		f.d.fail(n.at, fmt.Sprintf("%s: %s ends with a comma", key, show(n.text)), "take the comma out: "+afterAll)
+		return nil
+	}
 	return n
 }
 
@@ -336,15 +340,11 @@ func word[T fmt.Stringer](f fields, key string, all ...T) (v T, ok bool) {
 			return all[i], true
 		}
 	}
-	hint := "write " + list
 	near := nearest(n.text, known)
 	if key == "unit" {
-		near = unitMeant(n.text)
+		near = unitMeant(strings.Map(plainLetter, n.text))
 	}
-	if near != "" {
-		hint = fmt.Sprintf("is %s meant?", show(near))
-	}
-	f.d.fail(n.at, fmt.Sprintf("%s: %s is not %s", key, show(n.text), list), hint)
+	f.d.fail(n.at, fmt.Sprintf("%s: %s is not %s", key, show(n.text), list), meant(n.text, near, "write "+list))
 	return all[0], false
 }
 

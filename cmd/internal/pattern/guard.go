@@ -35,6 +35,9 @@ func clean(src []byte) (string, *Problem) {
 	if len(src) > maxBytes {
 		return "", wrong(0, 0, fmt.Sprintf("it is larger than %d KiB", maxBytes>>10), "a pattern is a few lines of text: is this the right file?")
 	}
+	if what := problem.Foreign(src); what != "" {
+		return "", wrong(0, 0, "this is "+what+", not plain text", "give the pattern file; if the pattern is in there, save it as plain text (UTF-8)")
+	}
 	if isUTF16(src) {
 		return "", wrong(0, 0, "the text is UTF-16, not UTF-8", "save the file again with the encoding UTF-8")
 	}

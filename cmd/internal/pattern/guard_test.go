@@ -126,7 +126,21 @@ func TestNotText(t *testing.T) {
 	checkProblems(t, base+"name: ½\x01\n", "7:8: an invisible control character (U+0001)")
 	checkProblems(t, base+"name: \u0085\n", "7:7: (U+0085)")
 	checkProblems(t, "\x7fELF\x00", "1:1: (U+007F)")
-	checkProblems(t, "%PDF-1.7\r\x00", "2:1: (U+0000)")
+	checkProblems(t, "%pdf\r\x00", "2:1: (U+0000)")
+	// Files of other kinds, by how they begin.
+	for src, what := range map[string]string{
+		"{\\rtf1\\ansi\\deff0\n" + base + "}":      "a word processor's file (RTF)",
+		"\ufeff{\\rtf1\n":                          "a word processor's file (RTF)",
+		"PK\x03\x04\x14\x00\x06\x00":               "a spreadsheet's or word processor's own file",
+		"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1\x00\x00": "a spreadsheet's or word processor's own file",
+		"%PDF-1.7\r\x00":                           "a PDF",
+		"\x89PNG\r\n\x1a\n":                        "a picture",
+		"\xff\xd8\xff\xe0":                         "a picture",
+		"\n<!DOCTYPE html>\n":                      "a web page or drawing (HTML, XML or SVG)",
+		"<svg xmlns=\"x\"/>":                       "a web page or drawing (HTML, XML or SVG)",
+	} {
+		checkProblemWithoutLine(t, src, "this is "+what+", not plain text; give the pattern file")
+	}
 }
 
 // What the library prints is put into plain words; a message not known yet

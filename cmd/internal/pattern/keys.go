@@ -37,7 +37,7 @@ var (
 // unknownKey says what may have been meant by a key that is not one of here.
 func unknownKey(key string, here part) (hint string) {
 	if near := nearest(key, here.keys); near != "" {
-		return fmt.Sprintf("is %s meant?", show(near))
+		return meant(key, near, "")
 	}
 	if here.name != wholePart.name && !wholePart.has(key) {
 		return fmt.Sprintf("the keys of %s are %s", here.name, words.List(here.keys))
@@ -72,9 +72,10 @@ func nearest(text string, words []string) string {
 	return best
 }
 
-// fold makes alike what is no slip of the finger: case, and - or space for _.
+// fold makes alike what is no slip of the finger: case, - or space for _, and
+// letters that look alike.
 func fold(s string) string {
-	return strings.NewReplacer("-", "_", " ", "_").Replace(strings.ToLower(s))
+	return strings.NewReplacer("-", "_", " ", "_").Replace(strings.ToLower(strings.Map(plainLetter, s)))
 }
 
 // slipsBetween counts the letters to put in, take out, change or swap with

@@ -377,6 +377,24 @@ func TestNotYAML(t *testing.T) {
 		{`name: "C:\quilts"`, `7:11: a \ in double quotes begins a code that is not known`},
 		{": 3", "7:1: this line goes on with the value above it"},
 		{"[angle]: 3", "7:8: there is no key before the colon"},
+		// A comma behind the last bracket, as in other notations.
+		{"backing: {extra: 4},", "7:20: the line ends with a comma; take it out"},
+		{"backing: {extra: 4}, # x", "7:20: the line ends with a comma"},
+		{"borders: [{cut: 3, fabric: tide}],", "7:34: the line ends with a comma"},
+		{"fabrics:\n  tide: {name: A},\n  sand: {}", "8:18: the line ends with a comma"},
+		{`name: "B",`, "7:10: the line ends with a comma"},
+		{"angle: 60,", "7:8: angle: `60,` ends with a comma; take the comma out"},
+		// Marks of lists as word processors and other notations have them.
+		{"borders:\n  – {cut: 3, fabric: tide}", "8:3: an en dash (U+2013) stands where the list wants a hyphen; type a plain hyphen and a space: `- `"},
+		{"borders: # none\n\n  # yet\n  — {cut: 3, fabric: tide}", "10:3: an em dash (U+2014)"},
+		{"borders:\n  - {cut: 3, fabric: tide}\n  − {cut: 3, fabric: tide}", "9:3: a minus sign (U+2212)"},
+		{"borders:\n• {cut: 3, fabric: tide}", "8:1: a bullet (U+2022)"},
+		{"borders:\n* {cut: 3, fabric: tide}", "8:1: an asterisk (U+002A)"},
+		{"borders:\n  ‑ {cut: 3, fabric: tide}", "8:3: a dash of another kind (U+2011)"},
+		{"borders:\n  -{cut: 3, fabric: tide}", "8:3: there is no space after the -"},
+		{"borders:\n  - (cut: 3, fabric: tide)", "8:5: a ( stands where a group begins; put the keys of a group in braces"},
+		{"angle = 60", "7:1: there is no colon after the key; write `angle: ` with a plain colon"},
+		{"angle： 60", "7:1: there is no colon after the key; write `angle: `"},
 		{"backing:\n\textra: 4", "8:1: the line is indented with a tab; use spaces instead"},
 		{"backing:\n  \textra: 4", "8:3: the line is indented with a tab"},
 	} {
@@ -407,6 +425,9 @@ func TestRefusedYAML(t *testing.T) {
 	} {
 		checkProblems(t, base+c[0]+"\n", c[1])
 	}
+	// Each of a list's marks is told.
+	checkProblems(t, strings.ReplaceAll(base, "  - ", "  – "), "3:3: an en dash", "4:3: an en dash")
+	parse(t, base+"name: A – B\nnote: begin here\n  – and go on\n")
 	checkProblems(t, "%YAML 1.2\n---\n"+base, "1:1: directive")
 	// All of them.
 	checkProblems(t, base+"name: &a x\nface: *a\n", "7:7: anchor", "8:7: alias")

@@ -25,16 +25,60 @@ func syntaxProblem(text, message string, tk *token.Token) Problem {
 	if tk == nil {
 		return p
 	}
+	lines := strings.Split(text, "\n")
+	if last := []rune(lines[min(at.line, len(lines))-1]); at.column <= len(last) && lastComma.MatchString(string(last[at.column-1:])) {
+		p.Message, p.Hint = "the line ends with a comma", "take it out: "+afterAll
+		return p
+	}
 	// A line that is indented by mistake goes on with the value above it, and
 	// then its colon is one too many. The place is that line.
 	if n := strings.Count(strings.TrimLeft(tk.Origin, " \n"), "\n"); n > 0 && strings.Contains(message, colonTooMany) {
-		lines := strings.Split(text, "\n")
 		p.Line = min(at.line+n, len(lines))
 		last := lines[p.Line-1]
 		p.Column = len(last) - len(strings.TrimLeft(last, " ")) + 1
 		p.Message, p.Hint = "this line goes on with the value above it", "begin it under the first letter of the key above, and write `key: value`"
 	}
 	return p
+}
+
+// lastComma matches a comma behind which its line has nothing but a comment.
+var lastComma = regexp.MustCompile(`^, *(#.*)?$`)
+
+const afterAll = "commas stand between what [ ] or { } hold, and not where a line is done"
+
+// otherDash matches a list mark that is not the hyphen of YAML: what word
+// processors make of it, or take for it.
+var otherDash = regexp.MustCompile(`^( *)([\x{2010}-\x{2015}\x{2212}\x{2022}\x{25aa}\x{25cf}\x{b7}*+]) `)
+
+var comment = regexp.MustCompile(`(^| )#.*$`)
+
+var markNames = map[string]string{"–": "an en dash", "—": "an em dash", "−": "a minus sign", "•": "a bullet", "*": "an asterisk", "+": "a plus sign"}
+
+// otherDashes finds the list marks that are not hyphens: where an entry of a
+// list stands, below a key without a value or an entry. YAML would take the
+// line for text.
+func otherDashes(text string) (ps []Problem) {
+	inList := false
+	line := 0
+	for body := range strings.SplitSeq(text, "\n") {
+		line++
+		body = strings.TrimRight(comment.ReplaceAllString(body, ""), " ")
+		if body == "" {
+			continue
+		}
+		m := otherDash.FindStringSubmatch(body + " ")
+		if m != nil && inList {
+			name := markNames[m[2]]
+			if name == "" {
+				name = "a dash of another kind"
+			}
+			ps = append(ps, Problem{Line: line, Column: len(m[1]) + 1,
+				Message: fmt.Sprintf("%s (%U) stands where the list wants a hyphen", name, []rune(m[2])[0]),
+				Hint:    "type a plain hyphen and a space: `- `"})
+		}
+		inList = strings.HasSuffix(body, ":") || strings.HasPrefix(strings.TrimLeft(body, " "), "- ") || m != nil && inList
+	}
+	return ps
 }
 
 // slip is a way of writing that is not YAML, or other YAML than is meant.
@@ -57,6 +101,15 @@ var slips = []slip{
 	{regexp.MustCompile(`^[ -]*([a-z_]+:)[^ ]`),
 		"there is no space after the colon",
 		func(s string) string { return "write `" + s + " ` with a space before the value" }},
+	{regexp.MustCompile(`^[ -]*([a-z_]+ *[=：])`),
+		"there is no colon after the key",
+		func(s string) string { return "write `" + keyIn(s) + ": ` with a plain colon" }},
+	{regexp.MustCompile(`^ *(-)[\[{(]`),
+		"there is no space after the -",
+		func(string) string { return "write `- ` with a space before the entry" }},
+	{regexp.MustCompile(`^ *- (\()`),
+		"a ( stands where a group begins",
+		func(string) string { return "put the keys of a group in braces: `{ }`" }},
 }
 
 // knownSlip finds the first slip in the lines up to the one where the YAML
@@ -76,7 +129,7 @@ func knownSlip(text string, at position) (Problem, bool) {
 				continue
 			}
 			found := body[m[2]:m[3]]
-			if key := strings.TrimSuffix(found, ":"); key != found && !isKey(key) {
+			if key := keyIn(found); key != "" && !isKey(key) {
 				continue
 			}
 			return Problem{Line: line, Column: utf8.RuneCountInString(body[:m[2]]) + 1,
@@ -84,6 +137,11 @@ func knownSlip(text string, at position) (Problem, bool) {
 		}
 	}
 	return Problem{}, false
+}
+
+// keyIn returns the letters that a text begins with.
+func keyIn(found string) string {
+	return found[:len(found)-len(strings.TrimLeft(found, "abcdefghijklmnopqrstuvwxyz_"))]
 }
 
 // isKey reports whether some part of a pattern has the key.

@@ -23,6 +23,9 @@ func parseYAML(text string) (root *node, problems []Problem) {
 				Hint:    "write one `key: value` on each line"}}
 		}
 	}()
+	if problems := otherDashes(text); len(problems) > 0 {
+		return nil, problems
+	}
 	tokens, bad := scan(text)
 	if bad != nil {
 		return nil, []Problem{syntaxProblem(text, bad.Error, bad)}

@@ -66,7 +66,7 @@ func TestWhatIsWrongIsNamed(t *testing.T) {
 		head + "tide,a,,3,1 1/4 yd,1\n":          "s.csv:2:11: length: `1 1/4 yd` is in yards; measure the scrap and write inches or centimetres (that many yards are 45 in)",
 		head + "tide,a,,2-Jan,30,1\n":            "s.csv:2:9: width: `2-Jan` is a date that the spreadsheet made of a number; format the column as text",
 		head + "tide,a,,3,46024,1\n":             "s.csv:2:11: length: `46024` is a date",
-		"PK\x03\x04\x14\x00":                     "s.csv: is a spreadsheet's own file",
+		"PK\x03\x04\x14\x00":                     "s.csv: is a spreadsheet's or word processor's own file",
 		head + "tide,a,,0,30,1\n":                "s.csv:2:9: width: 0 in is no width of a scrap",
 		head + "tide,a,,3,99999,1\n":             "s.csv:2:11: length: 99999 in is no length of a scrap",
 		head + "tide,a,,=SUM(D2:D9),30,1\n":      "s.csv:2:9: width: `=SUM(D2:D9)` is a formula of the spreadsheet",

@@ -128,7 +128,7 @@ func TestSpreadsheetFiles(t *testing.T) {
 		"compound":  "\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1\x00\x00",
 	} {
 		_, err := spreadsheet.Parse("s.csv", []byte(data), "name", "width")
-		if err == nil || err.Error() != "s.csv: is a spreadsheet's own file, not a table in plain text; open it in the spreadsheet and save it as CSV" {
+		if err == nil || err.Error() != "s.csv: is a spreadsheet's or word processor's own file, not a table in plain text; open it in the spreadsheet and save it as CSV" {
 			t.Errorf("%s: %v", name, err)
 		}
 	}

@@ -8,11 +8,9 @@ import (
 	"unicode/utf8"
 
 	"golang.org/x/text/encoding/charmap"
-)
 
-// spreadsheets are how the files begin that spreadsheets keep for themselves:
-// zip archives (PKWARE, APPNOTE.TXT 4.3.7) and compound files (MS-CFB 2.2).
-var spreadsheets = []string{"PK\x03\x04", "\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"}
+	"lozenge/cmd/internal/problem"
+)
 
 // plain returns the text of a table, its lines ended by \n, or what is wrong
 // with the file as a whole and what to do. What is not UTF-8 is taken for the
@@ -20,10 +18,8 @@ var spreadsheets = []string{"PK\x03\x04", "\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"}
 // and 3/4 no other code page takes for digits.
 func plain(data []byte) (text, wrong, hint string) {
 	text = string(data)
-	for _, magic := range spreadsheets {
-		if strings.HasPrefix(text, magic) {
-			return "", "is a spreadsheet's own file, not a table in plain text", "open it in the spreadsheet and save it as CSV"
-		}
+	if what := problem.Foreign(data); what != "" {
+		return "", "is " + what + ", not a table in plain text", "open it in the spreadsheet and save it as CSV"
 	}
 	switch {
 	case len(data) > mostBytes:
@@ -31,7 +27,7 @@ func plain(data []byte) (text, wrong, hint string) {
 	case strings.HasPrefix(text, "\xff\xfe") || strings.HasPrefix(text, "\xfe\xff") || strings.Contains(text, "\x00"):
 		return "", "is not plain text", "save it as CSV UTF-8"
 	}
-	text, marked := strings.CutPrefix(text, "\ufeff")
+	_, marked := strings.CutPrefix(text, "\ufeff")
 	if !utf8.ValidString(text) {
 		windows, err := charmap.Windows1252.NewDecoder().String(text)
 		if marked || err != nil || strings.ContainsRune(windows, utf8.RuneError) {
@@ -39,5 +35,5 @@ func plain(data []byte) (text, wrong, hint string) {
 		}
 		text = windows
 	}
-	return strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\r", "\n"), "", ""
+	return problem.Lines(text), "", ""
 }
