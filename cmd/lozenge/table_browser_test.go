@@ -191,7 +191,7 @@ func crossed(f frames.Frame, p geometry.Point) bool {
 func brightMiddle(img image.Image, x, row int) float64 {
 	sum, at := 0.0, 0.0
 	for i := x - 5; i <= x+5; i++ {
-		if l := light(img, i, row) - 0.2; l > 0 {
+		if l := light(img, i, row) - 0.85; l > 0 {
 			sum += l
 			at += l * (float64(i) + 0.5)
 		}
@@ -205,7 +205,8 @@ func atTheCuts(t testing.TB) (*person, shown) {
 	t.Helper()
 	r := startTable(t, t.TempDir(), "../../testdata/tide-lap.yaml", "--calibration", givenCalibration(t))
 	q := atTheMat(t, r, browser.Options{Width: 1920, Height: 1080, FullScreen: true}, virtual.Tilted())
-	q.stage(q.press("1"), "square")
+	q.stage(q.press("Enter"), "cut")
+	q.press("s")
 	q.measures(r.view(t))
 	v := q.press("Enter")
 	q.stage(v, "cut")
@@ -229,7 +230,7 @@ func TestThroughAStripSet(t *testing.T) {
 		if text := browser.Eval[string](q.page, `document.getElementById("say").textContent`); text != v.Say {
 			t.Errorf("the page says %q, not %q", text, v.Say)
 		}
-		if face := browser.Eval[string](q.page, `document.getElementById("face").textContent`); face != "Face: right side up." {
+		if face := browser.Eval[string](q.page, `document.getElementById("face").textContent`); face != "Fabric right side up." {
 			t.Errorf("%q", face)
 		}
 	}
@@ -259,10 +260,18 @@ func TestThroughAStripSet(t *testing.T) {
 	if browser.Eval[bool](q.page, `!document.getElementById("help").hidden`) {
 		t.Error("the list of keys stays")
 	}
-	for _, key := range []string{"a", "k", "c", "g", "b", "+", "+", "+", "+"} {
+	for _, key := range []string{"a", "k", "+", "+", "+", "+"} {
 		v = q.press(key)
 	}
-	if l := v.Look; !l.Later || !l.Square || l.Colour != 1 || !l.Light || l.Words != 1.4 {
+	q.page.Key("l")
+	q.look("light")
+	for _, key := range []string{"ArrowRight", "Tab", "ArrowLeft", "Tab", "ArrowDown", "Tab", " "} {
+		q.page.Key(key)
+	}
+	q.page.Key("Escape")
+	q.page.WaitFor(`document.getElementById("light").hidden`)
+	v = q.press("+")
+	if l := v.Look; !l.All || !l.Square || l.Colour != 1 || !l.Light || l.Words != 1.5 || l.Width != 2.5 || l.Bright != 0.9 {
 		t.Errorf("%+v", l)
 	}
 	q.look("changed")
@@ -309,8 +318,7 @@ func TestServerIsGone(t *testing.T) {
 func TestWindowOfThePageChanges(t *testing.T) {
 	r := startTable(t, t.TempDir(), "../../testdata/tide-lap.yaml", "--calibration", givenCalibration(t))
 	q := atTheMat(t, r, browser.Options{Width: 1920, Height: 1080}, virtual.Tilted())
-	q.press("1")
-	v := q.press(" ")
+	v := q.press("1")
 	q.stage(v, "cut")
 	for _, c := range []struct {
 		o     browser.Options
@@ -364,7 +372,7 @@ func TestReadmeScreenshot(t *testing.T) {
 	const file = "../../testdata/table.png"
 	q, _ := atTheCuts(t)
 	for range 12 {
-		q.press("PageDown")
+		q.press("Shift+PageDown")
 	}
 	for range 5 {
 		q.press(" ")

@@ -78,6 +78,7 @@ func startTable(t testing.TB, folder string, args ...string) *running {
 type shown struct {
 	Serial int
 	Stage  string
+	Done   int
 	Say    string
 	More   []string
 	Notes  []string
@@ -91,7 +92,7 @@ type shown struct {
 	Cross *struct{ At [2]float64 }
 	Look  struct {
 		Colour               int
-		Light, Later, Square bool
+		Light, All, Square   bool
 		Width, Bright, Words float64
 	}
 }
@@ -133,10 +134,24 @@ func atTheMat(t testing.TB, r *running, o browser.Options, mat virtual.Projector
 // the answer.
 func (q *person) press(key string) shown {
 	q.t.Helper()
-	before := browser.Eval[string](q.page, "document.body.dataset.serial")
+	before := q.settled()
 	q.page.Key(key)
-	q.page.WaitFor(fmt.Sprintf("document.body.dataset.serial !== %q", before))
+	q.answered(before)
 	return q.run.view(q.t)
+}
+
+// settled waits until all that was done has its answer, and returns which view
+// is shown.
+func (q *person) settled() string {
+	q.t.Helper()
+	q.page.WaitFor(`document.body.dataset.waiting === "0"`)
+	return browser.Eval[string](q.page, "document.body.dataset.serial")
+}
+
+// answered waits until another view is shown than before.
+func (q *person) answered(before string) {
+	q.t.Helper()
+	q.page.WaitFor(fmt.Sprintf(`document.body.dataset.serial !== %q && document.body.dataset.waiting === "0"`, before))
 }
 
 // enter types a text and Enter.
@@ -192,7 +207,7 @@ var twoLines = regexp.MustCompile(`lines (-?[0-9]+) and (-?[0-9]+)\.`)
 // calibrates goes from the beginning to the end of the check square.
 func (q *person) calibrates() shown {
 	q.t.Helper()
-	q.stage(q.press("n"), "name")
+	q.stage(q.press("n"), "begin")
 	v := q.enter("cutting table")
 	q.stage(v, "read")
 	targets, err := calibrate.Targets(q.mat.Screen, calibrate.Grid{Columns: 3, Rows: 3}, 1)
@@ -209,7 +224,7 @@ func (q *person) calibrates() shown {
 		x, y := q.mat.Land(t.U, t.V)
 		v = q.enter(q.reads(x) + ", " + q.reads(y))
 	}
-	q.stage(v, "found")
+	q.stage(v, "read")
 	q.look("found")
 	v = q.press("Enter")
 	for range targets {
@@ -227,7 +242,7 @@ func (q *person) calibrates() shown {
 		}
 		v = q.press("Enter")
 	}
-	q.stage(v, "found")
+	q.stage(v, "move")
 	q.look("refined")
 	v = q.press("Enter")
 	q.stage(v, "square")
@@ -258,13 +273,13 @@ func (q *person) moves(du, dv float64) {
 			key, quarters = d.fewer, -quarters
 		}
 		for ; quarters >= 40; quarters -= 40 {
-			q.page.Key("Shift+" + key)
+			q.press("Shift+" + key)
 		}
 		for ; quarters >= 4; quarters -= 4 {
-			q.page.Key(key)
+			q.press(key)
 		}
 		for ; quarters > 0; quarters-- {
-			q.page.Key("Alt+" + key)
+			q.press("Alt+" + key)
 		}
 	}
 }
@@ -286,7 +301,7 @@ func (q *person) measures(v shown) shown {
 		bx, by := q.mat.Land(b[0], b[1])
 		return q.reads(math.Hypot(ax-bx, ay-by))
 	}
-	v = q.press("Enter")
+	v = q.press("s")
 	for i, d := range []string{far(at[0], at[1]), far(at[0], at[3]), far(at[0], at[2]), far(at[1], at[3])} {
 		if v.Field == nil {
 			q.t.Fatalf("side %d: %+v", i, v)

@@ -18,6 +18,7 @@ import (
 
 	"lozenge/calibrate"
 	"lozenge/export"
+	"lozenge/export/outside"
 	"lozenge/export/outside/virtual"
 )
 
@@ -70,7 +71,7 @@ func TestTableStopsCleanly(t *testing.T) {
 		t.Fatalf("%v, %v", answer, err)
 	}
 	answer.Body.Close()
-	for _, a := range []string{openWindow, pressed("1"), pressed(" "), pressed(" "), pressed(" ")} {
+	for _, a := range []string{openWindow, pressed("1"), pressed(" "), pressed(" ")} {
 		if err := r.do(a); err != nil {
 			t.Fatal(err)
 		}
@@ -89,7 +90,7 @@ func TestTableStopsCleanly(t *testing.T) {
 		t.Errorf("it also said %q and %q", rest, r.said)
 	}
 	r = startTable(t, folder, "../../testdata/tide-lap.yaml", "--calibration", givenCalibration(t))
-	for _, a := range []string{openWindow, pressed("1"), pressed(" ")} {
+	for _, a := range []string{openWindow, pressed("1")} {
 		if err := r.do(a); err != nil {
 			t.Fatal(err)
 		}
@@ -145,7 +146,7 @@ func TestKilledAtAnyMoment(t *testing.T) {
 			defer close(busy)
 			for k := 0; ; k++ {
 				// The square again and again keeps the calibration again and again.
-				keys := []string{pressed(" "), pressed(" "), pressed("m"), pressed("Enter")}
+				keys := []string{pressed(" "), pressed(" "), pressed("s"), pressed("s")}
 				for range 4 {
 					keys = append(keys, `{"do":"type","text":"12 in"}`)
 				}
@@ -205,6 +206,72 @@ func TestKilledAtAnyMoment(t *testing.T) {
 	}
 }
 
+// Killed at any moment, it has kept every cut that the page was told of, and
+// none that was not made.
+func TestNoCutIsLost(t *testing.T) {
+	given, folder := givenCalibration(t), t.TempDir()
+	begin := func() *running {
+		r := startTable(t, folder, "../../testdata/tide-lap.yaml", "--calibration", given)
+		for _, a := range []string{openWindow, pressed("1")} {
+			if err := r.do(a); err != nil {
+				t.Fatal(err)
+			}
+		}
+		return r
+	}
+	what := func(v shown) string { return fmt.Sprintf("%d pieces; %s", v.Done, v.Say) }
+	// What it says after so many steps when nothing happens to it.
+	r := begin()
+	states := []string{what(r.view(t))}
+	const most = 60
+	for range most {
+		if err := r.do(pressed("On")); err != nil {
+			t.Fatal(err)
+		}
+		states = append(states, what(r.view(t)))
+	}
+	for range most {
+		if err := r.do(pressed("Back")); err != nil {
+			t.Fatal(err)
+		}
+	}
+	r.Process.Kill()
+	r.Wait()
+	rnd, at := rand.New(rand.NewPCG(19, 1)), 0
+	runs := 12
+	if outside.Full() {
+		runs = 60
+	}
+	for i := range runs {
+		r := begin()
+		if got := what(r.view(t)); got != states[at] {
+			if at+1 < len(states) && got == states[at+1] {
+				at++ // it was done, and killed before it could say so
+			} else {
+				t.Fatalf("run %d: %q, not %q", i, got, states[at])
+			}
+		}
+		if at > most-12 {
+			for ; at > 0; at-- {
+				if err := r.do(pressed("Back")); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
+		moment := time.AfterFunc(time.Duration(rnd.IntN(25_000))*time.Microsecond, func() { r.Process.Kill() })
+		for range 10 {
+			if r.do(pressed("On")) != nil {
+				break
+			}
+			at++
+		}
+		moment.Stop()
+		r.Process.Kill()
+		r.Wait()
+	}
+	t.Logf("killed %d times", runs)
+}
+
 // After hundreds of cuts the server has never taken more than 64 MB of the
 // memory: it keeps nothing of the views that it sent.
 func TestTableMemory(t *testing.T) {
@@ -212,7 +279,7 @@ func TestTableMemory(t *testing.T) {
 		t.Skip("/proc is Linux's")
 	}
 	r := startTable(t, t.TempDir(), "../../testdata/tide-lap.yaml", "--calibration", givenCalibration(t))
-	for _, a := range []string{openWindow, pressed("1"), pressed(" ")} {
+	for _, a := range []string{openWindow, pressed("1")} {
 		if err := r.do(a); err != nil {
 			t.Fatal(err)
 		}

@@ -22,8 +22,11 @@ import (
 type action struct {
 	Do     string  `json:"do"`               // one of the words below
 	Text   string  `json:"text,omitempty"`   // the key's name, or what was typed
-	U      float64 `json:"u,omitempty"`      // where a moved cross stands, px
-	V      float64 `json:"v,omitempty"`      //
+	Other  string  `json:"other,omitempty"`  // what was typed into the second field
+	Right  float64 `json:"right,omitempty"`  // how far the cross is moved, px, as seen at the mat
+	Up     float64 `json:"up,omitempty"`     //
+	Page   string  `json:"page,omitempty"`   // the page that tells it
+	Number int     `json:"number,omitempty"` // of that page's actions, rising; 0 for none
 	Window *window `json:"window,omitempty"` // with doWindow
 	Look   *look   `json:"look,omitempty"`   // with doLook
 }
@@ -32,7 +35,7 @@ type action struct {
 const (
 	doKey    = "key"    // Text was pressed
 	doType   = "type"   // Text was typed into the field and Enter pressed
-	doPlace  = "place"  // the cross lies right at U, V
+	doNudge  = "nudge"  // the cross moves by Right and Up
 	doWindow = "window" // the window is now like that
 	doLook   = "look"   // the lines are to look like that from now on
 )
@@ -67,7 +70,7 @@ type look struct {
 	Light  bool    `json:"light"`  // dark lines on a light ground
 	Bright float64 `json:"bright"` // 1 is all that the projector has
 	Words  float64 `json:"words"`  // size of words, 1 is usual
-	Later  bool    `json:"later"`  // show the cuts after the next one
+	All    bool    `json:"all"`    // all cuts of a picture at once
 	Square bool    `json:"square"` // show the check square beside the cuts
 }
 
@@ -78,6 +81,7 @@ func plainLook() look { return look{Width: 2, Bright: 1, Words: 1, Square: false
 const (
 	mostText    = 200 // characters
 	mostColours = 16
+	mostPage    = 40 // bytes of the name of a page
 	mostDevice  = 1 << 15
 )
 
@@ -99,22 +103,40 @@ func parseAction(data []byte) (action, error) {
 	return a, a.check()
 }
 
-// key returns the name of the key that was pressed, "" when none was.
+// key returns what was pressed, in small letters, "" when nothing was. Keys
+// that mean the same, those of page-turner pedals and presenters among them,
+// are called by what they mean: "on" and "back" by a step, and with Shift
+// "next" and "previous", by a strip set.
 func (a *action) key() string {
 	if a.Do != doKey {
 		return ""
 	}
-	return strings.ToLower(a.Text)
+	key, shift := strings.CutPrefix(strings.ToLower(a.Text), "shift+")
+	switch key {
+	case " ", "enter", "pagedown", "arrowdown", "arrowright":
+		key = "on"
+	case "backspace", "pageup", "arrowup", "arrowleft":
+		key = "back"
+	}
+	switch {
+	case shift && key == "on":
+		return "next"
+	case shift && key == "back":
+		return "previous"
+	}
+	return key
 }
 
 func (a *action) check() error {
 	switch {
-	case !slices.Contains([]string{doKey, doType, doPlace, doWindow, doLook}, a.Do):
+	case !slices.Contains([]string{doKey, doType, doNudge, doWindow, doLook}, a.Do):
 		return fmt.Errorf("%.20q is nothing to be done", a.Do)
-	case utf8.RuneCountInString(a.Text) > mostText:
+	case utf8.RuneCountInString(a.Text) > mostText || utf8.RuneCountInString(a.Other) > mostText:
 		return errors.New("the text is too long")
-	case math.Abs(a.U) > mostDevice || math.Abs(a.V) > mostDevice:
-		return errors.New("the place is far off any screen")
+	case len(a.Page) > mostPage || a.Number < 0:
+		return errors.New("no page is called that")
+	case math.Abs(a.Right) > mostDevice || math.Abs(a.Up) > mostDevice:
+		return errors.New("that is far off any screen")
 	case (a.Do == doWindow) != (a.Window != nil) || (a.Do == doLook) != (a.Look != nil):
 		return errors.New("what is said does not go with what is to be done")
 	}
@@ -144,7 +166,7 @@ func (w *window) check() error {
 
 func (l *look) check() error {
 	switch {
-	case !(l.Width >= 0.5 && l.Width <= 20), !(l.Bright >= 0.1 && l.Bright <= 1), !(l.Words >= 0.3 && l.Words <= 5),
+	case !(l.Width >= 0.5 && l.Width <= 20), !(l.Bright >= 0.5 && l.Bright <= 1), !(l.Words >= 0.3 && l.Words <= 5),
 		l.Colour < 0 || l.Colour >= mostColours:
 		return errors.New("lines can't look like that")
 	}

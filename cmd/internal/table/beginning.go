@@ -18,6 +18,14 @@ const (
 	mountCaution = "Leave keystone, zoom and focus of the projector as they are from now on, and let it warm up for twenty minutes."
 )
 
+// quiltName is what the quilt is called.
+func (s *session) quiltName() string {
+	if s.plan.Spec.Name == "" {
+		return "your quilt"
+	}
+	return s.plan.Spec.Name
+}
+
 // beginning offers the calibrations that were kept.
 type beginning struct {
 	read   bool
@@ -33,7 +41,7 @@ func (b *beginning) gather(s *session) (notes []string) {
 	b.read = true
 	b.offers = nil
 	if s.given != nil {
-		b.offers = append(b.offers, kept{Mat: s.name, Checked: false, File: *s.given})
+		b.offers = append(b.offers, kept{Mat: s.name, given: true, File: *s.given})
 	}
 	all, damaged := s.keeper.calibrations()
 	for _, fits := range []bool{true, false} {
@@ -62,7 +70,9 @@ func (b *beginning) show(s *session, v *view) {
 	}
 	screen := s.window.device()
 	v.Say = lensCaution
-	v.more(mountCaution, fmt.Sprintf("%s. This picture has %v pixels.", s.plan.Spec.Name, screen))
+	v.onTheWay(-1)
+	v.more(fmt.Sprintf("This is lozenge at the table: it lights up every cut of %s on your mat, at true size.", s.quiltName()), mountCaution,
+		fmt.Sprintf("This picture has %v pixels.", screen))
 	if err := screen.Validate(); err != nil {
 		v.more("It is too small to work with: press F for full screen.")
 	}
@@ -97,7 +107,7 @@ func (b *beginning) hear(s *session, a action) {
 		s.turned = !s.turned
 	default:
 		n, err := strconv.Atoi(key)
-		if key == "enter" {
+		if key == "on" {
 			n, err = 1, nil
 		}
 		if err == nil && n >= 1 && n <= len(b.offers) {
@@ -128,21 +138,33 @@ func (b *beginning) choose(s *session, k kept) {
 		s.note("That calibration can't be used: %v.", err)
 		return
 	}
+	if k.given {
+		s.using.square = unmeasured
+		s.startCutting()
+		return
+	}
 	s.enter(&checking{})
 }
+
+// unmeasured is what is said while nobody knows whether the square is true.
+const unmeasured = "The check square was not measured: S measures it."
 
 // naming asks for the mat.
 type naming struct{ wrong string }
 
 func (n *naming) show(s *session, v *view) {
-	v.Stage = "name"
+	v.Stage = "begin"
 	v.Say = "What do you call the mat that lies there?"
 	v.more("Each mat and each size of the picture has a calibration of its own.")
 	v.Field = &field{Label: "mat", Text: "cutting mat", Wrong: n.wrong}
 	v.key("Enter", "go on with that name")
+	v.key("Backspace", "in the empty field: back")
 }
 
 func (n *naming) hear(s *session, a action) {
+	if a.key() == "back" {
+		s.enter(&beginning{})
+	}
 	if a.Do != doType {
 		return
 	}

@@ -28,12 +28,13 @@ var sides = [4]string{"bottom", "left side", "diagonal from the lower left corne
 
 func (c *checking) show(s *session, v *view) {
 	v.Stage = "square"
+	v.onTheWay(2)
 	m, u := s.using.m, s.unit()
 	square, beside, ok := onmat.RoomOf(m).CheckSquare(u)
 	if !ok {
 		v.Say = "There is no room for a check square in the calibrated area."
-		v.more("Press Space to cut without one, or N to calibrate afresh with a larger picture.")
-		v.key("Space", "cut")
+		v.more("Press Enter to cut without one, or N to calibrate afresh with a larger picture.")
+		v.key("Enter", "cut")
 		v.key("N", "calibrate afresh")
 		return
 	}
@@ -61,11 +62,11 @@ func (c *checking) show(s *session, v *view) {
 		if largest := onmat.Squares(u)[0]; square.Width() < largest-geometry.Fit {
 			v.more(fmt.Sprintf("The calibrated area has no room for one of %s, which would show more.", s.plainLength(largest)))
 		}
-		v.more("Press Enter and type what you measure. Measure it whenever the projector was switched on afresh, was bumped, or the mat was moved.")
+		v.more("Press S and type what you measure. Measure it whenever the projector was switched on afresh, was bumped, or the mat was moved.")
 		v.more(words.HowExact(m, u))
-		v.more("Space cuts without measuring; M moves the crosses onto the mat's lines again.")
-		v.key("Enter", "measure the square")
-		v.key("Space", "cut without measuring")
+		v.more("Enter goes to the cuts without measuring; M moves the crosses onto the mat's lines again.")
+		v.key("S", "measure the square")
+		v.key("Enter", "cut without measuring")
 		v.key("M", "move the crosses onto the mat's lines again")
 		v.key("N", "calibrate afresh")
 	}
@@ -88,12 +89,12 @@ func (c *checking) showJudged(v *view, u geometry.Unit) {
 	if j.Verdict == calibrate.OK {
 		v.key("Enter", "cut")
 	} else {
-		v.more("Press Enter to measure again, M to move the crosses again, N to calibrate afresh; A cuts all the same.")
+		v.more("Press Enter to measure again, M to move the crosses again, N to calibrate afresh, U to use it as it is.")
 		v.key("Enter", "measure again")
-		v.key("M", "move the crosses onto the mat's lines again")
-		v.key("N", "calibrate afresh")
-		v.key("A", "cut all the same")
+		v.key("U", "use it as it is")
 	}
+	v.key("M", "move the crosses onto the mat's lines again")
+	v.key("N", "calibrate afresh")
 }
 
 func (c *checking) hear(s *session, a action) {
@@ -101,32 +102,49 @@ func (c *checking) hear(s *session, a action) {
 		c.take(s, a.Text)
 		return
 	}
-	switch key := a.key(); {
-	case key == "backspace" && c.typing && c.at > 0:
-		c.at--
-		c.wrong = ""
-	case key == "backspace" && c.typing:
-		c.typing = false
-	case c.typing:
-	case key == "n":
-		s.using = nil
-		s.enter(&naming{})
-	case key == "m":
+	key := a.key()
+	if c.typing {
+		if key == "back" && c.at > 0 {
+			c.at, c.wrong = c.at-1, ""
+		} else if key == "back" {
+			c.typing = false
+		}
+		return
+	}
+	good := c.judged != nil && c.judged.Verdict == calibrate.OK
+	switch key {
+	case "n":
+		(&beginning{}).afresh(s)
+	case "m":
 		s.moveAgain()
-	case c.judged != nil && c.judged.Verdict == calibrate.OK && (key == "enter" || key == " "):
-		c.done(s, true, "")
-	case c.judged != nil && key == "a":
-		c.done(s, false, "The check square did not measure true.")
-	case c.judged != nil && key == "enter", c.judged == nil && key == "enter":
-		c.judged, c.typing, c.at = nil, true, 0
-	case c.judged == nil && key == " ":
-		if s.using.Checked {
+	case "s":
+		c.measure()
+	case "u":
+		if c.judged != nil && !good {
+			s.enter(&sure{stage: "square", from: c, word: "use", what: "The square did not measure true, and no piece will.", do: func() {
+				c.done(s, false, "The check square did not measure true.")
+			}})
+		}
+	case "back":
+		if s.cutting != nil {
+			s.startCutting()
+			return
+		}
+		s.enter(&beginning{})
+	case "on":
+		switch {
+		case good, c.judged == nil && s.using.Checked:
 			c.done(s, true, "")
-		} else {
-			c.done(s, false, "The check square was not measured: M measures it.")
+		case c.judged == nil:
+			c.done(s, false, unmeasured)
+		default:
+			c.measure()
 		}
 	}
 }
+
+// measure asks for the four lengths.
+func (c *checking) measure() { c.judged, c.typing, c.at = nil, true, 0 }
 
 // moveAgain moves the crosses of the calibration in use, without reading them
 // again.

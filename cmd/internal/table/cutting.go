@@ -3,6 +3,7 @@
 package table
 
 import (
+	"math"
 	"slices"
 
 	"lozenge/calibrate"
@@ -28,7 +29,8 @@ type way struct {
 	leans  []geometry.Lean // of its pieces, from the right side
 	frames []frames.Frame
 	steps  []step
-	count  [2]int // pieces of each lean
+	around [][]int // of each piece the numbers of the cuts at its sides and tips
+	count  [2]int  // pieces of each lean
 }
 
 // What is done in a step.
@@ -53,7 +55,6 @@ type step struct {
 	frame int   // of the way's frames
 	cuts  []int // numbers
 	piece int   // in the row, or -1
-	ends  int   // the piece that is done with it, or -1
 }
 
 // newCutting lays out how the plan's strip sets are cut under a projector.
@@ -79,6 +80,7 @@ func newCutting(p *quilt.Plan, m *calibrate.Map) (*cutting, error) {
 			all = all[1:]
 		}
 		w.steps = stepsOf(w.frames)
+		w.around = around(w.row)
 		c.ways = append(c.ways, w)
 		for range like.Number {
 			c.of = append(c.of, run)
@@ -94,24 +96,42 @@ func stepsOf(all []frames.Frame) []step {
 	var out []step
 	for i, f := range all {
 		if f.First {
-			out = append(out, step{layStep, i, nil, -1, -1}, step{startStep, i, []int{f.ToCut[0]}, -1, -1})
+			out = append(out, step{layStep, i, nil, -1}, step{startStep, i, []int{f.ToCut[0]}, -1})
 		} else {
-			out = append(out, step{slideStep, i, nil, -1, -1})
+			out = append(out, step{slideStep, i, nil, -1})
 		}
 		for _, p := range f.Pieces {
-			s := step{acrossStep, i, []int{p.Frees}, p.Index, -1}
-			if len(p.Trims) == 0 {
-				s.ends = p.Index
-			}
-			out = append(out, s)
+			out = append(out, step{acrossStep, i, []int{p.Frees}, p.Index})
 		}
 		for _, p := range f.Pieces {
 			if len(p.Trims) > 0 {
-				out = append(out, step{tipsStep, i, p.Trims, p.Index, p.Index})
+				out = append(out, step{tipsStep, i, p.Trims, p.Index})
 			}
 		}
 	}
 	return out
+}
+
+// around returns for each piece of a row the cuts along which its edges run.
+func around(r strip.Row) [][]int {
+	all := r.Cuts()
+	out := make([][]int, len(r.Pieces))
+	for i := range r.Pieces {
+		sides := r.Piece(i).Outline.Sides()
+		for _, c := range all {
+			if slices.ContainsFunc(sides, func(s geometry.Segment) bool { return along(c.Line, s.A) && along(c.Line, s.B) }) {
+				out[i] = append(out[i], c.Number)
+			}
+		}
+	}
+	return out
+}
+
+// along reports whether a point lies on a cut.
+func along(s geometry.Segment, p geometry.Point) bool {
+	d := s.B.Sub(s.A)
+	t := p.Sub(s.A).Dot(d) / d.Dot(d)
+	return math.Abs(d.Cross(p.Sub(s.A))) <= geometry.Fit*d.Len() && t > -0.01 && t < 1.01
 }
 
 // end is the place behind the last step.
@@ -142,14 +162,11 @@ func (w *way) named(st step) int {
 }
 
 // find returns the place of a stop: the same step, or the one with the same
-// cut, or the beginning of the strip set. What can't be is the beginning of
-// all.
-func (c *cutting) find(s stop) place {
-	switch {
-	case s.StripSet < 0 || s.StripSet > len(c.of):
-		return place{}
-	case s.StripSet == len(c.of):
-		return c.end()
+// cut, or where the strip set goes on. What can't be is the first place where
+// something is left to be cut.
+func (c *cutting) find(s stop, made cuts) place {
+	if s.StripSet < 0 || s.StripSet >= len(c.of) {
+		return c.from(0, made)
 	}
 	at := place{StripSet: s.StripSet}
 	w := c.way(at)
@@ -157,66 +174,140 @@ func (c *cutting) find(s stop) place {
 	if i < 0 {
 		i = slices.IndexFunc(w.steps, func(st step) bool { return slices.Contains(st.cuts, s.Cut) })
 	}
-	at.Step = max(i, 0)
+	if i < 0 {
+		return c.first(s.StripSet, made)
+	}
+	at.Step = i
 	return at
 }
 
 func (c *cutting) way(at place) *way { return &c.ways[c.of[at.StripSet]] }
 
-func (c *cutting) next(at place) place {
+// left reports whether something is left to be done in a step: a cut to be
+// made, or the cloth to be laid for one.
+func (w *way) left(i int, made map[int]bool) bool {
+	st := w.steps[i]
+	if len(st.cuts) > 0 {
+		return slices.ContainsFunc(st.cuts, func(n int) bool { return !made[n] })
+	}
+	return slices.ContainsFunc(w.frames[st.frame].ToCut, func(n int) bool { return !made[n] })
+}
+
+// whole reports whether all cuts of a strip set are made.
+func (c *cutting) whole(k int, made cuts) bool {
+	w := &c.ways[c.of[k]]
+	for i := range w.steps {
+		if w.left(i, made[k]) {
+			return false
+		}
+	}
+	return true
+}
+
+// first is where a strip set is begun, or gone on with.
+func (c *cutting) first(k int, made cuts) place {
+	at := place{StripSet: k}
+	w := c.way(at)
+	for i := range w.steps {
+		if w.left(i, made[k]) {
+			at.Step = i
+			break
+		}
+	}
+	return at
+}
+
+// from is where to go on at strip set k or behind it, and before it where
+// nothing else is left: what was skipped comes last.
+func (c *cutting) from(k int, made cuts) place {
+	for i := range c.of {
+		if n := (k + i) % len(c.of); !c.whole(n, made) {
+			return c.first(n, made)
+		}
+	}
+	return c.end()
+}
+
+// next is the place after at.
+func (c *cutting) next(at place, made cuts) place {
 	if at == c.end() {
 		return at
 	}
-	if at.Step++; at.Step == len(c.way(at).steps) {
-		return place{StripSet: at.StripSet + 1}
+	w := c.way(at)
+	for i := at.Step + 1; i < len(w.steps); i++ {
+		if w.left(i, made[at.StripSet]) {
+			return place{at.StripSet, i}
+		}
 	}
-	return at
+	return c.from(at.StripSet+1, made)
 }
 
-func (c *cutting) before(at place) place {
+// before is the place before at: the step before, or where the strip set
+// before was left.
+func (c *cutting) before(at place, made cuts) place {
 	switch {
 	case at.Step > 0:
 		at.Step--
-	case at.StripSet > 0:
+	case at.StripSet > 0 && c.whole(at.StripSet-1, made):
 		at.StripSet--
 		at.Step = len(c.way(at).steps) - 1
+	case at.StripSet > 0:
+		return c.first(at.StripSet-1, made)
 	}
 	return at
 }
 
+// together returns all cuts that are made at a step, when those of a picture
+// are made at once: those of the steps from first on.
+func (w *way) together(at int) (first int, all []int) {
+	first = at
+	for first > 0 && len(w.steps[first-1].cuts) > 0 && w.steps[first-1].frame == w.steps[at].frame {
+		first--
+	}
+	for i := first; i < len(w.steps) && w.steps[i].frame == w.steps[at].frame; i++ {
+		all = append(all, w.steps[i].cuts...)
+	}
+	return first, all
+}
+
+// has reports whether there is such a piece.
+func (c *cutting) has(p pieceOf) bool {
+	return p.StripSet >= 0 && p.StripSet < len(c.of) && p.Piece >= 0 && p.Piece < len(c.ways[c.of[p.StripSet]].leans)
+}
+
 // done returns how many pieces of each lean are cut.
-func (c *cutting) done(at place) (n [2]int) {
-	for k := range at.StripSet {
-		for lean, more := range c.ways[c.of[k]].count {
-			n[lean] += more
-		}
-	}
-	if at == c.end() {
-		return n
-	}
-	w := c.way(at)
-	for i := range w.row.Pieces {
-		if w.ended(i, at.Step) {
-			n[w.leans[i]]++
+func (c *cutting) done(p *progress) (n [2]int) {
+	for k, run := range c.of {
+		w := &c.ways[run]
+		for i, lean := range w.leans {
+			if w.cut(i, p.made[k]) && !p.isSpoiled(k, i) {
+				n[lean]++
+			}
 		}
 	}
 	return n
 }
 
-// ended reports whether a piece is done before a step.
-func (w *way) ended(piece, before int) bool {
-	return slices.ContainsFunc(w.steps[:before], func(s step) bool { return s.ends == piece })
+// cut reports whether a piece is cut: all its sides and tips.
+func (w *way) cut(piece int, made map[int]bool) bool {
+	if len(made) == 0 {
+		return false
+	}
+	for _, n := range w.around[piece] {
+		if !made[n] {
+			return false
+		}
+	}
+	return true
 }
 
 // filled reports for each place of the quilt whether its piece is cut.
-func (c *cutting) filled(at place) []bool {
+func (c *cutting) filled(p *progress) []bool {
 	out := make([]bool, len(c.plan.Pieces))
 	for k, places := range c.places {
-		if k > at.StripSet || k == len(c.of) {
-			break
-		}
+		w := &c.ways[c.of[k]]
 		for i, to := range places {
-			if to >= 0 && (k < at.StripSet || c.way(at).ended(i, at.Step)) {
+			if to >= 0 && w.cut(i, p.made[k]) && !p.isSpoiled(k, i) {
 				out[to] = true
 			}
 		}

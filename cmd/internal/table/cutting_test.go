@@ -46,6 +46,7 @@ func TestStepByStep(t *testing.T) {
 				var before [2]int
 				filled := 0
 				at := place{}
+				g := progress{made: cuts{}}
 				for n := 0; at != c.end(); n++ {
 					if n > 5000 {
 						t.Fatal("no end")
@@ -62,7 +63,8 @@ func TestStepByStep(t *testing.T) {
 					if st.kind == tipsStep && !cut[[2]int{at.StripSet, frees(w, st.piece)}] {
 						t.Errorf("strip set %d: the tips of piece %d come before it is free", at.StripSet, st.piece)
 					}
-					done := c.done(at)
+					g.made.make(at.StripSet, st.cuts)
+					done := c.done(&g)
 					for lean := range done {
 						if done[lean] < before[lean] {
 							t.Errorf("%v after %v", done, before)
@@ -70,22 +72,22 @@ func TestStepByStep(t *testing.T) {
 					}
 					before = done
 					if n%17 == 0 {
-						now := count(c.filled(at))
+						now := count(c.filled(&g))
 						if now < filled || now > done[0]+done[1] {
 							t.Errorf("%d places filled, %d before, %v pieces", now, filled, done)
 						}
 						filled = now
 					}
-					if s := c.find(c.stopAt(at)); s != at {
+					if s := c.find(c.stopAt(at), g.made); s != at {
 						t.Errorf("%+v is kept as %+v and found as %+v", at, c.stopAt(at), s)
 					}
-					next := c.next(at)
-					if c.before(next) != at {
-						t.Errorf("before %+v comes %+v, not %+v", next, c.before(next), at)
+					next := c.next(at, g.made)
+					if got := c.before(next, g.made); got != at {
+						t.Errorf("before %+v comes %+v, not %+v", next, got, at)
 					}
 					at = next
 				}
-				if c.next(at) != at || c.find(c.stopAt(at)) != at {
+				if c.next(at, g.made) != at || c.find(c.stopAt(at), g.made) != at {
 					t.Error("the end is not the end")
 				}
 				all := 0
@@ -95,10 +97,10 @@ func TestStepByStep(t *testing.T) {
 				if len(cut) != all {
 					t.Errorf("%d cuts of %d were shown", len(cut), all)
 				}
-				if c.done(at) != c.total || count(c.filled(at)) != len(p.Pieces) {
-					t.Errorf("at the end %v of %v are done, %d of %d places are filled", c.done(at), c.total, count(c.filled(at)), len(p.Pieces))
+				if c.done(&g) != c.total || count(c.filled(&g)) != len(p.Pieces) {
+					t.Errorf("at the end %v of %v are done, %d of %d places are filled", c.done(&g), c.total, count(c.filled(&g)), len(p.Pieces))
 				}
-				if c.before(place{}) != (place{}) {
+				if c.before(place{}, g.made) != (place{}) {
 					t.Error("before the beginning comes something")
 				}
 			})
@@ -145,11 +147,11 @@ func TestFindsOnlyWhatThereIs(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, s := range []stop{{StripSet: -1}, {StripSet: 999}, {StripSet: 27}} {
-		if at := c.find(s); at != (place{}) {
+		if at := c.find(s, nil); at != (place{}) {
 			t.Errorf("%+v is found at %+v", s, at)
 		}
 	}
-	if at := c.find(stop{3, "slide", 777}); at != (place{StripSet: 3}) {
+	if at := c.find(stop{3, "slide", 777}, nil); at != (place{StripSet: 3}) {
 		t.Errorf("%+v", at)
 	}
 }
@@ -168,16 +170,15 @@ func TestWhatIsDrawn(t *testing.T) {
 		return out
 	}
 	k := kinds(v)
-	if k[asNow] != 0 || k[asNext] != 1 || k[asSeam] == 0 || k[asRim] < 3 {
+	if k[asNow] != 0 || k[asNext] != 0 || k[asSeam] == 0 || k[asRim] < 3 {
 		t.Errorf("laying down: %v", k)
 	}
-	later := k[asLater]
 	v = p.presses(" ")
-	if k = kinds(v); k[asNow] != 1 || k[asNext] != 1 || k[asLater] != later-1 || len(v.Fills) != 0 {
+	if k = kinds(v); k[asNow] != 1 || k[asNext] != 1 || len(v.Fills) != 0 {
 		t.Errorf("%q: %v, %d fills", v.Say, k, len(v.Fills))
 	}
 	v = p.presses(" ")
-	if k = kinds(v); k[asNow] != 1 || k[asNext] != 1 || k[asLater] != later-2 || len(v.Fills) != 1 {
+	if k = kinds(v); k[asNow] != 1 || k[asNext] != 1 || len(v.Fills) != 1 {
 		t.Errorf("%q: %v, %d fills", v.Say, k, len(v.Fills))
 	}
 	for !strings.HasPrefix(v.Say, "Blunt the tips") {
@@ -189,14 +190,16 @@ func TestWhatIsDrawn(t *testing.T) {
 	for !strings.HasPrefix(v.Say, "Slide") {
 		v = p.presses(" ")
 	}
-	if k = kinds(v); k[asLineUp] != 1 || k[asNow] != 0 || k[asNext] != 1 {
+	if k = kinds(v); k[asLineUp] != 1 || k[asNow] != 0 || k[asNext] != 0 {
 		t.Errorf("%q: %v", v.Say, k)
 	}
 	colour := func(k int) string { return plan.Colours(k)[0].String() }
 	if v.Strips[0].Name != "Shell" || !strings.HasPrefix(v.Strips[1].Name, "Tide blues ") || v.Strips[1].Colour != colour(0) {
 		t.Errorf("%+v", v.Strips)
 	}
-	v = p.presses("PageDown")
+	for !strings.HasPrefix(v.Say, "Lay strip set 2") {
+		v = p.presses("PageDown")
+	}
 	cut := plan.Row(plan.Fewest.Layouts[0]).Pieces
 	all, sets := [2]int{}, len(plan.Fewest.Layouts)
 	for _, l := range plan.Fewest.Layouts {
@@ -204,13 +207,11 @@ func TestWhatIsDrawn(t *testing.T) {
 			all[pc.Lean]++
 		}
 	}
-	if !strings.HasPrefix(v.Say, "Lay strip set 2") || v.Strips[1].Colour != colour(1) || !strings.Contains(v.More[0], fmt.Sprintf("%d strip sets left after this one", sets-2)) || !strings.Contains(v.More[1], fmt.Sprintf("%d of %d right-leaning, 0 of %d left-leaning", len(cut), all[0], all[1])) {
+	if v.Strips[1].Colour != colour(1) || !strings.Contains(v.More[0], fmt.Sprintf("%d strip sets left after this one", sets-2)) || !strings.Contains(v.More[1], fmt.Sprintf("%d of %d right-leaning, 0 of %d left-leaning", len(cut), all[0], all[1])) || v.Done != len(cut) {
 		t.Errorf("%q %q %+v", v.Say, v.More, v.Strips)
 	}
-	for range 30 {
-		v = p.presses("PageDown")
-	}
-	if v.Say != "All pieces are cut." || !strings.Contains(v.More[0], fmt.Sprintf("%d of %d", all[0], all[0])) {
+	p.goesOn(func(v *view) bool { return v.Say == "All pieces are cut." })
+	if v = p.s.now(); !strings.Contains(v.More[0], fmt.Sprintf("%d of %d", all[0], all[0])) || v.Done != all[0]+all[1] {
 		t.Errorf("%q %q", v.Say, v.More)
 	}
 	v = p.presses("q")
@@ -218,7 +219,97 @@ func TestWhatIsDrawn(t *testing.T) {
 		t.Errorf("%+v", v.Quilt)
 	}
 	p.presses("q")
-	if v = p.presses("Backspace"); !strings.HasPrefix(v.Say, "Blunt the tips of this left-leaning diamond") {
+	if v = p.presses("Backspace"); !strings.HasPrefix(v.Say, "Blunt the tips of this left-leaning diamond") || v.Done != all[0]+all[1]-1 {
+		t.Errorf("%q, %d", v.Say, v.Done)
+	}
+}
+
+// goesOn presses On until something is so.
+func (p *person) goesOn(until func(*view) bool) (steps int) {
+	p.t.Helper()
+	for v := p.s.now(); !until(v); v = p.presses("On") {
+		if steps++; steps > 2000 {
+			p.t.Fatalf("no end: %q", v.Say)
+		}
+	}
+	return steps
+}
+
+// What pedals and presenters send is a step, not a strip set; a strip set that
+// is skipped does not count as cut, and comes last. Back takes back what On
+// did.
+func TestStepsAndStripSets(t *testing.T) {
+	plan := planOf(t, "tide-lap")
+	p := sits(t, plan, t.TempDir(), virtual.Tilted())
+	p.cuts()
+	for _, keys := range [][2]string{{" ", "Backspace"}, {"Enter", "ArrowUp"}, {"PageDown", "PageUp"}, {"ArrowRight", "ArrowLeft"}, {"ArrowDown", "ArrowLeft"}, {"On", "Back"}} {
+		if v := p.presses(keys[0]); !strings.HasPrefix(v.Say, "Cut 1, the starting cut") || v.Done != 0 {
+			t.Errorf("%q: %q, %d pieces", keys[0], v.Say, v.Done)
+		}
+		if v := p.presses(keys[1]); !strings.HasPrefix(v.Say, "Lay strip set 1 ") {
+			t.Errorf("%q: %q", keys[1], v.Say)
+		}
+	}
+	p.goesOn(func(v *view) bool { return strings.HasPrefix(v.Say, "Blunt") })
+	before := p.s.now()
+	if v := p.presses("Shift+PageDown"); !strings.HasPrefix(v.Say, "Lay strip set 2 ") || v.Done != before.Done {
+		t.Errorf("%q, %d pieces, %d before", v.Say, v.Done, before.Done)
+	}
+	// What was begun is laid again, on the edge that was cut last.
+	again := "Lay strip set 1 down again"
+	if v := p.presses("Shift+ArrowUp"); !strings.HasPrefix(v.Say, again) || !strings.Contains(v.Say, "cut edge") {
+		t.Errorf("%q", v.Say)
+	}
+	if v := p.presses("On"); v.Say != before.Say {
+		t.Errorf("%q, was %q", v.Say, before.Say)
+	}
+	p.presses("Shift+ ")
+	if v := p.presses("Back"); !strings.HasPrefix(v.Say, again) || v.Done != before.Done {
+		t.Errorf("back from what was skipped: %q", v.Say)
+	}
+	p.presses("Shift+Enter")
+	p.goesOn(func(v *view) bool { return strings.HasPrefix(v.Say, again) })
+	if v := p.s.now(); len(v.Notes) != 1 || !strings.Contains(v.Notes[0], "Strip set 1 was skipped") {
+		t.Errorf("%q", v.Notes)
+	}
+	p.goesOn(func(v *view) bool { return v.Say == "All pieces are cut." })
+	// The next quilt begins afresh, but not by a key alone.
+	p.presses("e")
+	if v := p.types("yes"); v.Field == nil || v.Done == 0 {
+		t.Errorf("%+v", v)
+	}
+	if v := p.types("afresh"); !strings.HasPrefix(v.Say, "Lay strip set 1 ") || v.Done != 0 {
+		t.Errorf("%q, %d", v.Say, v.Done)
+	}
+}
+
+// With all cuts of a picture shown at once a lap quilt takes few steps.
+func TestFewSteps(t *testing.T) {
+	p := sits(t, planOf(t, "tide-lap"), t.TempDir(), virtual.Tilted())
+	p.cuts()
+	l := plainLook()
+	l.All = true
+	p.does(action{Do: doLook, Look: &l})
+	v := p.presses("On")
+	n := 0
+	for _, l := range v.Lines {
+		if l.As == asNow {
+			n++
+		}
+	}
+	if !strings.HasPrefix(v.Say, "Make cuts 1 to ") || n < 10 || v.Number == "" {
+		t.Errorf("%q with %d lines, %q", v.Say, n, v.Number)
+	}
+	if v = p.presses("Back"); !strings.HasPrefix(v.Say, "Lay strip set 1 ") {
+		t.Errorf("%q", v.Say)
+	}
+	steps := p.goesOn(func(v *view) bool { return v.Say == "All pieces are cut." })
+	sets := len(p.s.plan.Fewest.Layouts)
+	if most := 110 * sets / 24; steps > most {
+		t.Errorf("%d steps for %d strip sets, more than %d", steps, sets, most)
+	}
+	t.Logf("%d steps for %d strip sets", steps, sets)
+	if v = p.presses("Back"); !strings.HasPrefix(v.Say, "Make ") {
 		t.Errorf("%q", v.Say)
 	}
 }
@@ -260,7 +351,7 @@ func TestPieceAtTrueSize(t *testing.T) {
 			}
 			v = p.presses("ArrowRight")
 		}
-		if v = p.presses("p"); v.Stage != "cut" {
+		if v.Stage != "cut" {
 			t.Errorf("%+v", v)
 		}
 	}

@@ -3,6 +3,7 @@
 package table
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"path/filepath"
@@ -12,6 +13,7 @@ import (
 
 	"lozenge/calibrate"
 	"lozenge/export/outside/virtual"
+	"lozenge/geometry"
 )
 
 // One way through, in inches and in centimetres, face up and face down: what
@@ -73,7 +75,7 @@ func TestSlipIsNamed(t *testing.T) {
 		}
 		v = p.types(text)
 	}
-	p.stage(v, "found")
+	p.stage(v, "read")
 	if v.Say != "Something stands out." || !strings.Contains(strings.Join(v.More, " "), "cross 7") && !strings.Contains(strings.Join(v.More, " "), "Cross 7") {
 		t.Fatalf("%q %q", v.Say, v.More)
 	}
@@ -87,7 +89,7 @@ func TestSlipIsNamed(t *testing.T) {
 		t.Fatalf("%q %+v", v.Say, v.Field)
 	}
 	v = p.types(right)
-	p.stage(v, "found")
+	p.stage(v, "read")
 	if !strings.HasPrefix(v.Say, "The readings fit") {
 		t.Errorf("%q %q", v.Say, v.More)
 	}
@@ -98,33 +100,66 @@ func TestSlipIsNamed(t *testing.T) {
 func TestWhatSheTypes(t *testing.T) {
 	p := sits(t, planOf(t, "tide-lap"), t.TempDir(), virtual.Tilted())
 	p.presses("n")
-	if v := p.types("  "); v.Stage != "name" || v.Field.Wrong == "" {
+	if v := p.types("  "); v.Stage != "begin" || v.Field.Wrong == "" {
 		t.Errorf("%+v", v)
 	}
-	if v := p.types("table\u202e"); v.Stage != "name" || v.Field.Wrong == "" {
+	if v := p.types("table\u202e"); v.Stage != "begin" || v.Field.Wrong == "" {
 		t.Errorf("%+v", v)
 	}
 	p.types("table")
-	for _, text := range []string{"", "12", "12 3/32 4 1/2", "12, 4, 5", "twelve, 4", "30 cm, 4", "1,5, 2,5", "12 3/32,", "1e3, 4"} {
+	for _, text := range []string{"", "12 3/32 4 1/2", "12, 4, 5", "twelve, 4", "30 cm, 4", "1,5, 2,5", "12 3/32,", "1e3, 4"} {
 		v := p.types(text)
 		if v.Stage != "read" || v.Field.Wrong == "" || !strings.HasPrefix(v.Say, "Cross 1") {
 			t.Errorf("%q: %q %+v", text, v.Say, v.Field)
 		}
 	}
-	for _, text := range []string{"2, 21 3/8", "5 cm; 54,3 cm", "2 in, 21.375 in"} {
-		v := p.types(text)
-		if text == "5 cm; 54,3 cm" {
-			if v.Field.Wrong == "" {
-				t.Errorf("%q is taken", text)
-			}
-			continue
-		}
-		if !strings.HasPrefix(v.Say, "Cross 2") && !strings.HasPrefix(v.Say, "Cross 3") {
+	for i, text := range []string{"2, 21 3/8", "2 in, 21.375 in"} {
+		if v := p.types(text); !strings.HasPrefix(v.Say, fmt.Sprintf("Cross %d", i+2)) {
 			t.Errorf("%q: %q %+v", text, v.Say, v.Field)
 		}
 	}
-	if v := p.presses("Backspace"); !strings.HasPrefix(v.Say, "Cross 2") || v.Field.Text != "2 in, 21.375 in" {
+	if v := p.presses("Backspace"); !strings.HasPrefix(v.Say, "Cross 2") || v.Field.Text != "2 in" || v.Field.Other.Text != "21.375 in" {
 		t.Errorf("%q %+v", v.Say, v.Field)
+	}
+}
+
+// Whatever separates the two lengths and their decimals where she lives, it
+// is read as she means it, or asked for again; with two fields nothing needs
+// to stand between them.
+func TestPlacesAsPeopleWriteThem(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		unit geometry.Unit
+		x, y float64 // in the unit
+	}{
+		{"12, 5", geometry.Inch, 12, 5}, {"12,5", geometry.Inch, 12, 5}, {"12; 5", geometry.Inch, 12, 5}, {"12 3/32, 4 1/2", geometry.Inch, 12.09375, 4.5},
+		{"12 3/32;4 1/2", geometry.Inch, 12.09375, 4.5}, {"30 cm, 4 cm", geometry.Inch, 30 / 2.54, 4 / 2.54},
+		{"5,1; 54,2", geometry.Centimetre, 5.1, 54.2}, {"30,7 11,45", geometry.Centimetre, 30.7, 11.45}, {"30.7, 11.45", geometry.Centimetre, 30.7, 11.45},
+		{"30 11,5", geometry.Centimetre, 30, 11.5}, {"12, 5", geometry.Centimetre, 12, 5}, {"5 cm; 54,3 cm", geometry.Centimetre, 5, 54.3},
+	} {
+		x, y, _, err := parsePlace(c.text, c.unit)
+		if err != nil || math.Abs(c.unit.FromInches(x)-c.x) > 1e-9 || math.Abs(c.unit.FromInches(y)-c.y) > 1e-9 {
+			t.Errorf("%q: %v, %v, %v", c.text, c.unit.FromInches(x), c.unit.FromInches(y), err)
+		}
+	}
+	for _, text := range []string{"1,5, 2,5", "30,7, 11,45", "30,7", "12", "1 2 3"} {
+		if x, y, _, err := parsePlace(text, geometry.Centimetre); err == nil {
+			t.Errorf("%q is taken for %v, %v", text, x, y)
+		} else if !strings.Contains(err.Error(), "30.7, 11.45") {
+			t.Errorf("%q: %v", text, err)
+		}
+	}
+	p := sits(t, planOf(t, "meadow-cot"), t.TempDir(), virtual.Tilted())
+	p.presses("n")
+	p.types("table")
+	if v := p.types("5,1"); v.Field.At != 1 || v.Field.Wrong != "" || v.Field.Text != "5,1" {
+		t.Errorf("%+v", v.Field)
+	}
+	if v := p.does(action{Do: doType, Text: "5,1", Other: "54,2"}); !strings.HasPrefix(v.Say, "Cross 2") {
+		t.Errorf("%q %+v", v.Say, v.Field)
+	}
+	if v := p.presses("Back"); v.Field.Text != "5,1" || v.Field.Other.Text != "54,2" {
+		t.Errorf("%+v", v.Field)
 	}
 }
 
@@ -144,7 +179,11 @@ func TestSquareThatIsOff(t *testing.T) {
 	if !strings.HasPrefix(v.Say, "These four lengths") {
 		t.Errorf("%q %q", v.Say, v.More)
 	}
-	v = p.presses("A")
+	p.presses("U")
+	if v = p.types("yes"); v.Stage != "square" || v.Field.Wrong == "" {
+		t.Errorf("%q is enough: %+v", "yes", v)
+	}
+	v = p.types("use")
 	p.stage(v, "cut")
 	if !slices.ContainsFunc(v.Notes, func(n string) bool { return strings.Contains(n, "did not measure true") }) {
 		t.Errorf("%q", v.Notes)
@@ -191,7 +230,7 @@ func TestNextTime(t *testing.T) {
 	// With a smaller picture the strip set is slid more often.
 	small := virtual.Tilted()
 	small.Wide = 26
-	q.presses("n")
+	q.presses("o")
 	q.mat = small
 	v = q.cuts()
 	if v.Say != tips {
@@ -219,10 +258,10 @@ func TestMoveAgain(t *testing.T) {
 	p.presses("1")
 	v := p.presses("m")
 	n := 0
-	for ; v.Stage == "move"; n++ {
+	for ; v.Cross != nil; n++ {
 		v = p.moves(v)
 	}
-	p.stage(v, "found")
+	p.stage(v, "move")
 	if n < 8 || !strings.HasPrefix(v.Say, "Done: Lines land within ") {
 		t.Fatalf("%d crosses: %q %q", n, v.Say, v.More)
 	}
@@ -274,7 +313,6 @@ func TestWindowChanges(t *testing.T) {
 	}
 	// In the middle of the readings another size means other crosses.
 	p.presses("n")
-	p.presses("n")
 	p.types("table")
 	p.types("2, 21")
 	w := fullScreen(calibrate.Screen{Width: 1280, Height: 720}, 1)
@@ -289,7 +327,6 @@ func TestWindowChanges(t *testing.T) {
 func TestWindowChangesWhileMoving(t *testing.T) {
 	p := sits(t, planOf(t, "tide-lap"), t.TempDir(), virtual.Tilted())
 	p.cuts()
-	p.presses("m")
 	v := p.presses("m")
 	p.stage(v, "move")
 	if v = p.presses("Backspace"); v.Stage != "square" {

@@ -27,7 +27,12 @@ func (f *found) good() bool {
 
 func (f *found) show(s *session, v *view) {
 	u := s.unit()
-	v.Stage = "found"
+	v.Stage = "read"
+	v.onTheWay(0)
+	if f.refined {
+		v.Stage = "move"
+		v.onTheWay(1)
+	}
 	r := f.result
 	switch {
 	case r.Map == nil:
@@ -63,7 +68,7 @@ func (f *found) show(s *session, v *view) {
 		v.more(f.remedy())
 		v.key("Enter", "put it right")
 		if r.Map != nil {
-			v.key("A", "use it as it is")
+			v.key("U", "use it as it is")
 		}
 	}
 	v.key("Backspace", "back")
@@ -135,18 +140,22 @@ func (d *draft) names(which []int) string {
 
 func (f *found) hear(s *session, a action) {
 	switch a.key() {
-	case "enter", " ":
+	case "on":
 		f.on(s)
-	case "a":
-		f.accepted = f.result.Map != nil
-	case "backspace":
+	case "u":
+		if f.result.Map != nil && !f.good() {
+			s.enter(&sure{stage: "read", from: f, word: "use", what: "This result is in doubt, and every line may be off.", do: func() {
+				f.accepted = true
+				s.enter(f)
+			}})
+		}
+	case "back":
 		if f.refined {
 			s.enter(f.moving(s, len(f.nudges)-1))
 			return
 		}
-		last := f.again(all(f.targets))
-		last.at = len(last.queue) - 1
-		last.text = last.texts[last.queue[last.at]]
+		last := f.again(s, all(f.targets))
+		last.goTo(s, len(last.queue)-1)
 		s.enter(last)
 	}
 }
@@ -166,13 +175,13 @@ func (f *found) on(s *session) {
 	case f.good():
 		f.finish(s)
 	case len(suspects) > 0:
-		s.enter(f.again(suspects))
+		s.enter(f.again(s, suspects))
 	case len(loose) > 0:
 		m := f.moving(s, loose[0])
 		m.only = loose
 		s.enter(m)
 	case len(f.read()) > 0:
-		s.enter(f.again(all(f.targets)))
+		s.enter(f.again(s, all(f.targets)))
 	default:
 		s.enter(f.moving(s, 0))
 	}

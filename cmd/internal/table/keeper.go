@@ -39,6 +39,7 @@ type kept struct {
 	Checked bool   `json:"checked"` // the check square was measured and is true
 	// Stood is where the window stood on the screen; nil when it isn't known.
 	Stood *[2]int `json:"stood,omitempty"`
+	given bool    // named when she began, and not kept here yet
 	calibrate.File
 }
 
@@ -57,17 +58,6 @@ type stop struct {
 	Doing    string `json:"doing"`     // the kind of the step
 	Cut      int    `json:"cut"`       // the first number of its cuts; of a slide the cut that is lined up; or 0
 }
-
-// progress is a stop as it is kept.
-type progress struct {
-	Kind    string `json:"kind"`
-	Version int    `json:"version"`
-	Name    string `json:"pattern"`
-	Content string `json:"content"` // fingerprint
-	stop
-}
-
-const progressKind = "progress"
 
 // save writes v as JSON into a file below the folder.
 func (k keeper) save(v any, names ...string) error {
@@ -171,19 +161,19 @@ func progressFile(p *quilt.Plan) string {
 	return fileName(p.Spec.Name, p.Spec.Name+"\n"+contentOf(p))
 }
 
-// keepStop keeps where she stopped in a pattern.
-func (k keeper) keepStop(p *quilt.Plan, at stop) error {
-	return k.save(progress{progressKind, 1, p.Spec.Name, contentOf(p), at}, places, progressFile(p))
+// keepProgress keeps how far the quilt of a pattern is cut.
+func (k keeper) keepProgress(p *quilt.Plan, r record) error {
+	r.Name, r.Content = p.Spec.Name, contentOf(p)
+	return k.save(r, places, progressFile(p))
 }
 
-// lastStop returns where she stopped in a pattern; ok is false when that is
-// not known.
-func (k keeper) lastStop(p *quilt.Plan) (at stop, ok bool) {
-	var g progress
-	if k.load(&g, places, progressFile(p)) != nil || g.Kind != progressKind || g.Version != 1 || g.Content != contentOf(p) {
-		return stop{}, false
+// lastProgress returns how far the quilt of a pattern was cut; ok is false
+// when that is not known.
+func (k keeper) lastProgress(p *quilt.Plan) (r record, ok bool) {
+	if k.load(&r, places, progressFile(p)) != nil || r.Kind != recordKind || r.Version != recordVersion || r.Content != contentOf(p) {
+		return record{}, false
 	}
-	return g.stop, true
+	return r, true
 }
 
 // lastLook returns the look that was kept, or the plain one.

@@ -5,6 +5,7 @@ package table
 import (
 	"os"
 	"path/filepath"
+	"reflect"
 	"strings"
 	"testing"
 	"time"
@@ -43,29 +44,30 @@ func TestFileNames(t *testing.T) {
 func TestKeepsAndForgets(t *testing.T) {
 	k := keeper{filepath.Join(t.TempDir(), "new", "lozenge")}
 	p, other := planOf(t, "tide-lap"), planOf(t, "ember-throw")
-	if _, ok := k.lastStop(p); ok {
-		t.Error("a stop out of nothing")
+	if _, ok := k.lastProgress(p); ok {
+		t.Error("progress out of nothing")
 	}
-	want := stop{3, "cut across", 5}
-	if err := k.keepStop(p, want); err != nil {
+	want := progress{made: cuts{0: {1: true, 2: true}, 3: {5: true}}, spoiled: []pieceOf{{3, 1}}}
+	at := stop{3, "cut across", 5}
+	if err := k.keepProgress(p, want.recorded(at)); err != nil {
 		t.Fatal(err)
 	}
-	if got, ok := k.lastStop(p); !ok || got != want {
-		t.Errorf("%+v, %v", got, ok)
+	if r, ok := k.lastProgress(p); !ok || r.At != at || !reflect.DeepEqual(r.progress(), want) {
+		t.Errorf("%+v, %v", r, ok)
 	}
-	if _, ok := k.lastStop(other); ok {
-		t.Error("another pattern has that stop")
+	if _, ok := k.lastProgress(other); ok {
+		t.Error("another pattern has that progress")
 	}
 	// The same name with another content is another pattern.
 	changed := *p
 	changed.Spec.Strips = append(changed.Spec.Strips[:1:1], changed.Spec.Strips[0])
-	if _, ok := k.lastStop(&changed); ok {
-		t.Error("a changed pattern has that stop")
+	if _, ok := k.lastProgress(&changed); ok {
+		t.Error("a changed pattern has that progress")
 	}
 	if l := k.lastLook(); l != plainLook() {
 		t.Errorf("%+v", l)
 	}
-	mine := look{Width: 4, Colour: 2, Light: true, Bright: .7, Words: 1.4, Later: true}
+	mine := look{Width: 4, Colour: 2, Light: true, Bright: .7, Words: 1.4, All: true}
 	if err := k.save(mine, lookFile); err != nil || k.lastLook() != mine {
 		t.Errorf("%v %+v", err, k.lastLook())
 	}

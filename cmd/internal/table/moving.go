@@ -70,6 +70,7 @@ func (m *moving) best() *calibrate.Map {
 func (m *moving) show(s *session, v *view) {
 	u := s.unit()
 	v.Stage = "move"
+	v.onTheWay(1)
 	c := m.crossings[m.at]
 	best := m.best()
 	v.Turn = onmat.Turn(best)
@@ -81,7 +82,7 @@ func (m *moving) show(s *session, v *view) {
 	if m.result.Map != nil {
 		v.more("So far: " + words.HowExact(m.result.Map, u))
 	}
-	v.Cross = m.cross(best, c, u)
+	m.draw(v, best, c, u)
 	if q, ok := onmat.RoomOf(best).Away(geometry.Point{X: c.X, Y: c.Y}, 1.6); ok {
 		v.place(best, q)
 	}
@@ -98,10 +99,10 @@ func (s *session) gridLine(inches float64) string {
 	return fmt.Sprint(math.Round(v))
 }
 
-// cross returns a cross whose arms lie along the mat's lines.
-func (m *moving) cross(best *calibrate.Map, c calibrate.Crossing, u geometry.Unit) *cross {
+// draw draws the cross where it stands now, its arms along the mat's lines, as
+// far as they lie on the screen.
+func (m *moving) draw(v *view, best *calibrate.Map, c calibrate.Crossing, u geometry.Unit) {
 	reach := u.Inches(u.Of(0.9, 2))
-	out := &cross{At: pair(geometry.Point{X: c.U, Y: c.V})}
 	at := geometry.Point{X: c.X, Y: c.Y}
 	u0, v0, _ := best.ToScreen(c.X, c.Y)
 	for _, d := range []geometry.Point{{X: reach}, {Y: reach}} {
@@ -109,15 +110,25 @@ func (m *moving) cross(best *calibrate.Map, c calibrate.Crossing, u geometry.Uni
 		for i := -4; i <= 4; i++ {
 			p := at.Add(d.Mul(float64(i) / 4))
 			pu, pv, _ := best.ToScreen(p.X, p.Y)
-			if math.IsNaN(pu) {
-				continue
+			if pu, pv = pu-u0+c.U, pv-v0+c.V; m.screen.Holds(pu, pv) {
+				arm = append(arm, pixel(pu), pixel(pv))
 			}
-			arm = append(arm, pixel(pu-u0), pixel(pv-v0))
 		}
-		out.Arms = append(out.Arms, arm)
+		if len(arm) >= 4 {
+			v.Lines = append(v.Lines, line{As: asCross, Points: arm})
+		}
 	}
-	out.Right, out.Up = axis(best, at, geometry.Point{X: reach}), axis(best, at, geometry.Point{Y: reach})
-	return out
+	v.Cross = &cross{At: pair(geometry.Point{X: c.U, Y: c.V})}
+}
+
+// nudge moves the cross by so many pixels to the right and up, as someone at
+// the mat sees it; it stays on the screen.
+func (m *moving) nudge(right, up float64) {
+	c, best := &m.crossings[m.at], m.best()
+	at := geometry.Point{X: c.X, Y: c.Y}
+	r, w := axis(best, at, geometry.Point{X: 1}), axis(best, at, geometry.Point{Y: 1})
+	c.U = min(float64(m.screen.Width), max(0, c.U+right*r[0]+up*w[0]))
+	c.V = min(float64(m.screen.Height), max(0, c.V+right*r[1]+up*w[1]))
 }
 
 // axis returns the direction along an axis of the screen that comes nearest to
@@ -133,10 +144,14 @@ func axis(m *calibrate.Map, at, d geometry.Point) [2]float64 {
 }
 
 func (m *moving) hear(s *session, a action) {
-	switch {
-	case a.Do == doPlace:
-		m.lay(s, a.U, a.V)
-	case a.Do == doKey && a.Text == "Backspace":
+	if a.Do == doNudge {
+		m.nudge(a.Right, a.Up)
+		return
+	}
+	switch a.key() {
+	case "on":
+		m.lay(s)
+	case "back":
 		switch {
 		case m.step(-1):
 		case len(m.read()) > 0:
@@ -148,14 +163,9 @@ func (m *moving) hear(s *session, a action) {
 }
 
 // lay hears that the cross lies right.
-func (m *moving) lay(s *session, u, v float64) {
+func (m *moving) lay(s *session) {
 	c := &m.crossings[m.at]
-	if !m.screen.Holds(u, v) {
-		s.note("The cross would stand off the screen.")
-		return
-	}
-	m.nudges[m.at] = calibrate.Nudge{Point: c.Point, U: u, V: v, X: c.X, Y: c.Y}
-	c.U, c.V = u, v
+	m.nudges[m.at] = calibrate.Nudge{Point: c.Point, U: c.U, V: c.V, X: c.X, Y: c.Y}
 	more := m.step(1)
 	if len(m.read()) > 0 || !more {
 		m.solve(s.unit())

@@ -112,14 +112,22 @@ func (p *person) moves(v *view) *view {
 	if p.rnd != nil {
 		pu, pv = pu+0.5*p.rnd.NormFloat64(), pv+0.5*p.rnd.NormFloat64()
 	}
-	quarter := func(from, to float64) float64 { return from + math.Round((to-from)*4)/4 }
-	return p.does(action{Do: doPlace, U: quarter(v.Cross.At[0], pu), V: quarter(v.Cross.At[1], pv)})
+	quarters := func(v float64) float64 { return math.Round(v*4) / 4 }
+	du, dv := quarters(pu-v.Cross.At[0]), quarters(pv-v.Cross.At[1])
+	// She knows right and up as they are on the mat.
+	x0, _ := p.mat.Land(960, 540)
+	if x1, _ := p.mat.Land(961, 540); x1 > x0 {
+		p.does(action{Do: doNudge, Right: du, Up: -dv})
+	} else {
+		p.does(action{Do: doNudge, Right: -du, Up: dv})
+	}
+	return p.presses("Enter")
 }
 
 // calibrates goes from the beginning to the check square.
 func (p *person) calibrates() *view {
 	p.t.Helper()
-	p.stage(p.presses("N"), "name")
+	p.stage(p.presses("N"), "begin")
 	v := p.types("cutting table")
 	for i := range 9 {
 		p.stage(v, "read")
@@ -129,12 +137,12 @@ func (p *person) calibrates() *view {
 		at := crossOf(v)
 		v = p.types(p.reads(at.X, at.Y))
 	}
-	p.stage(v, "found")
+	p.stage(v, "read")
 	v = p.presses("Enter")
-	for v.Stage == "move" {
+	for v.Cross != nil {
 		v = p.moves(v)
 	}
-	p.stage(v, "found")
+	p.stage(v, "move")
 	v = p.presses("Enter")
 	p.stage(v, "square")
 	return v
@@ -164,7 +172,7 @@ func (p *person) measures(v *view, more [4]float64) *view {
 	if len(at) != 4 {
 		p.t.Fatalf("a square with %d sides", len(at))
 	}
-	v = p.presses("Enter")
+	v = p.presses("s")
 	for i, d := range [4]float64{at[0].Sub(at[1]).Len(), at[0].Sub(at[3]).Len(), at[0].Sub(at[2]).Len(), at[1].Sub(at[3]).Len()} {
 		if v.Field == nil || v.Field.Wrong != "" {
 			p.t.Fatalf("side %d: %+v", i, v.Field)

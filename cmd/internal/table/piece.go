@@ -35,15 +35,18 @@ func (s *session) kinds() []pieceKind {
 
 func (p *showPiece) show(s *session, v *view) {
 	v.Stage = "piece"
+	s.cloth(v)
 	kinds := s.kinds()
-	k := kinds[p.at%len(kinds)]
+	k := kinds[p.at]
 	spec := s.plan.Spec
 	piece := s.plan.Piece(k.shape, k.lean)
 	outline := s.onMat(piece.Outline, geometry.Point{})
 	box := outline.Bounds()
 	m := s.using.m
-	v.key("arrows", "another piece")
+	v.key("Space", "the next piece")
+	v.key("Backspace", "the piece before")
 	v.key("P", "back to the cuts")
+	v.key("Q", "the quilt, with what is cut filled in")
 	place, beside, ok := onmat.RoomOf(m).Beside(box.Width(), box.Height(), 4)
 	v.Say = words.Sentence(words.Piece(spec, k.shape, k.lean, 1) + " at true size")
 	if !ok {
@@ -71,11 +74,15 @@ func (p *showPiece) show(s *session, v *view) {
 func (p *showPiece) hear(s *session, a action) {
 	n := len(s.kinds())
 	switch a.key() {
-	case "arrowright", "arrowdown", " ", "tab", "pagedown":
-		p.at = (p.at + 1) % n
-	case "arrowleft", "arrowup", "pageup":
-		p.at = (p.at + n - 1) % n
-	case "p", "enter", "backspace":
+	case "on":
+		if p.at++; p.at == n {
+			s.enter(&cut{})
+		}
+	case "back":
+		if p.at--; p.at < 0 {
+			s.enter(&cut{})
+		}
+	case "p":
 		s.enter(&cut{})
 	case "q":
 		s.enter(&showQuilt{})

@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"lozenge/export/onmat"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -20,27 +21,28 @@ type showQuilt struct{}
 func (q *showQuilt) show(s *session, v *view) {
 	v.Stage = "quilt"
 	m, p := s.using.m, s.plan
-	v.Say = p.Spec.Name
-	n := s.cutting.done(s.at)
+	v.Say = words.Capital(s.quiltName())
+	n := s.cutting.done(&s.cut)
 	v.more(fmt.Sprintf("Filled: what is cut, %d right-leaning and %d left-leaning pieces.", n[geometry.Right], n[geometry.Left]),
 		"It is not at true size. Q goes back to the cuts.")
 	v.key("Q", "back to the cuts")
+	v.key("P", "one piece at true size")
 	if len(p.Pieces) > mostCells {
 		v.more(fmt.Sprintf("With %d pieces the picture would be too fine to see.", len(p.Pieces)))
 		v.inside(m)
 		return
 	}
-	box, words, ok := q.room(onmat.RoomOf(m), p)
+	box, beside, ok := q.room(onmat.RoomOf(m), p)
 	if !ok {
 		v.inside(m)
 		return
 	}
-	v.place(m, words)
+	v.place(m, beside)
 	quad, ok := onmat.QuadOf(m, box)
 	if !ok {
 		return
 	}
-	v.Quilt = pictureOf(p, quad, s.cutting.filled(s.at))
+	v.Quilt = pictureOf(p, quad, s.cutting.filled(&s.cut))
 }
 
 // room finds the largest room for the picture beside words.
@@ -88,7 +90,7 @@ func pictureOf(p *quilt.Plan, quad onmat.Quad, filled []bool) *picture {
 
 func (q *showQuilt) hear(s *session, a action) {
 	switch a.key() {
-	case "q", "enter", "backspace", " ":
+	case "q", "on", "back":
 		s.enter(&cut{})
 	case "p":
 		s.enter(&showPiece{})

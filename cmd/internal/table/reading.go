@@ -5,6 +5,7 @@ package table
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strings"
 
 	"lozenge/calibrate"
@@ -16,10 +17,12 @@ import (
 // reading shows one cross at a time and asks where it lies on the mat.
 type reading struct {
 	*draft
-	queue []int // of targets to be read, in order
-	at    int   // in the queue
-	text  string
+	queue []int  // of targets to be read, in order
+	at    int    // in the queue
+	text  string // as it was typed last: how far to the right, or both
+	up    string
 	wrong string
+	asked int // the field to type into
 }
 
 func newReading(s *session, mat string) *reading {
@@ -39,9 +42,11 @@ func (s *session) readAll(mat string) {
 }
 
 // again reads some crosses afresh.
-func (d *draft) again(which []int) *reading {
+func (d *draft) again(s *session, which []int) *reading {
 	d.nudges = nil
-	return &reading{draft: d, queue: which, text: d.texts[which[0]]}
+	r := &reading{draft: d, queue: which}
+	r.goTo(s, 0)
+	return r
 }
 
 func (r *reading) now() calibrate.Target { return r.targets[r.queue[r.at]] }
@@ -56,16 +61,13 @@ func (r *reading) show(s *session, v *view) {
 	t := r.now()
 	u := s.unit()
 	v.Stage = "read"
+	v.onTheWay(0)
 	v.Say = fmt.Sprintf("Cross %d: where does its middle lie on your mat?", t.Point)
-	example := "12 3/32, 4 1/2"
-	if u == geometry.Centimetre {
-		example = "30.7, 11.45"
-	}
 	v.more(
-		fmt.Sprintf("Type how far to the right and how far up the mat's own grid has it, such as %s, and press Enter. %d of %d.", example, r.at+1, len(r.queue)),
+		fmt.Sprintf("Type how far to the right and how far up the mat's own grid has it, such as %s, and press Enter. %d of %d.", exampleOf(u), r.at+1, len(r.queue)),
 		fmt.Sprintf("Read on the mat itself, from straight above, to %s. ", finest(u))+words.NoLens,
 	)
-	v.Field = &field{Label: "right, up", Text: r.text, Wrong: r.wrong}
+	v.Field = &field{Label: "to the right", Text: r.text, Wrong: r.wrong, Other: &other{Label: "up", Text: r.up}, At: r.asked}
 	v.Side = "bottom"
 	if t.V > float64(r.screen.Height)/2 {
 		v.Side = "top"
@@ -79,8 +81,8 @@ func (r *reading) show(s *session, v *view) {
 func (v *view) crossAt(t calibrate.Target, s calibrate.Screen, as string) {
 	arm := math.Round(0.035 * float64(min(s.Width, s.Height)))
 	v.Lines = append(v.Lines,
-		line{as, []float64{t.U - arm, t.V, t.U + arm, t.V}},
-		line{as, []float64{t.U, t.V - arm, t.U, t.V + arm}})
+		line{As: as, Points: []float64{t.U - arm, t.V, t.U + arm, t.V}},
+		line{As: as, Points: []float64{t.U, t.V - arm, t.U, t.V + arm}})
 	// The number stands towards the middle of the screen.
 	size := math.Round(0.035 * float64(min(s.Width, s.Height)))
 	across, up := [2]float64{size, 0}, [2]float64{0, -size}
@@ -101,18 +103,31 @@ func (v *view) crossAt(t calibrate.Target, s calibrate.Screen, as string) {
 func (r *reading) hear(s *session, a action) {
 	switch {
 	case a.Do == doType:
-		r.take(s, a.Text)
-	case a.Do == doKey && (a.Text == "Backspace" || a.Text == "ArrowUp"):
-		if r.at > 0 {
-			r.at--
-			r.text, r.wrong = r.texts[r.queue[r.at]], ""
-		}
+		r.take(s, a.Text, a.Other)
+	case a.key() == "back" && r.at > 0:
+		r.goTo(s, r.at-1)
 	}
 }
 
-func (r *reading) take(s *session, text string) {
-	x, y, warning, err := parsePlace(text, s.unit())
-	r.text, r.wrong = text, ""
+// goTo asks for another cross of the queue.
+func (r *reading) goTo(s *session, i int) {
+	r.at = i
+	r.text, r.up, r.wrong, r.asked = r.texts[r.queue[i]], "", "", 0
+	if parts := splitPlace(r.text, s.unit()); len(parts) == 2 {
+		r.text, r.up = strings.TrimSpace(parts[0]), strings.TrimSpace(parts[1])
+	}
+}
+
+func (r *reading) take(s *session, text, up string) {
+	r.text, r.up, r.wrong, r.asked = text, up, "", 0
+	both := text
+	if up != "" {
+		both = text + ";" + up
+	} else if _, err := geometry.ParseLength(points(text), s.unit()); err == nil && len(splitPlace(text, s.unit())) == 1 {
+		r.asked = 1
+		return
+	}
+	x, y, warning, err := parsePlace(both, s.unit())
 	if err != nil {
 		r.wrong = err.Error()
 		return
@@ -122,32 +137,59 @@ func (r *reading) take(s *session, text string) {
 	}
 	i := r.queue[r.at]
 	t := r.targets[i]
-	r.texts[i] = text
+	r.texts[i] = both
 	r.readings[i] = calibrate.Reading{Point: t.Point, U: t.U, V: t.V, X: x, Y: y}
-	if r.at++; r.at < len(r.queue) {
-		r.text = r.texts[r.queue[r.at]]
+	if r.at+1 < len(r.queue) {
+		r.goTo(s, r.at+1)
 		return
 	}
 	r.solve(s.unit())
 	s.enter(&found{draft: r.draft})
 }
 
+// decimal is a number with a comma for its decimals.
+var decimal = regexp.MustCompile(`^\s*(-?[0-9]+),([0-9]+)(\s*[a-z"]*\s*)$`)
+
+// points writes a number that has a comma for its decimals with a point.
+func points(text string) string { return decimal.ReplaceAllString(text, "$1.$2$3") }
+
+// metricPair is two numbers without anything between them but a blank.
+var metricPair = regexp.MustCompile(`^\s*(-?[0-9]+(?:,[0-9]+)?)\s+(-?[0-9]+(?:,[0-9]+)?)\s*$`)
+
+// splitPlace takes two lengths apart. A comma stands between them where
+// decimals have points; in centimetres it may be that of the decimals itself.
+func splitPlace(text string, u geometry.Unit) []string {
+	switch m := metricPair.FindStringSubmatch(text); {
+	case strings.Contains(text, ";"):
+		return strings.Split(text, ";")
+	case u != geometry.Centimetre:
+	case m != nil:
+		return m[1:]
+	case decimal.MatchString(text):
+		return []string{text}
+	}
+	return strings.Split(text, ",")
+}
+
+// exampleOf is a place as she may type it.
+func exampleOf(u geometry.Unit) string {
+	if u == geometry.Centimetre {
+		return "30.7, 11.45"
+	}
+	return "12 3/32, 4 1/2"
+}
+
 // parsePlace reads two lengths, how far right and how far up, and returns
 // them in inches. The error says what to type.
 func parsePlace(text string, u geometry.Unit) (x, y float64, warning string, err error) {
-	const how = "type two lengths with a comma between them, how far right and how far up, such as 12 3/32, 4 1/2"
-	cut := ","
-	if strings.Contains(text, ";") {
-		cut = ";"
-	}
-	parts := strings.Split(text, cut)
+	parts := splitPlace(text, u)
 	if len(parts) != 2 {
-		return 0, 0, "", fmt.Errorf("%s: %s", problem.Show(strings.TrimSpace(text)), how)
+		return 0, 0, "", fmt.Errorf("%s: type two lengths with a comma between them, how far right and how far up, such as %s", problem.Show(strings.TrimSpace(text)), exampleOf(u))
 	}
 	var v [2]float64
 	named := 0
 	for i, p := range parts {
-		l, err := geometry.ParseLength(p, u)
+		l, err := geometry.ParseLength(points(p), u)
 		if err != nil {
 			return 0, 0, "", err
 		}

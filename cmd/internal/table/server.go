@@ -12,7 +12,9 @@ import (
 	"log"
 	"net"
 	"net/http"
+	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"lozenge/calibrate"
@@ -37,6 +39,7 @@ type Server struct {
 	token    string
 	guard    guard
 	session  *session
+	closing  chan struct{} // closed when it ends
 }
 
 // The bounds of a request. An action takes a few hundred bytes.
@@ -53,7 +56,7 @@ func New(c Config) (*Server, error) {
 		return nil, err
 	}
 	addr := listener.Addr().(*net.TCPAddr)
-	s := &Server{listener: listener, token: newToken(), guard: newGuard(c.Listen, addr), session: newSession(c)}
+	s := &Server{listener: listener, token: newToken(), guard: newGuard(c.Listen, addr), session: newSession(c), closing: make(chan struct{})}
 	s.http = &http.Server{
 		Handler:           s,
 		ReadHeaderTimeout: 5 * time.Second,
@@ -66,6 +69,7 @@ func New(c Config) (*Server, error) {
 		// What strangers send is nothing to fill the terminal with.
 		ErrorLog: log.New(io.Discard, "", 0),
 	}
+	s.http.RegisterOnShutdown(sync.OnceFunc(func() { close(s.closing) }))
 	return s, nil
 }
 
@@ -132,6 +136,8 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	switch {
 	case name == "view" && r.Method == http.MethodGet:
 		s.answer(w, s.session.now())
+	case name == "events" && r.Method == http.MethodGet:
+		s.events(w, r)
 	case name == "do":
 		s.act(w, r)
 	case r.Method == http.MethodGet || r.Method == http.MethodHead:
@@ -175,6 +181,62 @@ func (s *Server) act(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	s.answer(w, s.session.do(a))
+}
+
+// How long a page may take to hear something, and how often it is told that
+// the server is there.
+const (
+	hearTime = 10 * time.Second
+	beat     = 15 * time.Second
+)
+
+// events tells a page all that is done, as server-sent events (HTML standard,
+// section 9.2): the view as it is now, and whenever it changes.
+func (s *Server) events(w http.ResponseWriter, r *http.Request) {
+	page, as := r.URL.Query().Get("page"), r.URL.Query().Get("as")
+	if page == "" || len(page) > mostPage || !slices.Contains([]string{asPicture, asHere, asHand}, as) {
+		http.Error(w, "say which page it is", http.StatusBadRequest)
+		return
+	}
+	changed, closed, ok := s.session.open(page, as)
+	if !ok {
+		http.Error(w, "too many pages are open; close some", http.StatusServiceUnavailable)
+		return
+	}
+	defer closed()
+	line := http.NewResponseController(w)
+	if line.SetReadDeadline(time.Time{}) != nil {
+		return
+	}
+	w.Header().Set("Content-Type", "text/event-stream")
+	alive := time.NewTicker(beat)
+	defer alive.Stop()
+	for {
+		text := ":\n\n"
+		select {
+		case <-changed:
+			v := s.session.now()
+			if as == asHand {
+				v = v.forHand()
+			}
+			data, err := json.Marshal(v)
+			if err != nil {
+				return
+			}
+			text = fmt.Sprintf("data: %s\n\n", data)
+		case <-alive.C:
+		case <-r.Context().Done():
+			return
+		case <-s.closing:
+			return
+		}
+		if line.SetWriteDeadline(time.Now().Add(hearTime)) != nil {
+			return
+		}
+		if _, err := io.WriteString(w, text); err != nil || line.Flush() != nil {
+			return
+		}
+	}
 }
 
 func (s *Server) answer(w http.ResponseWriter, v *view) {

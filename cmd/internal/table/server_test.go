@@ -311,7 +311,7 @@ func badRequest(rnd *rand.Rand, host, token string) (text string, foreign bool) 
 		foreign = true
 	}
 	body := pick("", "{}", "null", "[", `{"do":"key"}`, `{"do":"type","text":"../../../x"}`, `{"do":"window","window":{}}`, `{"do":"key","text":"`+strings.Repeat("n", 300)+`"}`,
-		strings.Repeat("[", 5000), strings.Repeat(" ", 20000), junk(2000), `{"do":"place","u":1e308,"v":-1e308}`, `{"do":"look","look":{"width":1e308}}`)
+		strings.Repeat("[", 5000), strings.Repeat(" ", 20000), junk(2000), `{"do":"nudge","right":1e308,"up":-1e308}`, `{"do":"look","look":{"width":1e308}}`)
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s %s HTTP/%s\r\nHost: %s\r\n", pick("GET", "POST", "PUT", "DELETE", "HEAD", "OPTIONS", "CONNECT", "get", "TRACE", "P0ST"), target, pick("1.1", "1.1", "1.1", "1.0", "9.9", "0.9"), h)
 	if rnd.IntN(3) == 0 {
@@ -364,10 +364,8 @@ func BenchmarkNextCut(b *testing.B) {
 	p.cuts()
 	for b.Loop() {
 		if v := p.presses(" "); v.Say == "All pieces are cut." {
-			for range 24 {
-				p.presses("PageUp")
-				p.presses("PageUp")
-			}
+			p.presses("e")
+			p.types("afresh")
 		}
 	}
 }

@@ -33,12 +33,14 @@ type session struct {
 	notes   []string // for the next view
 	using   *using   // nil before something is calibrated
 	cutting *cutting // nil before the first cut with a calibration
+	cut     progress
 	at      place
-	stop    *stop // where at is, once something was cut
+	stop    *stop // where at is as it is kept; nil before it was looked for
 
+	pages  pages
 	closed bool
-	stops  *saver[stop]
 	looks  *saver[look]
+	unkept error // why what is cut can't be kept
 }
 
 // using is the calibration in use.
@@ -62,7 +64,6 @@ func newSession(c Config) *session {
 	}
 	s.keeper.sweep(time.Now())
 	s.look = s.keeper.lastLook()
-	s.stops = newSaver(func(at stop) error { return s.keeper.keepStop(s.plan, at) })
 	s.looks = newSaver(func(l look) error { return s.keeper.save(l, lookFile) })
 	return s
 }
@@ -75,17 +76,23 @@ func (s *session) close() error {
 		return nil
 	}
 	s.closed = true
-	return errors.Join(s.stops.close(), s.looks.close())
+	return errors.Join(s.unkept, s.looks.close())
 }
 
 // do hears an action and returns what to show.
 func (s *session) do(a action) *view {
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	if !s.pages.counts(a.Page, a.Number) {
+		return s.view()
+	}
 	s.notes = nil
 	switch a.Do {
 	case doWindow:
-		s.seeWindow(*a.Window)
+		// Only the page that shows the picture is judged by its window.
+		if s.pages.picture == "" || s.pages.picture == a.Page {
+			s.seeWindow(*a.Window)
+		}
 	case doLook:
 		s.look = *a.Look
 		if !s.closed {
@@ -94,8 +101,33 @@ func (s *session) do(a action) *view {
 	default:
 		s.stage.hear(s, a)
 	}
-	s.serial++
+	s.tellAll()
 	return s.view()
+}
+
+// tellAll has every open page hear what is to be shown now.
+func (s *session) tellAll() {
+	s.serial++
+	s.pages.wake()
+}
+
+// open has a page hear of all that is done until it is closed; ok is false
+// when too many are open.
+func (s *session) open(page, as string) (changed <-chan struct{}, closed func(), ok bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	c, ok := s.pages.open(page, as)
+	if !ok {
+		return nil, nil, false
+	}
+	s.tellAll()
+	return c, func() {
+		s.mu.Lock()
+		defer s.mu.Unlock()
+		if s.pages.close(page, c) {
+			s.tellAll()
+		}
+	}, true
 }
 
 // now returns what to show.
@@ -106,7 +138,7 @@ func (s *session) now() *view {
 }
 
 func (s *session) view() *view {
-	v := &view{Serial: s.serial, Look: s.look, Side: "middle", Face: words.Face(s.plan.Spec.Face)}
+	v := &view{Serial: s.serial, Picture: s.pages.picture, Look: s.look, Side: "middle"}
 	if s.window != nil {
 		v.Screen = s.window.device()
 	}
@@ -119,15 +151,19 @@ func (s *session) view() *view {
 	}
 	s.stage.show(s, v)
 	if s.using != nil {
-		for _, text := range []string{s.using.square, s.using.caution} {
+		square := s.using.square
+		if _, measuring := s.stage.(*checking); measuring {
+			square = ""
+		}
+		for _, text := range []string{square, s.using.caution} {
 			if text != "" {
 				v.Notes = append(v.Notes, text)
 			}
 		}
 		v.Notes = append(v.Notes, s.changes()...)
 	}
-	if err := s.stops.err(); err != nil {
-		v.Notes = append(v.Notes, fmt.Sprintf("Where you are can't be kept: %v.", err))
+	if err := s.unkept; err != nil {
+		v.Notes = append(v.Notes, fmt.Sprintf("What is cut can't be kept: %v.", err))
 	}
 	if s.window != nil && !s.window.Awake {
 		v.Notes = append(v.Notes, s.sleepWords())
@@ -135,7 +171,11 @@ func (s *session) view() *view {
 	if s.using != nil && !s.fits() {
 		v.Panel, v.Quilt, v.Fills, v.Lines, v.Words = nil, nil, nil, nil, nil
 	}
-	v.Keys = append(v.Keys, commonKeys...)
+	v.commonKeys()
+	if s.cutting != nil {
+		n := s.cutting.done(&s.cut)
+		v.Done = n[0] + n[1]
+	}
 	return v
 }
 
@@ -147,14 +187,12 @@ func (s *session) sleepWords() string {
 }
 
 // commonKeys are there at every stage.
-var commonKeys = []keyHelp{
-	{"F", "full screen, and back"},
-	{"T, shift T", "lines thicker, thinner"},
-	{"C", "another colour"},
-	{"G", "light or dark ground"},
-	{"B, shift B", "brighter, dimmer"},
-	{"+, -", "larger words, smaller words"},
-	{"?", "this list, and away again"},
+func (v *view) commonKeys() {
+	v.key("F", "full screen, and back")
+	v.key("L", "light: thickness and colour of lines, ground, brightness")
+	v.key("+", "larger words")
+	v.key("-", "smaller words")
+	v.key("H", "this list, and away again; ? and F1 do the same")
 }
 
 // changes says what is not as it was when the calibration in use was made.

@@ -4,24 +4,33 @@ package table
 
 import (
 	"math"
+	"strings"
 
 	"lozenge/calibrate"
 	"lozenge/export/draw"
 	"lozenge/export/onmat"
+	"lozenge/export/words"
 	"lozenge/geometry"
 )
 
 // view is what the page shows. Places are in device pixels of the page, v
 // down.
 type view struct {
-	Serial int              `json:"serial"` // a view with a lower one is out of date
-	Stage  string           `json:"stage"`
-	Screen calibrate.Screen `json:"screen"` // that it was made for
+	Serial int    `json:"serial"` // a view with a lower one is out of date
+	Stage  string `json:"stage"`
+	Done   int    `json:"done"` // pieces that are cut
+	// Picture is the page under the projector; "" while none is open.
+	Picture string           `json:"picture"`
+	Screen  calibrate.Screen `json:"screen"` // that it was made for
 
 	Say    string    `json:"say"`    // what to do, in one line
 	More   []string  `json:"more"`   // what else to know
 	Notes  []string  `json:"notes"`  // what is not as it should be
-	Face   string    `json:"face"`   // which side of the fabric lies up
+	Number string    `json:"number"` // of the cut to be made, to be seen from afar
+	Face   string    `json:"face"`   // which side of the fabric lies up; "" where none lies there
+	Wrong  bool      `json:"wrong"`  // it is the wrong side
+	Way    []string  `json:"way"`    // the parts of the way to the cuts,
+	Here   int       `json:"here"`   // and which of them this is
 	Strips []swatch  `json:"strips"` // of the strip set, highest first, as they lie on the mat
 	Field  *field    `json:"field"`
 	Keys   []keyHelp `json:"keys"`
@@ -41,11 +50,13 @@ type view struct {
 const (
 	asNow    = "now"    // cut here
 	asNext   = "next"   // the cut after that
-	asLater  = "later"  // cuts after the next
 	asLineUp = "lineup" // lay the cut edge here
 	asSeam   = "seam"   // never cut
 	asRim    = "rim"    // edges of the cloth
 	asPiece  = "piece"  // the piece that a cut is for; filled
+	asBand   = "band"   // a strip in its colour; filled
+	asGhost  = "ghost"  // where a cut edge lies before it is slid
+	asArrow  = "arrow"  // which way it is slid
 	asSew    = "sew"    // where a piece will be sewn
 	asSquare = "square" // the check square
 	asCheck  = "check"  // the check square beside the cuts
@@ -58,6 +69,7 @@ const (
 type line struct {
 	As     string    `json:"as"`
 	Points []float64 `json:"points"`
+	Colour string    `json:"colour,omitempty"` // of a band
 }
 
 // word is a text on the mat.
@@ -70,14 +82,9 @@ type word struct {
 	Centred bool       `json:"centred"`
 }
 
-// cross is one that the arrow keys move: its arms lie around At.
+// cross is one that the arrow keys move.
 type cross struct {
-	At   [2]float64  `json:"at"`
-	Arms [][]float64 `json:"arms"` // polylines relative to At
-	// Right and Up are where a pixel to the right and one up lead on the
-	// screen, as someone at the mat sees it: along an axis of the screen.
-	Right [2]float64 `json:"right"`
-	Up    [2]float64 `json:"up"`
+	At [2]float64 `json:"at"`
 }
 
 // panel is the rectangle of the words: see [onmat.Quad].
@@ -92,11 +99,42 @@ type field struct {
 	Label string `json:"label"`
 	Text  string `json:"text"`  // to begin with
 	Wrong string `json:"wrong"` // what is wrong with what was typed, or ""
+	// Other is a second field, or nil; At is the one to type into, 0 or 1.
+	Other *other `json:"other"`
+	At    int    `json:"at"`
 }
 
+type other struct {
+	Label string `json:"label"`
+	Text  string `json:"text"`
+}
+
+// keyHelp is a key, what it does, and what pressing its button sends: "" for
+// keys that need the keyboard.
 type keyHelp struct {
-	Key  string `json:"key"`
-	Does string `json:"does"`
+	Key   string `json:"key"`
+	Does  string `json:"does"`
+	Press string `json:"press"`
+}
+
+// pressOf returns what a key sends.
+func pressOf(key string) string {
+	switch key {
+	case "Space", "Enter":
+		return "on"
+	case "Backspace":
+		return "back"
+	case "shift Space":
+		return "next"
+	case "shift Backspace":
+		return "previous"
+	case "Home":
+		return "home"
+	}
+	if len(key) == 1 {
+		return strings.ToLower(key)
+	}
+	return ""
 }
 
 type swatch struct {
@@ -123,6 +161,13 @@ type cell struct {
 	Colours []string `json:"c"`
 }
 
+// forHand leaves out what only the picture shows.
+func (v *view) forHand() *view {
+	h := *v
+	h.Fills, h.Lines, h.Words, h.Quilt, h.Panel = nil, nil, nil, nil, nil
+	return &h
+}
+
 // pixel rounds a place to 1/1000 of a pixel.
 func pixel(v float64) float64 { return math.Round(v*1000) / 1000 }
 
@@ -143,7 +188,7 @@ func (v *view) draw(m *calibrate.Map, as string, p draw.Path) {
 	}
 	traces, _ := draw.ProjectPath(p, m)
 	for _, t := range traces {
-		v.Lines = append(v.Lines, line{as, flat(t.Points)})
+		v.Lines = append(v.Lines, line{As: as, Points: flat(t.Points)})
 	}
 }
 
@@ -161,7 +206,7 @@ func (v *view) outline(m *calibrate.Map, as string, g geometry.Polygon) {
 // fill adds a polygon on the mat, if all of it can be shown.
 func (v *view) fill(m *calibrate.Map, as string, g geometry.Polygon) {
 	if traces, whole := draw.ProjectPath(draw.Path{Points: g, Closed: true}, m); whole {
-		v.Fills = append(v.Fills, line{as, flat(traces[0].Points)})
+		v.Fills = append(v.Fills, line{As: as, Points: flat(traces[0].Points)})
 	}
 }
 
@@ -197,4 +242,16 @@ func (v *view) more(text ...string) {
 	}
 }
 
-func (v *view) key(key, does string) { v.Keys = append(v.Keys, keyHelp{key, does}) }
+// onTheWay names the parts of the way to the cuts; here is the one she is at.
+func (v *view) onTheWay(here int) {
+	v.Way = []string{"read the crosses", "move them", "measure the square", "cut"}
+	v.Here = here
+}
+
+// cloth says which side of the fabric lies up.
+func (s *session) cloth(v *view) {
+	face := s.plan.Spec.Face
+	v.Face, v.Wrong = words.Face(face), face == geometry.FaceDown
+}
+
+func (v *view) key(key, does string) { v.Keys = append(v.Keys, keyHelp{key, does, pressOf(key)}) }

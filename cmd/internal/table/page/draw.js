@@ -9,52 +9,75 @@ import { drawQuilt } from "./quilt.js";
 const canvas = document.getElementById("picture");
 const pen = canvas.getContext("2d", { alpha: false });
 
-// How each kind of line looks: brightness, width, dashes; the widths and
-// dashes are times that of a cut line.
-const styles = {
+// How each kind of line looks: its part of the light, width, dashes; the widths
+// and dashes are times those of a cut line. Edges of the cloth are as wide as
+// cuts, and dotted.
+export const styles = {
   now: [1, 1],
-  next: [.45, 1],
-  later: [.28, .75],
+  next: [.4, 1],
   lineup: [1, 1.5, [12, 5]],
-  seam: [.5, .75, [6, 4]],
-  sew: [.5, .75, [14, 5]],
-  rim: [.5, .5],
-  piece: [.16, 0],
+  ghost: [.35, 1, [4, 4]],
+  arrow: [.7, 1.5],
+  seam: [.4, 1, [6, 4]],
+  sew: [.4, .75, [14, 5]],
+  rim: [.5, 1, [1.5, 2.5]],
+  piece: [.3, 0],
   square: [.6, .75],
-  check: [.45, .5],
+  check: [.35, .75],
   side: [1, 1.5],
   cross: [1, 1],
-  other: [.4, 1],
+  other: [.35, 1],
 };
 
 // unit is the width of a cut line: what is asked for on a screen 1920 across,
 // and in proportion on larger ones.
 function unit() { return current().width * Math.max(1, canvas.width / 1920); }
 
-function shown(as) {
-  if (as === "later") return current().later;
-  if (as === "check") return current().square;
-  return true;
-}
+function shown(as) { return as !== "check" || current().square; }
 
-function stroke(as, points, du = 0, dv = 0) {
-  const [bright, wide, dash = []] = styles[as];
-  const w = unit();
-  pen.strokeStyle = colour(bright);
-  pen.lineWidth = Math.max(1, wide * w);
-  pen.setLineDash(dash.map(d => d * w));
-  pen.beginPath();
-  pen.moveTo(points[0] + du, points[1] + dv);
-  for (let i = 2; i < points.length; i += 2) pen.lineTo(points[i] + du, points[i + 1] + dv);
-  pen.stroke();
-}
-
-function fill(as, points) {
-  pen.fillStyle = colour(styles[as][0]);
+function trace(points) {
   pen.beginPath();
   pen.moveTo(points[0], points[1]);
   for (let i = 2; i < points.length; i += 2) pen.lineTo(points[i], points[i + 1]);
+}
+
+function stroke(as, points) {
+  const [bright, wide, dash = []] = styles[as];
+  const w = unit();
+  trace(points);
+  if (as === "now" || as === "lineup") {
+    // A dark edge, so that it is seen on what is filled.
+    pen.strokeStyle = ground();
+    pen.setLineDash([]);
+    pen.lineWidth = 3 * Math.max(1, wide * w);
+    pen.stroke();
+  }
+  pen.strokeStyle = colour(bright);
+  pen.lineWidth = Math.max(1, wide * w);
+  pen.setLineDash(dash.map(d => d * w));
+  pen.stroke();
+}
+
+// fill fills a band in its own colour, a piece with a part of the light, and
+// hatched.
+function fill({ as, points, colour: own }) {
+  trace(points);
+  pen.fillStyle = own ?? colour(styles[as][0]);
   pen.fill();
+  if (own) return;
+  pen.save();
+  pen.clip();
+  pen.strokeStyle = colour(.6);
+  pen.lineWidth = unit();
+  pen.setLineDash([]);
+  pen.beginPath();
+  const u = points.filter((_, i) => i % 2 === 0), v = points.filter((_, i) => i % 2), high = Math.max(...v) - Math.min(...v);
+  for (let x = Math.min(...u) - high; x < Math.max(...u); x += 14 * unit()) {
+    pen.moveTo(x, Math.max(...v));
+    pen.lineTo(x + high, Math.min(...v));
+  }
+  pen.stroke();
+  pen.restore();
 }
 
 // The height of a capital over the size of the font, in most faces.
@@ -71,25 +94,6 @@ function letter(word) {
   pen.restore();
 }
 
-let cross = null;
-
-// moveCross takes a cross that the arrow keys are to move. The same one as
-// before stays where it was moved to.
-export function moveCross(next, fresh) {
-  const at = fresh || !cross ? next.at.slice() : cross.at;
-  cross = { ...next, at };
-}
-
-export function crossAt() { return cross.at; }
-
-// nudge moves the cross: so many pixels to the right and up, as someone at
-// the mat sees it.
-export function nudge(right, up) {
-  const [w, h] = [canvas.width, canvas.height];
-  cross.at[0] = Math.min(w, Math.max(0, cross.at[0] + right * cross.right[0] + up * cross.up[0]));
-  cross.at[1] = Math.min(h, Math.max(0, cross.at[1] + right * cross.right[1] + up * cross.up[1]));
-}
-
 export function draw(view) {
   pen.setTransform(1, 0, 0, 1, 0, 0);
   pen.fillStyle = ground();
@@ -99,8 +103,7 @@ export function draw(view) {
   pen.lineJoin = "round";
   pen.lineCap = "butt";
   if (view.quilt) drawQuilt(pen, view.quilt, colour, unit());
-  for (const f of view.fills ?? []) fill(f.as, f.points);
+  for (const f of view.fills ?? []) fill(f);
   for (const l of view.lines ?? []) if (shown(l.as)) stroke(l.as, l.points);
   for (const w of view.words ?? []) if (shown(w.as)) letter(w);
-  if (view.cross) for (const arm of cross.arms) stroke("cross", arm, cross.at[0], cross.at[1]);
 }

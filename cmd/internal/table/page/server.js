@@ -1,49 +1,88 @@
 // SPDX-License-Identifier: Apache-2.0
 
 // Speaks with the server: one thing after another, so that what is pressed
-// first counts first.
+// first counts first, and again when it did not get through. What other pages
+// did is heard at once.
+
+// page is this page's own name.
+export const page = [...crypto.getRandomValues(new Uint8Array(8))].map(b => b.toString(16).padStart(2, "0")).join("");
 
 let heard = () => {};
 let lost = () => {};
-let last = Promise.resolve();
 let serial = -1;
+let number = 0;
+let busy = false;
+const queue = [];
 
 export function onView(f) { heard = f; }
 export function onLost(f) { lost = f; }
 
-async function get(path, options) {
-  let answer;
-  try {
-    answer = await fetch(path, { cache: "no-store", ...options });
-  } catch {
-    lost("lozenge has stopped. Start it again in the terminal and open the address that it prints.");
-    return;
-  }
-  if (!answer.ok) {
-    lost(`The page and lozenge don't understand each other (${answer.status}): load the page again.`);
-    return;
-  }
-  const view = await answer.json();
-  lost("");
-  if (view.serial >= serial) {
-    serial = view.serial;
-    heard(view);
-  }
+// waiting is how many actions have no answer yet.
+export function waiting() { return queue.length; }
+
+// count says on the page how many wait, for whoever looks after it.
+function count() { document.body.dataset.waiting = queue.length; }
+
+function show(view) {
+  if (view.serial <= serial) return;
+  serial = view.serial;
+  heard(view);
 }
 
-function queue(f) {
-  last = last.then(f, f);
-  return last;
+async function send() {
+  if (busy) return;
+  busy = true;
+  while (queue.length) {
+    let answer;
+    try {
+      answer = await fetch("do", {
+        method: "POST",
+        headers: { "Content-Type": "application/json" },
+        body: JSON.stringify(queue[0]),
+        signal: AbortSignal.timeout(8000),
+      });
+    } catch {
+      lost(queue.length, 0);
+      setTimeout(send, 1000);
+      break;
+    }
+    queue.shift();
+    if (answer.ok) {
+      lost(0, 0);
+      show(await answer.json());
+    } else {
+      lost(queue.length, answer.status);
+    }
+    count();
+  }
+  busy = false;
 }
 
-// ask for what is to be shown.
-export function ask() { return queue(() => get("view")); }
-
-// tell that something was done.
+// tell that something was done. Each thing has a number, so that it counts
+// once however often it is sent.
 export function tell(action) {
-  return queue(() => get("do", {
-    method: "POST",
-    headers: { "Content-Type": "application/json" },
-    body: JSON.stringify(action),
-  }));
+  queue.push({ ...action, page, number: ++number });
+  count();
+  send();
+}
+
+let events = null;
+
+// listen hears what other pages do, while this one is seen; as is what kind of
+// page it is.
+export function listen(as) {
+  const begin = () => {
+    if (document.visibilityState === "hidden") {
+      events?.close();
+      events = null;
+    } else if (!events || events.readyState === EventSource.CLOSED) {
+      events = new EventSource(`events?page=${page}&as=${as}`);
+      events.onmessage = e => show(JSON.parse(e.data));
+      send();
+    }
+  };
+  document.addEventListener("visibilitychange", begin);
+  addEventListener("online", begin);
+  setInterval(begin, 5000);
+  begin();
 }

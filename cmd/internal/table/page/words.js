@@ -6,10 +6,13 @@
 import { current } from "./look.js";
 
 const by = id => document.getElementById(id);
-const panel = by("panel"), inside = by("inside"), entry = by("entry"), typed = by("typed");
+const panel = by("panel"), inside = by("inside"), entry = by("entry"), fields = [by("typed"), by("other")];
 
 const inch = 96; // CSS px to an inch of the panel
-const capital = .42 / .716; // the usual size of the font on the mat, in inches
+// The smallest words have capitals 10 mm high on the mat; in most faces a
+// capital takes .716 of the size of the font.
+const least = 10 / 25.4 / .716;
+const most = 2.4; // times that, where there is room
 
 function paragraphs(to, texts) {
   to.replaceChildren(...(texts ?? []).map(text => {
@@ -19,25 +22,32 @@ function paragraphs(to, texts) {
   }));
 }
 
+// typed returns both fields; the second is empty where only one is asked for.
+export function typed() { return fields; }
+
 let asked = "";
 
 function showField(view) {
-  entry.hidden = !view.field;
-  if (!view.field) {
+  const f = view.field;
+  entry.hidden = !f;
+  if (!f) {
     asked = "";
-    typed.blur();
+    for (const input of fields) input.blur();
     return;
   }
-  entry.querySelector("label").textContent = view.field.label;
-  by("wrong").textContent = view.field.wrong;
+  const [first, second] = entry.querySelectorAll("label");
+  first.textContent = f.label;
+  second.textContent = f.other?.label ?? "";
+  second.hidden = fields[1].hidden = !f.other;
+  by("wrong").textContent = f.wrong;
   // What she is typing stays when only something else changed.
-  const now = view.stage + view.say;
-  if (now !== asked) {
-    asked = now;
-    typed.value = view.field.text;
-    typed.select();
-  }
-  typed.focus({ preventScroll: true });
+  const now = JSON.stringify([view.stage, view.say, f]);
+  if (now === asked) return;
+  asked = now;
+  fields[0].value = f.text;
+  fields[1].value = f.other?.text ?? "";
+  fields[f.at].focus({ preventScroll: true });
+  fields[f.at].select();
 }
 
 function place(view) {
@@ -55,12 +65,19 @@ function place(view) {
   panel.style.transform = `matrix3d(${m.map(n => n.toFixed(12)).join(",")})`;
 }
 
-// fit makes the words as large as they are wanted, or as large as they fit.
+// fit makes the words as large as they fit, up to the size that is wanted. On
+// the mat none is smaller than can be read there: what has no room is left
+// out, the last first.
 function fit(view) {
-  const unit = view.panel ? capital * inch : Math.min(innerWidth, innerHeight) * .04;
-  for (let size = current().words; size > .2; size *= .93) {
+  const unit = view.panel ? least * inch : Math.min(innerWidth, innerHeight) * .03;
+  const fits = () => inside.scrollHeight <= panel.clientHeight && inside.scrollWidth <= panel.clientWidth;
+  for (let size = most * current().words; size > 1; size *= .95) {
     panel.style.setProperty("--size", `${unit * size}px`);
-    if (inside.scrollHeight <= panel.clientHeight && inside.scrollWidth <= panel.clientWidth) return;
+    if (fits()) return;
+  }
+  panel.style.setProperty("--size", `${unit}px`);
+  for (const from of [by("way"), by("more"), by("strips")]) {
+    while (!fits() && from.lastChild) from.lastChild.remove();
   }
 }
 
@@ -68,35 +85,86 @@ export function showWords(view) {
   paragraphs(by("notes"), view.notes);
   by("say").textContent = view.say;
   paragraphs(by("more"), view.more);
+  by("number").textContent = view.number;
+  by("number").className = view.number.includes("–") ? "several" : "";
   by("strips").replaceChildren(...(view.strips ?? []).map(s => {
     const span = document.createElement("span"), i = document.createElement("i");
     i.style.backgroundColor = s.colour;
     span.append(i, s.name);
     return span;
   }));
-  by("face").textContent = `Face: ${view.face}.`;
+  by("way").replaceChildren(...(view.way ?? []).map((text, i) => {
+    const li = document.createElement("li");
+    li.textContent = text;
+    if (i === view.here) li.setAttribute("aria-current", "step");
+    return li;
+  }));
+  by("face").textContent = `Fabric ${view.face}.`;
+  by("face").hidden = !view.face;
+  by("face").className = view.wrong ? "wrong-side" : "";
   showField(view);
   place(view);
   fit(view);
   showKeys(view);
 }
 
-const help = by("help");
+const help = by("help"), light = by("light");
+let press = () => {};
+
+export function onPress(f) { press = f; }
 
 function showKeys(view) {
-  help.className = `turn${view.turn}`;
-  help.querySelector("dl").replaceChildren(...view.keys.flatMap(k => {
-    const dt = document.createElement("dt"), dd = document.createElement("dd");
-    dt.textContent = k.key;
-    dd.textContent = k.does;
-    return [dt, dd];
+  for (const sheet of [help, light, by("hint")]) sheet.dataset.turn = view.turn;
+  help.querySelector("ul").replaceChildren(...view.keys.map(k => {
+    const li = document.createElement("li"), b = document.createElement(k.press ? "button" : "span"), kbd = document.createElement("kbd");
+    kbd.textContent = k.key;
+    b.append(kbd, k.does);
+    if (k.press) {
+      b.type = "button";
+      b.addEventListener("click", () => {
+        help.hidden = true;
+        if (k.press !== "h") press(k.press);
+      });
+    }
+    li.append(b);
+    return li;
   }));
+  fitHelp();
+}
+
+// fitHelp has the keys fit the screen at every size of words.
+function fitHelp() {
+  if (help.hidden) return;
+  for (let size = 3 * current().words; size > .8; size *= .95) {
+    help.style.fontSize = `${size}vmin`;
+    if (help.scrollHeight <= help.clientHeight && help.scrollWidth <= help.clientWidth) return;
+  }
 }
 
 export function helpShown() { return !help.hidden; }
-export function toggleHelp() { help.hidden = !help.hidden; }
+export function toggleHelp() {
+  help.hidden = !help.hidden;
+  light.hidden = true;
+  by("hint").hidden = true;
+  fitHelp();
+}
 
-export function typedText() { return typed.value; }
+export function lightShown() { return !light.hidden; }
+export function toggleLight() {
+  light.hidden = !light.hidden;
+  help.hidden = true;
+  if (!light.hidden) by("width").focus();
+  else document.activeElement.blur();
+}
+
+let until = 0;
+
+// hint says for three seconds how to see the keys.
+export function hint() {
+  by("hint").hidden = false;
+  clearTimeout(until);
+  until = setTimeout(() => { by("hint").hidden = true; }, 3000);
+}
 
 export function showLost(text) {
   by("lost").textContent = text;
