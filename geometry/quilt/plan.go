@@ -21,11 +21,12 @@ type Plan struct {
 	Set        strip.Set // as it is cut
 	Columns    int
 	Rows       int
-	ColumnStep float64 // 2s sin(angle/2)
-	RowStep    float64 // s cos(angle/2)
-	Finished   Size    // squared up
-	Choice     *Choice // how a size to cover was met, or nil
-	Need       Count   // pieces in the quilt, without spares
+	ColumnStep float64    // 2s sin(angle/2)
+	RowStep    float64    // s cos(angle/2)
+	Finished   Size       // squared up
+	Choice     *Choice    // how a size to cover was met, or nil
+	Choices    []Possible // what can be made of what is there, where the pattern asks; the one with the fewest columns first
+	Need       Count      // pieces in the quilt, without spares
 	Yield      strip.Yield
 	Fewest     strip.Fewest // the strip sets in cutting order; spares included
 	Pieces     []Placement  // from the bottom up, each row from left to right
@@ -84,8 +85,11 @@ type Choice struct {
 	Under, Over Size // Under is 0 where one column or row covers already
 }
 
-// New plans the quilt. The error is a [*geometry.Error].
+// New plans the quilt. The error is a [*geometry.Error], or a [*NotMade].
 func New(spec Spec) (*Plan, error) {
+	if spec.StripSets != 0 {
+		return newOfStripSets(spec)
+	}
 	nominal, err := spec.stripSet(0)
 	if err != nil {
 		return nil, err

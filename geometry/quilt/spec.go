@@ -134,6 +134,7 @@ type Spec struct {
 	Columns     int   // 0 when Finish is given
 	Rows        int   // 0 when Finish is given
 	Finish      *Size // the size to cover, or nil
+	StripSets   int   // 0, or so many strip sets from which the quilt is made; then no size need be given
 	Fabrics     []Fabric
 	ColourOrder ColourOrder
 	Edges       EdgeRule

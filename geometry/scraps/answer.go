@@ -25,6 +25,11 @@ func New(p *quilt.Plan, scraps []Scrap, largest bool) (*Plan, error) {
 	bands := p.Spec.ColourOrder == quilt.Bands
 	need := p.Need.With(p.Spec.Spare)
 	made := b.solve(need)
+	if !made.found && !made.never {
+		if larger := b.larger(); larger != nil {
+			larger.bound, made = made.bound, larger
+		}
+	}
 	var bd *bander
 	var one *banded
 	if bands {
@@ -88,6 +93,21 @@ func New(p *quilt.Plan, scraps []Scrap, largest bool) (*Plan, error) {
 		out.Bound.Length = out.Length // the least
 	}
 	return out, nil
+}
+
+// larger makes the quilt as a part of a slightly larger one: sometimes a way is
+// found for that alone. nil when none is.
+func (b *bin) larger() *cutPlan {
+	s, _ := b.search()
+	own := Size{b.plan.Columns, b.plan.Rows}
+	for _, more := range []Size{{0, 0}, {0, 1}, {1, 0}, {0, 2}, {1, 1}} {
+		if t, a := s.ask(Size{own.Columns + more.Columns, own.Rows + more.Rows}); a.found {
+			count := s.count(own)
+			t.need = s.need(count)
+			return s.spell(t, a, count)
+		}
+	}
+	return nil
 }
 
 // roundingError is what the sums of two ways to work out the sewn length may

@@ -42,20 +42,29 @@ func (t *task) together(classes []int, n need) ([]cutting, bool) {
 }
 
 // divide finds diamonds of either lean and so many edge triangles in strip
-// sets of these classes.
+// sets of these classes. Where the strip sets can't be divided between the leans
+// so that both have just enough, a few diamonds more than needed may let them.
 func (t *task) divide(classes []int, n need, g goal) ([]cutting, bool) {
-	triangles, each := t.gains(classes, n.all(), g)
-	if triangles < g.total {
-		return nil, false
-	}
-	if cuts, ok := t.lean(classes, each, n); ok {
-		return cuts, true
+	for more := range mostUneven {
+		triangles, each := t.gains(classes, n.all()+more, g)
+		if triangles < g.total {
+			if more == 0 {
+				return nil, false
+			}
+			break
+		}
+		if cuts, ok := t.lean(classes, each, n); ok {
+			return cuts, true
+		}
 	}
 	if n.mix {
 		return nil, false
 	}
 	return t.exactly(classes, n, g)
 }
+
+// mostUneven bounds how many diamonds more than needed divide looks at.
+const mostUneven = 6
 
 // gains returns the most edge triangles that strip sets of these classes give
 // beside so many diamonds, and how many diamonds each is then cut for; below 0

@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"lozenge/geometry"
+	"lozenge/geometry/strip"
 )
 
 const (
@@ -89,10 +90,16 @@ const mostRoof = 50_000
 
 // largest finds the largest quilt; nil when there is none.
 func (b *bin) largest() *found {
+	s, roof := b.search()
+	return s.among(b.sizes(roof))
+}
+
+// search returns a search among sizes, and a number of diamonds that no quilt
+// from the scraps has more of.
+func (b *bin) search() (*search, int) {
 	s := &search{bin: b, cloths: b.cutUp(balanced, math.MaxInt32), tried: [][]made{}}
 	s.table = newTable(b.plan.Set, unticks(longestSet(s.cloths)), b.plan.Spec.EndTrim, b.plan.Spec.Stagger, held{math.MaxInt, math.MaxInt})
-	roof := newTask(s.table, need{pooled: true}, s.cloths).mostDiamonds()
-	return s.among(b.sizes(min(roof, mostRoof)))
+	return s, min(newTask(s.table, need{pooled: true}, s.cloths).mostDiamonds(), mostRoof)
 }
 
 // search looks for the first size that can be made.
@@ -106,31 +113,48 @@ type search struct {
 }
 
 func (s *search) among(sizes []Size) *found {
-	spec := s.plan.Spec
 	proven := true
 	for i, size := range sizes {
-		count := spec.Setting.Need(size.Columns, size.Rows).With(spec.Spare)
-		n := s.need(count)
-		if slices.ContainsFunc(s.proofs, func(p *proof) bool { return p.rules(n) }) {
-			continue
-		}
-		t := newTask(s.table, n, s.cloths)
-		a := s.try(t)
+		t, a := s.ask(size)
 		if !a.found {
 			proven = proven && a.never
 			continue
 		}
 		// Now with all effort, for the fewest strip sets.
+		count := s.count(size)
 		plan := s.solve(count)
 		if !plan.found {
 			s.cutUp(balanced, math.MaxInt32)
-			plan = &cutPlan{found: true, strips: s.strips, bound: plan.bound}
-			plan.add(s.bin, t, t.finish(a), count, s.at)
-			plan.sort()
+			bound := plan.bound
+			plan = s.spell(t, a, count)
+			plan.bound = bound
 		}
 		return &found{size, plan, sizes[i:], proven}
 	}
 	return nil
+}
+
+// count returns what a quilt of that size takes, spares included.
+func (s *search) count(size Size) strip.Count {
+	return s.plan.Spec.Setting.Need(size.Columns, size.Rows).With(s.plan.Spec.Spare)
+}
+
+// ask finds whether a size can be made.
+func (s *search) ask(size Size) (*task, answer) {
+	n := s.need(s.count(size))
+	t := newTask(s.table, n, s.cloths)
+	if slices.ContainsFunc(s.proofs, func(p *proof) bool { return p.rules(n) }) {
+		return t, answer{never: true}
+	}
+	return t, s.try(t)
+}
+
+// spell spells an answer out; the scraps are cut as the search has them.
+func (s *search) spell(t *task, a answer, count strip.Count) *cutPlan {
+	plan := &cutPlan{found: true, strips: s.strips}
+	plan.add(s.bin, t, t.finish(a), count, s.at)
+	plan.sort()
+	return plan
 }
 
 // try meets a need with lanes cut as they were for another one, or, for some

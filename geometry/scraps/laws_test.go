@@ -101,7 +101,8 @@ func TestShortfallSuffices(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawPlan(t)
 		p.Spec.ColourOrder = quilt.Gradient
-		in := drawScraps(t, p, 8)
+		bin := drawScraps(t, p, 8)
+		in := slices.Clone(bin)
 		out, err := scraps.New(p, in, false)
 		if err != nil {
 			t.Fatal(err)
@@ -134,6 +135,22 @@ func TestShortfallSuffices(t *testing.T) {
 		}
 		if check(t, p, in, more); !more.Enough {
 			t.Fatalf("not enough with %+v", out.Short)
+		}
+		// Nothing of it is needless: the shortest strip of each fabric is needed.
+		for i := range out.Short {
+			all := slices.Clone(bin)
+			for k, s := range out.Short {
+				strips := s.Strips
+				if k == i {
+					strips = strips[:len(strips)-1]
+				}
+				for _, l := range strips {
+					all = append(all, scraps.Scrap{Fabric: s.Fabric, Width: s.Width, Length: l, Count: 1})
+				}
+			}
+			if less, err := scraps.New(p, all, false); err == nil && less.Enough {
+				t.Fatalf("without the shortest strip of %s there is enough, too: %+v", out.Short[i].Fabric, out.Short)
+			}
 		}
 	})
 }

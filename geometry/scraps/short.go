@@ -21,6 +21,10 @@ const (
 	// tried after that.
 	mostMore = 40
 	mostLess = 3
+	// mostNeedful is the pieces of a quilt for which it is looked into closely
+	// whether a strip is needed, mostDropped how many of a fabric in a row are.
+	mostNeedful = 400
+	mostDropped = 3
 )
 
 // grain is what added lengths are rounded up to.
@@ -65,7 +69,32 @@ func (b *bin) shortfall(n strip.Count) []Short {
 			}
 		}
 	}
-	return best
+	return b.needful(best, n)
+}
+
+// needful leaves away every strip without which there is enough as well, the
+// shortest first; of large quilts only the shortest of each fabric are looked at.
+func (b *bin) needful(short []Short, n strip.Count) []Short {
+	enough := func(short []Short) bool {
+		if n.Total() > mostNeedful {
+			return b.makes(short, n)
+		}
+		more, err := newBin(b.plan, b.added(short))
+		return err == nil && more.solve(n).found
+	}
+	for f := range short {
+		tries := mostDropped
+		for i := len(short[f].Strips) - 1; i >= 0 && tries > 0; i-- {
+			fewer := slices.Clone(short)
+			one := &fewer[f]
+			one.Length -= one.Strips[i]
+			one.Strips = slices.Delete(slices.Clone(one.Strips), i, i+1)
+			if tries--; enough(fewer) {
+				short, tries = fewer, mostDropped
+			}
+		}
+	}
+	return slices.DeleteFunc(short, func(s Short) bool { return len(s.Strips) == 0 })
 }
 
 // more adds to each fabric, in steps that grow, until there is enough; it gives

@@ -21,6 +21,7 @@ type Pattern struct {
 	Spec     quilt.Spec // defaults filled in
 	Path     string     // as given; "<standard input>" for that
 	Cutter   Cutter     // for the cutter command
+	Scraps   string     // path of the scrap bin that the strip sets come from, as it can be opened; "" for none
 	Warnings []Problem  // what she should know, in the order of the file
 
 	places map[string]position
@@ -72,7 +73,7 @@ func Parse(path string, src []byte) (*Pattern, error) {
 		if root.kind == group {
 			p.root = root.at
 		}
-		p.Spec, p.Cutter = d.spec(root, titleFrom(path))
+		p.Spec, p.Cutter, p.Scraps = d.spec(root, path)
 	}
 	if len(d.problems) > 0 {
 		return nil, p.in(d.problems)
@@ -172,17 +173,17 @@ func (f fields) words(key, def string, most int) string {
 }
 
 // spec reads the whole pattern. It is of use only when there are no problems.
-func (d *decoder) spec(root *node, title string) (quilt.Spec, Cutter) {
+func (d *decoder) spec(root *node, path string) (quilt.Spec, Cutter, string) {
 	f, ok := d.fields(root, "", "a pattern (one `key: value` on each line)", &wholePart)
 	if !ok {
-		return quilt.Spec{}, Cutter{}
+		return quilt.Spec{}, Cutter{}, ""
 	}
 	// The unit first: the other lengths need it, wherever it stands.
 	f.require("unit", "add a line `unit: in` or `unit: cm`")
 	d.unit, d.unitKnown = word(f, "unit", geometry.Inch, geometry.Centimetre)
 
 	s := quilt.Spec{Unit: d.unit}
-	s.Name = f.words("name", title, maxTitle)
+	s.Name = f.words("name", titleFrom(path), maxTitle)
 	s.Designer = f.words("designer", "", maxTitle)
 	s.Note = f.words("note", "", maxNote)
 	s.Angle = f.angle("angle", 60)
@@ -224,14 +225,16 @@ func (d *decoder) spec(root *node, title string) (quilt.Spec, Cutter) {
 	c.widths()
 	c.sewnWidth()
 	c.ends(s)
-	return s, f.cutter()
+	return s, f.cutter(), f.scraps(path)
 }
 
-// size reads columns and rows, or the size to cover: one of the two ways.
+// size reads columns and rows, or the size to cover: one of the two ways, or none
+// where what is there decides.
 func (f fields) size(s *quilt.Spec) {
 	const most = 5000
 	columns, okC := f.integer("columns", 1, most, 0)
 	rows, okR := f.integer("rows", 1, most, 0)
+	s.StripSets, _ = f.integer("strip_sets", 1, quilt.MaxStripSets, 0)
 	hasC, hasR := f.has("columns"), f.has("rows")
 	switch {
 	case f.has("finish") && (hasC || hasR):
@@ -240,8 +243,10 @@ func (f fields) size(s *quilt.Spec) {
 		f.d.fail(f.d.places["columns"], "columns is given without rows", "add `rows:`, or give finish instead of both")
 	case hasR && !hasC:
 		f.d.fail(f.d.places["rows"], "rows is given without columns", "add `columns:`, or give finish instead of both")
-	case !hasC && !f.has("finish"):
-		f.d.fail(f.at, "the size of the quilt is missing", "give columns and rows, or `finish: {width: 44, height: 50}`")
+	case f.has("strip_sets") && f.has("scraps"):
+		f.d.fail(f.d.places["strip_sets"], "strip_sets and scraps both say what there is to sew from", "keep one of the two")
+	case !hasC && !f.has("finish") && !f.has("strip_sets") && !f.has("scraps"):
+		f.d.fail(f.at, "the size of the quilt is missing", "give columns and rows, or `finish: {width: 44, height: 50}`, or `strip_sets: 12` for what so many make")
 	case okC && okR && columns*rows > quilt.MaxPieces:
 		f.d.fail(f.d.places["columns"], fmt.Sprintf("%d columns of %d rows are more than %d diamonds", columns, rows, quilt.MaxPieces), "make one of the two smaller")
 	}
@@ -251,6 +256,24 @@ func (f fields) size(s *quilt.Spec) {
 		g.require("height", f.d.shapeHint("finish"))
 		s.Finish = &quilt.Size{Width: g.length("width", false, 0).value, Height: g.length("height", false, 0).value}
 	}
+}
+
+// scraps reads which file holds the scrap bin: one in the pattern's folder or
+// below it, so that a pattern that is passed on reads nothing else.
+func (f fields) scraps(patternPath string) string {
+	n := f.scalar("scraps", "the name of a table")
+	if n == nil {
+		return ""
+	}
+	name := filepath.FromSlash(n.text)
+	if !filepath.IsLocal(name) {
+		f.d.fail(n.at, fmt.Sprintf("scraps: %s is not in the folder of the pattern or below it", show(n.text)), "put the table beside the pattern and write its name, as scraps.csv")
+		return ""
+	}
+	if patternPath == standardInput {
+		return name
+	}
+	return filepath.Join(filepath.Dir(patternPath), name)
 }
 
 // finishing reads backing, binding and batting. What they reach past the
