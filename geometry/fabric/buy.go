@@ -12,17 +12,18 @@ import (
 // Source is how a fabric is bought.
 type Source int
 
-// The sources: off the bolt, by the fat quarter, or as strips cut to width by
-// the shop.
+// The sources: off the bolt, by the fat quarter, as strips cut to width by the
+// shop, or from a scrap bin, where nothing is bought.
 const (
 	Yardage Source = iota
 	FatQuarters
 	Precut
+	Scraps
 )
 
 // String returns the source as the pattern file writes it: "yardage",
-// "fat-quarters" or "strips".
-func (s Source) String() string { return [...]string{"yardage", "fat-quarters", "strips"}[s] }
+// "fat-quarters" or "strips"; "scraps" it writes in another way.
+func (s Source) String() string { return [...]string{"yardage", "fat-quarters", "strips", "scraps"}[s] }
 
 // Bolt is what strips are cut from.
 type Bolt struct {

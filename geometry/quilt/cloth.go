@@ -153,7 +153,7 @@ func (p *Plan) commonLength() error {
 
 func (p *Plan) longestRow(f strip.Fewest) float64 {
 	longest := 0.0
-	for _, l := range alike(f.Layouts) {
+	for _, l := range alike(f.Layouts, p.SetLength) {
 		longest = max(longest, p.Set.Uses(l.Layout))
 	}
 	return longest

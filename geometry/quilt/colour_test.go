@@ -297,7 +297,7 @@ func TestStripSetsSewnForBands(t *testing.T) {
 			}
 			sets[k].Gives[pl.Lean][pl.Shape]++
 		}
-		q := p.WithStripSets(sets)
+		q := p.WithStripSets(sets, nil)
 		for k, u := range used(q) {
 			if u != sets[k].Gives {
 				t.Fatalf("strip set %d gives %v, of which %v are used", k, sets[k].Gives, u)
@@ -321,7 +321,7 @@ func TestColoursOfWhatIsThere(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	q := p.WithStripSets([]Sewn{{Layout: strip.Layout{Gives: Count{{9, 9, 9}, {9, 9, 9}}}, Colours: []Colour{{2}, {9}}}})
+	q := p.WithStripSets([]Sewn{{Layout: strip.Layout{Gives: Count{{9, 9, 9}, {9, 9, 9}}}, Colours: []Colour{{2}, {9}}}}, nil)
 	if got := q.ColourNumbers(0); !slices.Equal(got, []int{1, -1}) {
 		t.Errorf("colour numbers %v", got)
 	}

@@ -15,7 +15,8 @@ import (
 type Whole struct {
 	Fabric string // its key
 	Colour Colour
-	Number int // of the colour in the fabric, from 0
+	Number int    // of the colour in the fabric, from 0
+	Name   string // of a scrap, as she knows it; "" otherwise
 	From   Source
 	// Width is what lies across the strips, Length along them: of yardage
 	// what is cut off the bolt and the usable width.
@@ -29,7 +30,7 @@ type StripCut struct {
 	Cut       float64 // their width
 	Strip     int     // of the strip set, from 0: the lowest one that is as wide
 	Full      int     // strips as long as the piece, from one of them
-	Length    float64 // of the strips as they are sewn: Plan.CommonLength
+	Length    float64 // of the strips as they are sewn: Plan.CommonLength, or, from scraps, of their strip sets or the whole strip
 	Count     int     // lengths from one piece
 	StripSets []int   // into which those of all Times go, from 0, rising; the same one twice for two of its strips
 }
@@ -78,7 +79,7 @@ func (p *Plan) buyColour(c *Cloth, f sewing, number int, length float64) ([]Whol
 	c.Buy += bought.Buy
 	var out []Whole
 	for _, w := range bought.Wholes {
-		one := Whole{c.Key, c.Colours[number], number, w.Source, w.Width, w.Length, w.Times, nil}
+		one := Whole{Fabric: c.Key, Colour: c.Colours[number], Number: number, From: w.Source, Width: w.Width, Length: w.Length, Times: w.Times}
 		for i := range sets {
 			for _, cut := range w.Cut {
 				if len(sets[i]) == 0 || cut.Width != p.Spec.Strips[i].Cut {
@@ -155,6 +156,9 @@ func (p *Plan) SharedFatQuarters() (out []Whole) {
 // each strip are half as long as it.
 func (p *Plan) SewnLength() float64 {
 	length := p.Yield.Length
+	if p.sewn != nil {
+		return length
+	}
 	for _, c := range p.Cloth {
 		length = min(length, p.Spec.bolt(c.Key).Strip/float64(c.PerStrip)-p.Spec.EndTrim)
 	}

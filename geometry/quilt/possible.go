@@ -262,7 +262,7 @@ func Settle(p *Plan, all []Possible, made func(columns, rows int) (Possible, boo
 // are not used, and the ends of the others.
 func (p *Plan) rest(layouts []strip.Layout, sets int) float64 {
 	left := float64(sets-len(layouts)) * (p.Yield.Length + p.Spec.EndTrim)
-	for _, l := range alike(layouts) {
+	for _, l := range alike(layouts, p.SetLength) {
 		left += float64(l.Number) * max(p.Yield.Length-p.Set.Uses(l.Layout), 0)
 	}
 	return left

@@ -141,7 +141,7 @@ func TestScatteredApartWhereThatCanBe(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		q := p.WithStripSets(drawSewn(t, p, 5))
+		q := p.WithStripSets(drawSewn(t, p, 5), nil)
 		clashes, _ := q.Touching()
 		if canBeApart(q) {
 			could++
@@ -268,7 +268,7 @@ func TestScatteredIsRepeatable(t *testing.T) {
 // Strip sets that don't suffice are laid as far as they go.
 func TestScatteredWithTooFew(t *testing.T) {
 	p := scatteredOf(t, 4, 2, OneWay)
-	q := p.WithStripSets([]Sewn{{Layout: strip.Layout{Word: "DDD", Gives: Count{{3, 0, 0}}}}})
+	q := p.WithStripSets([]Sewn{{Layout: strip.Layout{Word: "DDD", Gives: Count{{3, 0, 0}}}}}, nil)
 	for _, pl := range q.Pieces {
 		if pl.StripSet != 0 {
 			t.Fatalf("%+v", pl)

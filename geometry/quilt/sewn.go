@@ -14,6 +14,7 @@ import (
 type Sewn struct {
 	strip.Layout
 	Colours []Colour // of each strip, lowest first; nil: as [Plan.Colours] has them
+	Length  float64  // of its strips as they are sewn, end trim included; 0: as [Plan.SetLength] has it
 	Names   []string // what those are called; nil or "": as the pattern calls them, or the nearest keyword of CSS
 	// Bands are the combinations of bands that the pieces join for which the
 	// strip set is sewn: the number of that of each strip, lowest first, as
@@ -26,11 +27,14 @@ type Sewn struct {
 	Turn int
 }
 
+// FromScraps reports whether the strip sets come from a scrap bin.
+func (p *Plan) FromScraps() bool { return p.sewn != nil }
+
 // WithStripSets returns a copy of the plan whose strip sets are these, in
 // cutting order, and whose pieces are cut from them. Together they must give
-// what the quilt needs. What to buy of the strips' fabrics is left out, since
-// these strip sets are not cut from bought cloth.
-func (p *Plan) WithStripSets(sets []Sewn) *Plan {
+// what the quilt needs. bill says from which scraps they are cut; nothing of the
+// strips' fabrics is bought.
+func (p *Plan) WithStripSets(sets []Sewn, bill []Whole) *Plan {
 	q := *p
 	q.sewn, q.wanted = slices.Clone(sets), nil
 	q.sew(sewing{Fewest: strip.Fewest{Possible: [2]bool{true, true}}})
@@ -43,9 +47,36 @@ func (p *Plan) WithStripSets(sets []Sewn) *Plan {
 		}
 		slices.SortStableFunc(q.order, func(a, b int) int { return cmp.Compare(sets[a].Turn, sets[b].Turn) })
 	}
-	q.Cutting, q.Cloth, q.CommonLength = nil, nil, 0
+	q.Cutting, q.Cloth, q.CommonLength, q.Savings = bill, p.ofScraps(bill), 0, Savings{Together: together(q.Fewest.Layouts)}
 	q.Notes = q.Spec.notes()
 	q.Pieces = slices.Clone(p.Pieces)
 	q.assign()
 	return &q
+}
+
+// ofScraps returns what a bill of scraps comes to: nothing is bought.
+func (p *Plan) ofScraps(bill []Whole) (out []Cloth) {
+	for _, key := range p.Spec.StripFabrics() {
+		c := Cloth{Fabric: p.Spec.fabric(key), PerStrip: 1}
+		c.Unit = Scraps.String()
+		for number, colour := range c.Colours {
+			one := ColourCloth{Colour: colour, Number: number}
+			one.Unit = c.Unit
+			for _, w := range bill {
+				if w.Fabric != key || w.Number != number {
+					continue
+				}
+				for _, s := range w.Strips {
+					one.Strips += w.Times * s.Count
+					one.Length += float64(float64(w.Times*s.Count) * s.Length)
+				}
+			}
+			if one.Strips > 0 {
+				c.ByColour = append(c.ByColour, one)
+				c.Strips, c.Length, c.Pieces = c.Strips+one.Strips, c.Length+one.Length, c.Pieces+one.Strips
+			}
+		}
+		out = append(out, c)
+	}
+	return out
 }

@@ -30,6 +30,7 @@ const (
 	Yardage     = fabric.Yardage
 	FatQuarters = fabric.FatQuarters
 	Precut      = fabric.Precut
+	Scraps      = fabric.Scraps
 )
 
 // ColourOrder is how the colours of the strip sets are laid over the quilt.

@@ -144,20 +144,35 @@ func (p *Plan) Seams() []geometry.Segment {
 // Like is a run of strip sets that are cut alike.
 type Like struct {
 	strip.Layout
-	First, Number int // strip sets First, First+1, ... in cutting order, from 0
+	First, Number int     // strip sets First, First+1, ... in cutting order, from 0
+	Length        float64 // of each, end trim included
 }
 
 // Alike returns the strip sets in cutting order, those that are cut alike
 // together.
-func (p *Plan) Alike() []Like { return alike(p.Fewest.Layouts) }
+func (p *Plan) Alike() []Like { return alike(p.Fewest.Layouts, p.SetLength) }
 
-func alike(layouts []strip.Layout) (out []Like) {
+// SetLength returns how long strip set k is sewn, from 0, end trim included.
+func (p *Plan) SetLength(k int) float64 {
+	if k < len(p.sewn) && p.sewn[k].Length > 0 {
+		return p.sewn[k].Length
+	}
+	return p.Yield.Length + p.Spec.EndTrim
+}
+
+// Leaves returns how much of strip set k is left when its row is cut.
+func (p *Plan) Leaves(k int) float64 {
+	return max(p.SetLength(k)-p.Spec.EndTrim-p.Set.Uses(p.Fewest.Layouts[k]), 0)
+}
+
+func alike(layouts []strip.Layout, length func(k int) float64) (out []Like) {
 	for i, l := range layouts {
-		if n := len(out); n > 0 && out[n-1].Lean == l.Lean && out[n-1].Word == l.Word && out[n-1].Staggered == l.Staggered {
+		one := Like{l, i, 1, length(i)}
+		if n := len(out); n > 0 && out[n-1].Lean == l.Lean && out[n-1].Word == l.Word && out[n-1].Staggered == l.Staggered && out[n-1].Length == one.Length {
 			out[n-1].Number++
 			continue
 		}
-		out = append(out, Like{l, i, 1})
+		out = append(out, one)
 	}
 	return out
 }

@@ -80,8 +80,13 @@ func New(p *quilt.Plan, scraps []Scrap, largest bool) (*Plan, error) {
 			}
 		}
 	}
-	out.Quilt = of.WithStripSets(sets)
-	out.Quilt.Spec.Fabrics = b.shown(made)
+	made.leaveWhole(p.Spec.Unit.Of(mostLeft, mostLeftCentimetres))
+	for k, s := range made.sets {
+		sets[k].Length = s.Length
+	}
+	shown := *of
+	shown.Spec.Fabrics = b.shown(made)
+	out.Quilt = shown.WithStripSets(sets, b.bill(made, shown.Spec))
 	// The drawings show strip sets as long as the longest.
 	out.Quilt.Yield = of.Set.Yield(longestOf(made.sets) - p.Spec.EndTrim)
 	if bands {
@@ -118,7 +123,7 @@ const roundingError = 1e-6
 // stands in a gradient.
 func (b *bin) sewn(sets []StripSet, turns []int) (out []quilt.Sewn) {
 	for k, s := range sets {
-		one := quilt.Sewn{Layout: s.Layout, Colours: b.colours(s), Names: b.names(s)}
+		one := quilt.Sewn{Layout: s.Layout, Length: s.Length, Colours: b.colours(s), Names: b.names(s)}
 		if turns != nil {
 			one.Turn = turns[k]
 		}

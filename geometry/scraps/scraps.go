@@ -49,8 +49,9 @@ type StripSet struct {
 	Length float64 // of its strips, end trim included
 	Strips []Cut   // lowest first
 
-	ids   []int // of its strips among those of all scraps
-	group int   // with bands of colour: which cloths it joins
+	ids   []int  // of its strips among those of all scraps
+	whole []bool // strips that are sewn as long as they are
+	group int    // with bands of colour: which cloths it joins
 }
 
 // Cut is a length cut from a strip of a scrap.

@@ -191,7 +191,7 @@ func (a shaded) compare(b shaded) int {
 
 // look lays the quilt from strip sets that stand so from dark to light.
 func (s *shader) look(turns []int) shaded {
-	q := s.of.WithStripSets(s.sewn(s.made.sets, turns))
+	q := s.of.WithStripSets(s.sewn(s.made.sets, turns), nil)
 	out := shaded{above: q.Above(), steps: math.MaxInt}
 	out.out = out.above + q.Edges().Unmatched
 	if turns == nil {

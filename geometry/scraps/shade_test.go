@@ -112,7 +112,7 @@ func TestShadesCostNothing(t *testing.T) {
 		for k, s := range plain.Sets {
 			kept = append(kept, quilt.Sewn{Layout: s.Layout, Colours: plain.Quilt.Colours(k), Names: plain.Quilt.ColourNames(k)})
 		}
-		before := q.WithStripSets(kept)
+		before := q.WithStripSets(kept, nil)
 		was, is := before.Above()+before.Edges().Unmatched, shaded.Quilt.Above()+shaded.Quilt.Edges().Unmatched
 		if is > was {
 			t.Fatalf("%d pieces out of place, %d with the scraps as they were", is, was)
