@@ -3,11 +3,14 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 
 	"lozenge/cmd/internal/pattern"
 	"lozenge/cmd/internal/problem"
+	"lozenge/cmd/internal/scrapbin"
 	"lozenge/geometry/quilt"
+	"lozenge/geometry/scraps"
 )
 
 // readPlan reads the pattern file and plans the quilt.
@@ -16,16 +19,59 @@ func (t talk) readPlan(path string) (*quilt.Plan, error) {
 	return plan, err
 }
 
-// readPattern reads the pattern file and plans the quilt. What the reader
-// noticed without refusing it is said on standard error.
+// readPattern reads the pattern file and plans the quilt, from its scrap bin where
+// it names one. What the reader noticed without refusing it is said on standard
+// error. Where what is there does not make the quilt the error is an answer "no".
 func (t talk) readPattern(path string) (*pattern.Pattern, *quilt.Plan, error) {
+	p, plan, err := t.planOf(path)
+	var not *quilt.NotMade
+	if errors.As(err, &not) {
+		err = &answerNo{fmt.Sprintf("%v; `lozenge plan %s` lists what they make", not, path)}
+	}
+	return p, plan, err
+}
+
+// planOf is readPattern with the [*quilt.NotMade] itself.
+func (t talk) planOf(path string) (*pattern.Pattern, *quilt.Plan, error) {
 	p, err := pattern.Read(path, t.in)
 	if err != nil {
 		return nil, nil, err
 	}
 	t.warn(p.Warnings)
-	plan, err := quilt.New(p.Spec)
-	return p, plan, p.Wrong(err, "")
+	if p.Scraps == "" {
+		plan, err := quilt.New(p.Spec)
+		return p, plan, p.Wrong(err, "")
+	}
+	bin, err := p.ReadScraps()
+	if err != nil {
+		return p, nil, err
+	}
+	table, err := scrapbin.Parse(p.Scraps, bin, p.Spec)
+	if err != nil {
+		return p, nil, err
+	}
+	wanted, sized := p.Spec, p.Spec.Columns > 0 || p.Spec.Finish != nil
+	if !sized {
+		wanted.Columns, wanted.Rows = 1, 1
+	}
+	of, err := quilt.New(wanted)
+	if err != nil {
+		return p, nil, p.Wrong(err, "")
+	}
+	made, err := scraps.Quilt(of, table.Scraps, sized)
+	if err != nil {
+		return p, nil, p.Wrong(table.Wrong(err), "")
+	}
+	t.warn(table.Warnings)
+	t.warnNarrow(of, table, made)
+	return p, made.Quilt, nil
+}
+
+// warnNarrow names scraps that are too narrow.
+func (t talk) warnNarrow(p *quilt.Plan, bin *scrapbin.Bin, made *scraps.Plan) {
+	for _, i := range made.Narrow {
+		t.warn([]problem.Problem{bin.Warn(i, "width", "width: "+narrowWords(p, bin.Scraps[i]))})
+	}
 }
 
 // warn says what is to be known about files that were read all the same.

@@ -3,6 +3,9 @@
 package main
 
 import (
+	"errors"
+	"fmt"
+
 	"github.com/spf13/cobra"
 
 	"lozenge/geometry/quilt"
@@ -53,7 +56,14 @@ way that is planned, from 0.`,
 			if measured == "-" && args[0] == "-" {
 				return usagef("the pattern and the widths can't both come from standard input; name a file for one of them")
 			}
-			p, err := t.readPlan(args[0])
+			file, p, err := t.planOf(args[0])
+			var not *quilt.NotMade
+			if errors.As(err, &not) {
+				if err := answer(t.out, asJSON, notMadeText(file.Spec, not), notMadeJSON(file.Spec, not)); err != nil {
+					return err
+				}
+				return &answerNo{fmt.Sprintf("%v; above is what they make", not)}
+			}
 			if err != nil {
 				return err
 			}

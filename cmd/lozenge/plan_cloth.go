@@ -15,7 +15,7 @@ func (t *text) shopping(p *quilt.Plan) {
 	for _, c := range p.Cloth {
 		name := words.Cloth(p.Spec, c.Key)
 		t.row(name, "%s", t.cloth(p, c))
-		if len(c.ByColour) > 1 {
+		if len(c.ByColour) > 1 && c.From != quilt.Scraps {
 			for _, one := range c.ByColour {
 				said := words.Amount(one.Buy, one.Unit)
 				if c.From != quilt.Precut {
@@ -41,8 +41,23 @@ func (t *text) shopping(p *quilt.Plan) {
 	t.row("batting", "%s by %s", t.length(p.Batting.Width), t.length(p.Batting.Height))
 }
 
+// scraps lists from which scraps the strips are cut.
+func (t *text) scraps(p *quilt.Plan) {
+	if !p.FromScraps() {
+		return
+	}
+	t.section("Cut your scraps")
+	t.paragraph("  -", "Cut each scrap lengthwise into strips, then crosswise into these lengths. What is named whole is not cut before it is sewn.")
+	for _, w := range p.Cutting {
+		t.hang("  - "+words.Scrap(p.Spec, w, t.length)+":", 5, words.ScrapCuts(w, t.length))
+	}
+}
+
 // cloth says how one fabric is cut for the strip sets.
 func (t *text) cloth(p *quilt.Plan, c quilt.Cloth) string {
+	if c.From == quilt.Scraps {
+		return words.BoughtNothing(c)
+	}
 	said := words.Amount(c.Buy, c.Unit)
 	if len(c.ByColour) > 1 {
 		said += fmt.Sprintf(" in %d colours", len(c.ByColour))

@@ -23,7 +23,7 @@ type (
 		Quilt        jsonQuilt        `json:"quilt"`
 		Finish       *jsonFinish      `json:"finish,omitempty"`
 		Need         jsonNeed         `json:"need"`
-		Yield        jsonYield        `json:"yield"`
+		Yield        *jsonYield       `json:"yield"` // null from scraps
 		StripSets    jsonStripSets    `json:"strip_sets"`
 		CutList      []jsonCut        `json:"cut_list"`
 		Pieces       []jsonPlaced     `json:"pieces"`
@@ -36,6 +36,7 @@ type (
 		Binding      jsonBuy          `json:"binding"`
 		Batting      jsonSize         `json:"batting"`
 		SewingRows   int              `json:"sewing_rows"`
+		Choices      []jsonPossible   `json:"choices,omitempty"`
 		Notes        []string         `json:"notes"`
 		Measured     *jsonMeasured    `json:"measured,omitempty"`
 	}
@@ -74,6 +75,18 @@ type (
 		Mixed *int      `json:"mixed"`
 		Total *int      `json:"total"`
 		Sets  []jsonSet `json:"sets"`
+		Tight []int     `json:"tight"`
+	}
+	jsonPossible struct {
+		Columns        int     `json:"columns"`
+		Rows           int     `json:"rows"`
+		Diamonds       int     `json:"diamonds"`
+		EdgeTriangles  int     `json:"edge_triangles"`
+		FinishedWidth  float64 `json:"finished_width"`
+		FinishedHeight float64 `json:"finished_height"`
+		StripSets      int     `json:"strip_sets"`
+		Leaves         float64 `json:"leaves"`
+		Chosen         bool    `json:"chosen"`
 	}
 	jsonCut struct {
 		First     int     `json:"first"`
@@ -181,15 +194,18 @@ func planJSON(p *quilt.Plan) jsonPlan {
 		EdgeTriangle: jsonEdgeTriangle{outline(geometry.LowerTriangle), outline(geometry.UpperTriangle)},
 		Quilt: jsonQuilt{p.Columns, p.Rows, s.Setting.String(), p.ColumnStep, p.RowStep,
 			p.Finished.Width, p.Finished.Height},
-		Need: needOf(p.Need),
-		Yield: jsonYield{p.Yield.Length, p.Yield.Plain, p.Yield.OneTriangle, p.Yield.TwoTriangles,
-			p.Yield.Triangles, p.Yield.Staggered},
+		Need:       needOf(p.Need),
 		SewingRows: p.SewingRows,
 		Notes:      append([]string{}, p.Notes...),
 	}
 	if c := p.Choice; c != nil {
 		out.Finish = &jsonFinish{jsonSize(c.Target), jsonSize(c.Under), jsonSize(c.Over)}
 	}
+	if !p.FromScraps() {
+		y := p.Yield
+		out.Yield = &jsonYield{y.Length, y.Plain, y.OneTriangle, y.TwoTriangles, y.Triangles, y.Staggered}
+	}
+	out.Choices = choicesOf(p.Choices)
 	out.cloth(p)
 	out.sewn(p)
 	return out
@@ -220,6 +236,23 @@ func (out *jsonPlan) cloth(p *quilt.Plan) {
 	out.Backing = jsonBacking{p.Backing.Width, p.Backing.Height, p.Backing.Panels, p.Backing.Length, p.Backing.Buy, p.Backing.Unit}
 	out.Binding = buy(p.Binding.Strips, p.Binding.Length, p.Binding.Buy, p.Binding.Unit)
 	out.Batting = jsonSize(p.Batting)
+}
+
+// notMadeJSON is what plan --json has where what is there does not make the quilt.
+func notMadeJSON(s quilt.Spec, e *quilt.NotMade) any {
+	return struct {
+		Version string         `json:"version"`
+		Name    string         `json:"name"`
+		Unit    string         `json:"unit"`
+		Choices []jsonPossible `json:"choices"`
+	}{version(), s.Name, s.Unit.String(), append([]jsonPossible{}, choicesOf(e.Choices)...)}
+}
+
+func choicesOf(all []quilt.Possible) (out []jsonPossible) {
+	for _, c := range all {
+		out = append(out, jsonPossible{c.Columns, c.Rows, c.Diamonds, c.EdgeTriangles, c.Finished.Width, c.Finished.Height, c.StripSets, c.Leaves, c.Chosen})
+	}
+	return out
 }
 
 // buy has no blank in its unit: fat-quarters.

@@ -66,12 +66,16 @@ func (out *jsonPlan) sewn(p *quilt.Plan) {
 		if !p.Fewest.OK() {
 			break
 		}
-		set := jsonSet{k + 1, l.Lean.String(), l.Mixed, l.Staggered, p.CommonLength, l.Word, nil}
+		set := jsonSet{k + 1, l.Lean.String(), l.Mixed, l.Staggered, p.CutLength(k), l.Word, nil}
 		names, colours := p.ColourNames(k), p.Colours(k)
 		for i, st := range p.Spec.Strips {
 			set.Colors = append(set.Colors, jsonStripOf{i + 1, st.Fabric, colours[i].String(), names[i]})
 		}
 		out.StripSets.Sets = append(out.StripSets.Sets, set)
+	}
+	out.StripSets.Tight = []int{}
+	for _, k := range p.Tight() {
+		out.StripSets.Tight = append(out.StripSets.Tight, k+1)
 	}
 	for _, w := range p.Cutting {
 		whole := jsonWhole{w.Fabric, w.Colour.String(), jsonCloth{strings.TrimSuffix(w.From.String(), "s"), w.Width, w.Length}, w.Times, nil}

@@ -74,16 +74,20 @@ func planText(p *quilt.Plan, m *quilt.Measured) []byte {
 	fmt.Fprintf(t, "%s\n", s.Name)
 	fmt.Fprintln(t, words.Pattern(s))
 	t.size(p)
+	t.choices(p)
 	if m != nil {
 		t.measured(m)
 	}
 	t.shopping(p)
 	t.stripSet(p)
+	t.scraps(p)
 	t.cutting(p)
 	t.colours(p)
 	t.pieces(p)
 	t.need(p)
-	t.yield(p)
+	if !p.FromScraps() {
+		t.yield(p)
+	}
 	t.sewing(p)
 	t.finishing(p)
 	t.items("Note", p.Notes...)
@@ -197,7 +201,7 @@ func (t *text) cutting(p *quilt.Plan) {
 		t.paragraph("  -", "None: "+tooShort(p)+".")
 		return
 	}
-	t.row("in all", "%d, each %s long", len(p.Fewest.Layouts), t.length(p.Yield.Length+p.Spec.EndTrim))
+	t.row("in all", "%d, %s", len(p.Fewest.Layouts), words.SetLengths(p))
 	if mixed > 0 {
 		t.row("", "%d right-leaning, %d left-leaning, %d of both leans", right, left, mixed)
 	} else if left > 0 {
@@ -205,7 +209,10 @@ func (t *text) cutting(p *quilt.Plan) {
 	}
 	for _, like := range p.Alike() {
 		t.paragraph("  -", fmt.Sprintf("%s, %s: %s. Uses %s, leaves %s.", words.StripSets(like), words.Way(like), words.Row(p.Spec, like.Layout, like.Lean),
-			t.length(p.Set.Uses(like.Layout)), t.length(max(p.Yield.Length-p.Set.Uses(like.Layout), 0))))
+			t.length(p.Set.Uses(like.Layout)), t.length(p.Leaves(like))))
+	}
+	if said := words.Tight(p); said != "" {
+		t.paragraph("  -", said)
 	}
 	t.savings(p)
 }

@@ -8,7 +8,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"lozenge/cmd/internal/problem"
 	"lozenge/cmd/internal/scrapbin"
 	"lozenge/export/sheet"
 	"lozenge/export/words"
@@ -83,9 +82,7 @@ func (t talk) scraps(f scrapsFlags, patternFile, table string) error {
 		return bin.Wrong(file.Wrong(err, ""))
 	}
 	t.warn(bin.Warnings)
-	for _, i := range made.Narrow {
-		t.warn([]problem.Problem{bin.Warn(i, "width", "width: "+narrowWords(p, bin.Scraps[i]))})
-	}
+	t.warnNarrow(p, bin, made)
 	text, data := scrapsText(p, made), scrapsJSON(p, made)
 	if f.out.dir != "" {
 		files := []namedFile{{"scraps.txt", dataOf(text)}, {"scraps.json", jsonOf(data)}}

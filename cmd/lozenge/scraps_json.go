@@ -89,7 +89,7 @@ func scrapsJSON(p *quilt.Plan, made *scraps.Plan) jsonScraps {
 		one.EdgeTriangles = jsonHalves{has.Lower(0) + has.Lower(1), has.Upper(0) + has.Upper(1)}
 		for _, c := range s.Strips {
 			scrap := made.Scraps[c.Scrap]
-			one.Scraps = append(one.Scraps, jsonPiece{scrap.Fabric, scrap.Label(), c.Strip, s.Length, scrap.Length})
+			one.Scraps = append(one.Scraps, jsonPiece{scrap.Fabric, scrap.Label(), c.Strip, c.Length, scrap.Length})
 		}
 		out.Sets = append(out.Sets, one)
 	}

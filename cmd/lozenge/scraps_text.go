@@ -80,10 +80,10 @@ func (r *scrapsReport) round() {
 		sum := 0.0
 		up := func(v float64) float64 { return math.Ceil(v/r.grain()-geometry.Fit) * r.grain() }
 		for _, one := range cuts {
-			sum += up(r.made.Sets[one.set].Length)
+			sum += up(r.made.Sets[one.set].Strips[one.strip].Length)
 		}
 		for _, one := range cuts {
-			length := r.made.Sets[one.set].Length
+			length := r.made.Sets[one.set].Strips[one.strip].Length
 			if geometry.Fits(sum, r.made.Scraps[c.Scrap].Length) {
 				length = up(length)
 			}

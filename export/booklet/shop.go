@@ -153,7 +153,7 @@ func (c *composer) clothRows(t *table, cl quilt.Cloth) {
 	if len(cl.Colours) == 1 {
 		t.eachWith(row{label: name, swatch: c.swatchOf(cl.Key)}, func(p *quilt.Plan) string {
 			if cl, ok := clothOf(p, cl.Key); ok {
-				return c.bought(cl.Purchase)
+				return c.ofCloth(cl.From, cl.Purchase)
 			}
 			return ""
 		})
@@ -164,11 +164,19 @@ func (c *composer) clothRows(t *table, cl quilt.Cloth) {
 		t.eachWith(row{label: c.spec().ColourName(cl.Key, k), swatch: []string{colour.String()}, inset: true}, func(p *quilt.Plan) string {
 			cl, _ := clothOf(p, cl.Key)
 			if one, ok := cl.Colour(k); ok {
-				return c.bought(one.Purchase)
+				return c.ofCloth(cl.From, one.Purchase)
 			}
 			return ""
 		})
 	}
+}
+
+// ofCloth says what is bought of a fabric, or that it comes from scraps.
+func (c *composer) ofCloth(from quilt.Source, p fabric.Purchase) string {
+	if from == quilt.Scraps {
+		return number(p.Strips, "strip") + " from scraps"
+	}
+	return c.bought(p)
 }
 
 // precutRow lists how many ready-cut strips serve for a fabric of the strips.

@@ -29,6 +29,10 @@ func (c *composer) cutStrips() {
 	}
 	c.step(text{"Cut off the selvages.", fmt.Sprintf("What is left must be at least as long as %s says.", c.ref("cut strips"))}, nil)
 
+	if c.p.FromScraps() {
+		c.scrapsToCut()
+		return
+	}
 	c.stripsToCut()
 	c.fatQuartersToCut()
 	if s.AnyColourful() {
@@ -73,6 +77,18 @@ func (c *composer) stripsToCut() {
 		})
 	}
 	t.each("Binding, "+c.length(s.BindingCut())+" wide", func(p *quilt.Plan) string { return fmt.Sprint(p.Binding.Strips) })
+	c.table(t)
+}
+
+// scrapsToCut says which strips are cut from each scrap.
+func (c *composer) scrapsToCut() {
+	c.para(say("What is named whole is not cut before it is sewn; what hangs over is cut off with the ends of the strip set."))
+	t := c.newTable("cut strips", "Scraps, and what is cut from each", 3.4)
+	for _, w := range c.p.Cutting {
+		t.eachWith(row{label: words.Scrap(c.spec(), w, c.length), swatch: []string{w.Colour.String()}}, func(*quilt.Plan) string {
+			return words.ScrapCuts(w, c.length)
+		})
+	}
 	c.table(t)
 }
 

@@ -123,7 +123,7 @@ func (c *composer) wayFigure(w way, i int) *figure {
 	}
 	f := fit(bounds, c.room(), 2.2, margins{0.02, 0.02, 0.2, 0.2})
 	f.key = fmt.Sprint("way ", i)
-	f.caption = fmt.Sprintf("Way %s, %s, from the left: %s. It takes %s of %s.", w.name, words.Lean(w.like.Layout), c.rowWords(w.like.Layout), c.length(p.Set.Uses(w.like.Layout)), c.length(p.Yield.Length))
+	f.caption = fmt.Sprintf("Way %s, %s, from the left: %s. It takes %s of %s.", w.name, words.Lean(w.like.Layout), c.rowWords(w.like.Layout), c.length(p.Set.Uses(w.like.Layout)), c.length(w.like.Length-p.Spec.EndTrim))
 	if len(c.groups) > 1 {
 		of := slices.IndexFunc(c.groups, func(g group) bool { return sameSet(g.plan(), p) })
 		f.caption += " For " + c.groups[of].names + "."

@@ -37,6 +37,9 @@ func Strips(p *quilt.Plan, m *calibrate.Map, layers int) ([]Frame, error) {
 			continue
 		}
 		tries := []int{1, 2, 4}
+		if c.From == quilt.Scraps {
+			tries = []int{1}
+		}
 		if layers != 0 {
 			tries = []int{layers}
 		}

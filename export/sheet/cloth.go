@@ -14,7 +14,7 @@ import (
 // behind what the end loses when it is trued. In a staggered strip set the
 // first cut begins at the end of a strip.
 func Cloth(p *quilt.Plan, like quilt.Like, row strip.Row) (strips []geometry.Rect, start float64) {
-	length := p.Yield.Length + p.Spec.EndTrim
+	length := like.Length
 	for i, band := range row.Set.Bands() {
 		left := 0.0
 		if like.Staggered {

@@ -53,7 +53,7 @@ func (d *pen) stripSet(p *quilt.Plan, like quilt.Like, top float64) float64 {
 	low := top - d.In(0.8) - row.Set.Width
 	cloth, start := Cloth(p, like, row)
 	names, swatches := words.StripsAlike(p, like)
-	length := p.Yield.Length + spec.EndTrim
+	length := like.Length
 	for i := range cloth {
 		band := &cloth[i]
 		band.Min.Y, band.Max.Y = low+band.Min.Y, low+band.Max.Y

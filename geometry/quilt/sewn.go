@@ -15,6 +15,7 @@ type Sewn struct {
 	strip.Layout
 	Colours []Colour // of each strip, lowest first; nil: as [Plan.Colours] has them
 	Length  float64  // of its strips as they are sewn, end trim included; 0: as [Plan.SetLength] has it
+	Spare   float64  // how much longer its strips could be
 	Names   []string // what those are called; nil or "": as the pattern calls them, or the nearest keyword of CSS
 	// Bands are the combinations of bands that the pieces join for which the
 	// strip set is sewn: the number of that of each strip, lowest first, as

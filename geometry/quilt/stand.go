@@ -160,9 +160,55 @@ func (p *Plan) SetLength(k int) float64 {
 	return p.Yield.Length + p.Spec.EndTrim
 }
 
-// Leaves returns how much of strip set k is left when its row is cut.
-func (p *Plan) Leaves(k int) float64 {
-	return max(p.SetLength(k)-p.Spec.EndTrim-p.Set.Uses(p.Fewest.Layouts[k]), 0)
+// CutLength returns how long the strips of strip set k are cut at least, end trim
+// included.
+func (p *Plan) CutLength(k int) float64 {
+	if p.sewn != nil {
+		return p.SetLength(k)
+	}
+	return p.CommonLength
+}
+
+// Tight returns the strip sets, from 0, that leave less than 1/2 in (1 cm) beyond
+// what they use.
+func (p *Plan) Tight() (out []int) {
+	if !p.Fewest.OK() {
+		return nil
+	}
+	for _, like := range p.Alike() {
+		leaves := p.Leaves(like)
+		for k := like.First; k < like.First+like.Number; k++ {
+			spare := 0.0
+			if k < len(p.sewn) {
+				spare = p.sewn[k].Spare
+			}
+			if leaves+spare < p.tightBelow()-geometry.Fit {
+				out = append(out, k)
+			}
+		}
+	}
+	return out
+}
+
+func (p *Plan) tightBelow() float64 { return p.Spec.Unit.Of(0.5, 1) }
+
+// Trimmed returns how many strip sets the quilt takes when each is shorter by what
+// makes a strip set tight; 0 where that can't be told.
+func (p *Plan) Trimmed() (sets int, by float64) {
+	by = p.tightBelow()
+	if p.sewn != nil || p.Yield.Length <= by {
+		return 0, by
+	}
+	f := p.fewest(p.groups, p.terms(p.Yield.Length-by))
+	if !f.OK() {
+		return 0, by
+	}
+	return len(f.Layouts) + p.fewer, by
+}
+
+// Leaves returns how much is left of each of the strip sets when its row is cut.
+func (p *Plan) Leaves(like Like) float64 {
+	return max(like.Length-p.Spec.EndTrim-p.Set.Uses(like.Layout), 0)
 }
 
 func alike(layouts []strip.Layout, length func(k int) float64) (out []Like) {

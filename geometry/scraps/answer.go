@@ -82,7 +82,7 @@ func New(p *quilt.Plan, scraps []Scrap, largest bool) (*Plan, error) {
 	}
 	made.leaveWhole(p.Spec.Unit.Of(mostLeft, mostLeftCentimetres))
 	for k, s := range made.sets {
-		sets[k].Length = s.Length
+		sets[k].Length, sets[k].Spare = s.Sewn, made.spare(s)
 	}
 	shown := *of
 	shown.Spec.Fabrics = b.shown(made)
@@ -136,6 +136,13 @@ func (b *bin) sewn(sets []StripSet, turns []int) (out []quilt.Sewn) {
 // they are called, in the order of the strip sets.
 func (b *bin) shown(made *cutPlan) []quilt.Fabric {
 	out := slices.Clone(b.plan.Spec.Fabrics)
+	for _, f := range b.fabrics {
+		i := slices.IndexFunc(out, func(o quilt.Fabric) bool { return o.Key == f.key })
+		if i < 0 {
+			i, out = len(out), append(out, quilt.Fabric{Key: f.key})
+		}
+		out[i].From, out[i].StripLength = quilt.Scraps, 0
+	}
 	for i := range out {
 		type cloth struct {
 			colour quilt.Colour

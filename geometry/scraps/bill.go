@@ -4,6 +4,7 @@ package scraps
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"lozenge/geometry"
@@ -18,8 +19,7 @@ const (
 )
 
 // leaveWhole notes which strips are sewn as long as they are, since less than so
-// much would be left of them, and makes strip sets as long as all their strips
-// are.
+// much would be left of them, and how long strip sets are then.
 func (c *cutPlan) leaveWhole(most float64) {
 	used, times := c.used(len(c.strips)), make([]int, len(c.strips))
 	for _, s := range c.sets {
@@ -29,26 +29,33 @@ func (c *cutPlan) leaveWhole(most float64) {
 	}
 	for k := range c.sets {
 		s := &c.sets[k]
-		length := s.Length + most
-		s.whole = make([]bool, len(s.ids))
+		length := math.Inf(1)
 		for i, id := range s.ids {
-			rest := c.strips[id].length - used[id]
-			if s.whole[i] = times[id] == 1 && rest < most-geometry.Fit; s.whole[i] {
-				length = min(length, c.strips[id].length)
-			} else {
-				length = s.Length
+			one := &s.Strips[i]
+			if one.Whole = times[id] == 1 && c.strips[id].length-used[id] < most-geometry.Fit; one.Whole {
+				one.Length = c.strips[id].length
 			}
+			length = min(length, one.Length)
 		}
-		s.Length = max(s.Length, length)
+		s.Sewn = length
 	}
 }
 
 // cut returns how long strip i of a strip set is cut.
 func (c *cutPlan) cut(s StripSet, i int) float64 {
-	if s.whole != nil && s.whole[i] {
-		return c.strips[s.ids[i]].length
+	if s.Strips[i].Whole {
+		return s.Strips[i].Length
 	}
 	return s.Length
+}
+
+// spare returns how much longer all strips of a strip set could be.
+func (c *cutPlan) spare(s StripSet) float64 {
+	used, least := c.used(len(c.strips)), math.Inf(1)
+	for i, id := range s.ids {
+		least = min(least, s.Strips[i].Length-s.Sewn+c.strips[id].length-used[id])
+	}
+	return max(least, 0)
 }
 
 // bill returns the bill of cutting: the scraps that are used, each with the strips
@@ -70,7 +77,7 @@ func (b *bin) bill(c *cutPlan, spec quilt.Spec) (out []quilt.Whole) {
 				wholes[from], order = w, append(order, from)
 			}
 			lowest := slices.IndexFunc(spec.Strips, func(o quilt.Strip) bool { return o.Fabric == spec.Strips[i].Fabric && o.Cut == spec.Strips[i].Cut })
-			length := c.cut(s, i)
+			length := s.Strips[i].Length
 			at := slices.IndexFunc(w.Strips, func(o quilt.StripCut) bool { return o.Strip == lowest && o.Length == length })
 			if at < 0 {
 				at = len(w.Strips)
@@ -105,9 +112,9 @@ func (b *bin) bill(c *cutPlan, spec quilt.Spec) (out []quilt.Whole) {
 			slices.Sort(s.StripSets)
 		}
 	}
-	order2 := spec.StripFabrics()
+	keys := spec.StripFabrics()
 	slices.SortStableFunc(out, func(a, b quilt.Whole) int {
-		return cmp.Or(cmp.Compare(slices.Index(order2, a.Fabric), slices.Index(order2, b.Fabric)), cmp.Compare(a.Number, b.Number), cmp.Compare(b.Length, a.Length))
+		return cmp.Or(cmp.Compare(slices.Index(keys, a.Fabric), slices.Index(keys, b.Fabric)), cmp.Compare(a.Number, b.Number), cmp.Compare(b.Length, a.Length))
 	})
 	return out
 }

@@ -66,7 +66,10 @@ func checkCutting(t failer, p *quilt.Plan, in []scraps.Scrap, out *scraps.Plan) 
 				t.Fatalf("strip %v comes from two scraps", n)
 			}
 			scrapOf[n] = c.Scrap
-			used[n] += s.Length
+			used[n] += c.Length
+			if c.Length < s.Length-fit || c.Length < s.Sewn-fit || c.Whole && math.Abs(c.Length-scrap.Length) > fit {
+				t.Fatalf("strip set %d, %v long and sewn %v, takes %+v of %v", k+1, s.Length, s.Sewn, c, scrap.Length)
+			}
 			width[n] = max(width[n], p.Spec.Strips[i].Cut)
 			if used[n] > scrap.Length+fit {
 				t.Fatalf("strip %v: %v cut from %v", n, used[n], scrap.Length)

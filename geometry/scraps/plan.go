@@ -33,8 +33,8 @@ func (c *cutPlan) length() float64 {
 func (c *cutPlan) used(strips int) []float64 {
 	out := make([]float64, strips)
 	for _, s := range c.sets {
-		for _, id := range s.ids {
-			out[id] += s.Length
+		for i, id := range s.ids {
+			out[id] += c.cut(s, i)
 		}
 	}
 	return out
@@ -147,7 +147,7 @@ func (c *cutPlan) add(b *bin, t *task, sets []sewn, n strip.Count, at []place) {
 			used[f]++
 			set.ids[i], set.Strips[i] = id, Cut{Scrap: -1}
 			if id < len(b.strips) {
-				set.Strips[i] = Cut{b.strips[id].scrap, b.strips[id].number}
+				set.Strips[i] = Cut{Scrap: b.strips[id].scrap, Strip: b.strips[id].number, Length: set.Length}
 			}
 		}
 		c.sets = append(c.sets, set)

@@ -46,18 +46,22 @@ type Size struct{ Columns, Rows int }
 // StripSet is a strip set to sew from scraps.
 type StripSet struct {
 	strip.Layout
-	Length float64 // of its strips, end trim included
+	Length float64 // that it takes, end trim included
+	Sewn   float64 // of its shortest strip as it is sewn: more where strips are left whole
 	Strips []Cut   // lowest first
 
-	ids   []int  // of its strips among those of all scraps
-	whole []bool // strips that are sewn as long as they are
-	group int    // with bands of colour: which cloths it joins
+	ids   []int // of its strips among those of all scraps
+	group int   // with bands of colour: which cloths it joins
 }
 
 // Cut is a length cut from a strip of a scrap.
 type Cut struct {
 	Scrap int // index of the scrap
 	Strip int // number of the strip among those of all scraps of that name, from 1
+	// Length is what is cut from it: that of the strip set, or the whole strip
+	// where Whole says so.
+	Length float64
+	Whole  bool
 }
 
 // Left is what is left of one strip of a scrap, or of a scrap.

@@ -168,7 +168,7 @@ func (s *shader) make(trades []trade) (undo []trade) {
 		s.used[*id] -= ticks(set.Length)
 		s.used[one.id] += ticks(set.Length)
 		*id = one.id
-		set.Strips[one.strip] = Cut{s.made.strips[one.id].scrap, s.made.strips[one.id].number}
+		set.Strips[one.strip] = Cut{Scrap: s.made.strips[one.id].scrap, Strip: s.made.strips[one.id].number, Length: set.Length}
 	}
 	return undo
 }

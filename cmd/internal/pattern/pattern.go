@@ -258,24 +258,6 @@ func (f fields) size(s *quilt.Spec) {
 	}
 }
 
-// scraps reads which file holds the scrap bin: one in the pattern's folder or
-// below it, so that a pattern that is passed on reads nothing else.
-func (f fields) scraps(patternPath string) string {
-	n := f.scalar("scraps", "the name of a table")
-	if n == nil {
-		return ""
-	}
-	name := filepath.FromSlash(n.text)
-	if !filepath.IsLocal(name) {
-		f.d.fail(n.at, fmt.Sprintf("scraps: %s is not in the folder of the pattern or below it", show(n.text)), "put the table beside the pattern and write its name, as scraps.csv")
-		return ""
-	}
-	if patternPath == standardInput {
-		return name
-	}
-	return filepath.Join(filepath.Dir(patternPath), name)
-}
-
 // finishing reads backing, binding and batting. What they reach past the
 // quilt by default is common practice: 4 in (10 cm) a side for quilting, and
 // 10 in (25 cm) of binding for corners and the join; strips for binding are

@@ -43,6 +43,15 @@ func Read(path string, stdin io.Reader, spec quilt.Spec) (*Bin, error) {
 	return from(t, spec)
 }
 
+// Parse reads a table from its text, as [Read] does; name is what messages call it.
+func Parse(name string, data []byte, spec quilt.Spec) (*Bin, error) {
+	t, err := spreadsheet.Parse(name, data, Columns...)
+	if err != nil {
+		return nil, err
+	}
+	return from(t, spec)
+}
+
 func from(t *spreadsheet.Table, spec quilt.Spec) (*Bin, error) {
 	if n := len(t.Rows); n > scraps.MaxScraps {
 		return nil, problem.List{{File: t.File, Message: fmt.Sprintf("has %d lines, more than %d", n, scraps.MaxScraps), Hint: "put scraps that are alike into one line, with their count"}}
