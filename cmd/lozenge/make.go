@@ -66,8 +66,19 @@ func products(p *quilt.Plan) (files []product, no error) {
 	add("plan.txt", "the plan: sizes, what to buy, what to sew and cut", textOf(func() ([]byte, error) { return planText(p, nil), nil }))
 	add("plan.json", "the same for other programs", textOf(func() ([]byte, error) { return jsonText(planJSON(p)) }))
 	add("picture.svg", "the finished quilt in colour", func(w io.Writer) error { return svg.Write(w, sheet.Picture(p)) })
+	if ways, _ := p.Colourways(); len(ways) > 1 && p.Fewest.OK() {
+		if labelled, ok := sheet.LabelledPicture(p); ok {
+			add("layout.svg", "which strip set each piece is cut from, for the design wall", svgOf(labelled))
+		}
+	}
+	if p.FromScraps() {
+		add("leftovers.csv", "your scraps as they are afterwards, for the next quilt", textOf(func() ([]byte, error) { return leftoversCSV(p) }))
+	}
 	order := sewing.New(p)
 	add("sewing.txt", "what to sew to what, in which order", sewingTextOf(p, order))
+	if labels := sewingLabels(p, order); len(labels) > 0 {
+		add("labels.pdf", "labels to pin on rows and piles, "+paperName(p.Spec.Unit), labelsPDF(p, labels))
+	}
 	add("sewing.svg", "the whole quilt with labels, bias edges and joins", func(w io.Writer) error { return svg.Write(w, sheet.Sewing(p, order, 0)) })
 	mat, no := matSheet(p)
 	if no == nil {

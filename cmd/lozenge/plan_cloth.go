@@ -53,6 +53,23 @@ func (t *text) scraps(p *quilt.Plan) {
 	}
 }
 
+// leftovers lists what is left of a scrap bin, and what it would serve for.
+func (t *text) leftovers(p *quilt.Plan) {
+	if !p.FromScraps() {
+		return
+	}
+	t.section("What is left of your scraps")
+	if len(p.Left) == 0 {
+		t.paragraph("  -", "Nothing worth keeping.")
+	}
+	for _, l := range p.Left {
+		t.paragraph("  -", words.Leftover(p.Spec, l))
+	}
+	for _, said := range words.Uses(p) {
+		t.paragraph("  -", said)
+	}
+}
+
 // cloth says how one fabric is cut for the strip sets.
 func (t *text) cloth(p *quilt.Plan, c quilt.Cloth) string {
 	if c.From == quilt.Scraps {

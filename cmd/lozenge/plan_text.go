@@ -90,6 +90,7 @@ func planText(p *quilt.Plan, m *quilt.Measured) []byte {
 	}
 	t.sewing(p)
 	t.finishing(p)
+	t.leftovers(p)
 	t.items("Note", p.Notes...)
 	t.items("Take care", words.Cautions...)
 	return t.Bytes()

@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"lozenge/export/draw"
 	"lozenge/export/pages"
 	"lozenge/export/pdf"
 	"lozenge/export/sheet"
@@ -88,18 +89,27 @@ difference; a grain of 0 or 90 degrees lies on the grain, any other is bias.`,
 	return c
 }
 
+// sewingLabels draws the labels to pin on rows and piles.
+func sewingLabels(p *quilt.Plan, o *sewing.Order) []*draw.Drawing {
+	paper, _ := pages.Named(paperName(p.Spec.Unit), p.Spec.Unit)
+	return sheet.SewingLabels(p, o, quilt.Size{Width: paper.Width, Height: paper.Height})
+}
+
+func labelsPDF(p *quilt.Plan, labels []*draw.Drawing) func(io.Writer) error {
+	return func(w io.Writer) error {
+		return pdf.Write(w, pdf.Document{Title: p.Spec.Name + ": labels", Language: "en", Pages: labels})
+	}
+}
+
 // writeSewing writes all files of the sewing order.
 func (t talk) writeSewing(p *quilt.Plan, o *sewing.Order, out folder, pattern string) error {
-	paper, _ := pages.Named(paperName(p.Spec.Unit), p.Spec.Unit)
-	labels := sheet.SewingLabels(p, o, quilt.Size{Width: paper.Width, Height: paper.Height})
+	labels := sewingLabels(p, o)
 	t.noteMissing(labels, "the SVG pages show it")
 	files := []namedFile{
 		{"sewing.txt", sewingTextOf(p, o)},
 		{"sewing.json", func(w io.Writer) error { return sewingJSON(w, p, o) }},
 		{"sewing.svg", svgOf(sheet.Sewing(p, o, 0))},
-		{"labels.pdf", func(w io.Writer) error {
-			return pdf.Write(w, pdf.Document{Title: p.Spec.Name + ": labels", Language: "en", Pages: labels})
-		}},
+		{"labels.pdf", labelsPDF(p, labels)},
 	}
 	for _, s := range rowSheets(o) {
 		files = append(files, namedFile{s.name, func(w io.Writer) error {

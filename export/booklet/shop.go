@@ -75,6 +75,9 @@ func (c *composer) shopping() {
 		intro += fmt.Sprintf(", and of %s for the backing", c.length(s.Backing.UsableWidth))
 	}
 	intro += ". It is what the strips take, rounded up to what shops cut. Nothing is added for fabric that shrinks before you cut it or for a slip of the blade: if you wash your fabrics first, or want to be on the safe side, buy a little more."
+	if c.p.FromScraps() {
+		intro = fmt.Sprintf("The strips come from scraps that are there already; backing, batting and binding are bought, of fabric with a usable width of %s.", c.length(s.UsableWidth))
+	}
 	c.para(say(intro))
 	if s.AnyColourful() {
 		colours := words.ColourTurns(s.ColourOrder, c.set())
@@ -212,7 +215,7 @@ func (c *composer) fatQuarters() {
 	var plans []*quilt.Plan
 	for _, s := range c.sizes {
 		spec, ok := s.Plan.Spec.FromFatQuarters()
-		if !ok {
+		if !ok || s.Plan.FromScraps() {
 			return
 		}
 		p, err := quilt.New(spec)

@@ -19,6 +19,15 @@ import (
 func (c *composer) cutStrips() {
 	s := c.spec()
 	c.chapter("strips", "Cutting the strips", 0.55)
+	if c.p.FromScraps() {
+		c.steps([]text{
+			{"Press.", "Starch and press each scrap, and cut one long edge straight."},
+			{"Cut the strips", "along the scrap, side by side, " + c.widths() + "; cut pinked or frayed edges off first where there is room."},
+			{"Cut to length.", words.Capital(c.ref("cut strips")) + " says which lengths come from each scrap and for which " + c.set() + " they are; put its number on each with a scrap of paper."},
+		}, nil)
+		c.scrapsToCut()
+		return
+	}
 	c.steps([]text{
 		{"Press and fold.", "Starch and press the fabric. Fold it selvage to selvage, so that the fold hangs straight and both layers lie flat, and lay the fold along a line of the mat."},
 		{"Square up the end.", "Lay a line of the ruler on the fold and cut off the ragged end, square to the fold. Close the blade."},
@@ -29,10 +38,6 @@ func (c *composer) cutStrips() {
 	}
 	c.step(text{"Cut off the selvages.", fmt.Sprintf("What is left must be at least as long as %s says.", c.ref("cut strips"))}, nil)
 
-	if c.p.FromScraps() {
-		c.scrapsToCut()
-		return
-	}
 	c.stripsToCut()
 	c.fatQuartersToCut()
 	if s.AnyColourful() {

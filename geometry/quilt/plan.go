@@ -43,6 +43,9 @@ type Plan struct {
 	Batting      Size
 	Washed       Size // Outer after quilting and washing
 
+	Left []Leftover // of a scrap bin, what is worth keeping; longest first within a fabric
+	Next *Larger    // the quilt with a row more, where a little more makes it from a scrap bin
+
 	Notes []string // what she should know before she cuts
 
 	ribbons [][]int32 // of each strip, of each piece; in the bands order

@@ -20,8 +20,11 @@ const mostClose = 300
 func Quilt(p *quilt.Plan, scraps []Scrap, sized bool) (*Plan, error) {
 	if sized {
 		out, err := New(p, scraps, false)
-		if err != nil || out.Enough {
-			return out, err
+		if err != nil {
+			return nil, err
+		}
+		if out.Enough {
+			return out, out.lookOn(p, scraps)
 		}
 		choices, err := Choices(p, scraps)
 		if err != nil {
@@ -58,7 +61,16 @@ func Quilt(p *quilt.Plan, scraps []Scrap, sized bool) (*Plan, error) {
 	}
 	choices[i].StripSets, choices[i].Leaves, choices[i].Chosen = len(out.Sets), b.leaves(out.Length), true
 	out.Quilt.Choices = choices
-	return out, nil
+	return out, out.lookOn(of, scraps)
+}
+
+// lookOn looks for what a little more would make.
+func (out *Plan) lookOn(p *quilt.Plan, scraps []Scrap) error {
+	b, err := newBin(p, scraps)
+	if err == nil {
+		out.Quilt.Next = b.next(out.Made)
+	}
+	return err
 }
 
 const from = "the scraps"
