@@ -44,11 +44,11 @@ var flagFiles = map[string][]string{
 // argumentFiles are the endings of the files that a shell offers for the
 // arguments in a command's usage line.
 var argumentFiles = map[string][]string{
-	"PATTERN":    {"yaml", "yml"},
-	"PATTERN...": {"yaml", "yml"},
-	"SCRAPS.csv": {"csv"},
-	"POINTS":     {"csv"},
-	"FILE...":    {"svg", "dxf", "pdf"},
+	"PATTERN":      {"yaml", "yml"},
+	"PATTERN...":   {"yaml", "yml"},
+	"[SCRAPS.csv]": {"csv"},
+	"POINTS":       {"csv"},
+	"FILE...":      {"svg", "dxf", "pdf"},
 }
 
 func namesOf[T interface{ String() string }](all ...T) []string {
@@ -96,7 +96,7 @@ func argumentsOf(usage []string) cobra.CompletionFunc {
 	return func(_ *cobra.Command, args []string, _ string) ([]cobra.Completion, cobra.ShellCompDirective) {
 		for i, word := range usage {
 			switch endings := argumentFiles[word]; {
-			case strings.Trim(word[:1], "-[") == "":
+			case endings == nil && strings.Trim(word[:1], "-[") == "":
 				return nil, cobra.ShellCompDirectiveNoFileComp
 			case i < len(args) && !strings.HasSuffix(word, "..."):
 			case endings == nil:

@@ -30,9 +30,14 @@ func (w *cutterWork) nested() (sheets []nest.Sheet, takes nest.Lengths, err erro
 		return nil, takes, &answerNo{tooShort(p)}
 	}
 	ways, _ := p.Colourways()
-	return nest.OutOf(nest.Sewn{
-		Set: p.Set, Layouts: p.Fewest.Layouts, Length: p.SewnLength(), Alike: len(ways) == 1, MixLeans: p.Spec.MixLeans,
-	}, need, w.beds)
+	sewn := nest.Sewn{Set: p.Set, Layouts: p.Fewest.Layouts, Length: p.SewnLength(), Alike: len(ways) == 1, MixLeans: p.Spec.MixLeans}
+	if p.FromScraps() {
+		sewn.Alike = false
+		for k := range sewn.Layouts {
+			sewn.Lengths = append(sewn.Lengths, p.SetLength(k)-p.Spec.EndTrim)
+		}
+	}
+	return nest.OutOf(sewn, need, w.beds)
 }
 
 // laySheets writes the sheets and lists them.

@@ -42,29 +42,43 @@ func (t talk) planOf(path string) (*pattern.Pattern, *quilt.Plan, error) {
 		plan, err := quilt.New(p.Spec)
 		return p, plan, p.Wrong(err, "")
 	}
-	bin, err := p.ReadScraps()
+	bin, err := binOf(p)
 	if err != nil {
 		return p, nil, err
 	}
-	table, err := scrapbin.Parse(p.Scraps, bin, p.Spec)
+	of, made, err := t.fromScraps(p, bin)
 	if err != nil {
 		return p, nil, err
 	}
+	t.warnNarrow(of, bin, made)
+	return p, made.Quilt, nil
+}
+
+// binOf reads the scrap bin that a pattern names.
+func binOf(p *pattern.Pattern) (*scrapbin.Bin, error) {
+	data, err := p.ReadScraps()
+	if err != nil {
+		return nil, err
+	}
+	return scrapbin.Parse(p.Scraps, data, p.Spec)
+}
+
+// fromScraps plans a pattern from a scrap bin. It returns the quilt that is wanted,
+// too: of no matter which size where the pattern gives none.
+func (t talk) fromScraps(p *pattern.Pattern, bin *scrapbin.Bin) (*quilt.Plan, *scraps.Plan, error) {
 	wanted, sized := p.Spec, p.Spec.Columns > 0 || p.Spec.Finish != nil
-	if !sized {
+	if wanted.StripSets = 0; !sized {
 		wanted.Columns, wanted.Rows = 1, 1
 	}
 	of, err := quilt.New(wanted)
 	if err != nil {
-		return p, nil, p.Wrong(err, "")
+		return nil, nil, p.Wrong(err, "")
 	}
-	made, err := scraps.Quilt(of, table.Scraps, sized)
-	if err != nil {
-		return p, nil, p.Wrong(table.Wrong(err), "")
+	made, err := scraps.Quilt(of, bin.Scraps, sized)
+	if err == nil || made != nil {
+		t.warn(bin.Warnings)
 	}
-	t.warn(table.Warnings)
-	t.warnNarrow(of, table, made)
-	return p, made.Quilt, nil
+	return of, made, p.Wrong(bin.Wrong(err), "")
 }
 
 // warnNarrow names scraps that are too narrow.

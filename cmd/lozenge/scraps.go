@@ -3,11 +3,14 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 
+	"lozenge/cmd/internal/pattern"
 	"lozenge/cmd/internal/scrapbin"
 	"lozenge/export/sheet"
 	"lozenge/export/words"
@@ -25,7 +28,7 @@ type scrapsFlags struct {
 func scrapsCommand(t talk) *cobra.Command {
 	var f scrapsFlags
 	c := &cobra.Command{
-		Use:   "scraps PATTERN SCRAPS.csv",
+		Use:   "scraps PATTERN [SCRAPS.csv]",
 		Short: "Plan the quilt from the strips that are there",
 		Long: `scraps plans the quilt of a pattern from a bin of leftover strips: which scrap to
 cut into which lengths, what to sew to what, how to cut each strip set, and what is
@@ -36,6 +39,10 @@ SCRAPS.csv is a table from any spreadsheet with the columns
 fabric,name,color,width,length,count: fabric is a key of the pattern's strips; name,
 color (like #1f5f7a) and count may be empty. A scrap at least as wide as the strip
 gives one strip, twice as wide two.
+
+Without a table it is the one that the pattern names as ` + "`scraps: my-scraps.csv`" + `; then
+every other command plans from that bin, too. Where the pattern gives no size, one
+of the quilts that the scraps make is chosen, and the others are listed.
 
 When the scraps don't suffice, the plan is for the largest quilt of about the same
 proportions that they make, and it says what to add for the one you wanted.
@@ -51,16 +58,16 @@ colours and the cut lines into a folder.`,
 			switch {
 			case len(args) == 0:
 				return onePattern(c, args)
-			case len(args) == 1:
-				return usagef("%s needs the table of your scraps, with the columns fabric,name,color,width,length,count", c.CommandPath())
 			case len(args) > 2:
 				return usagef("%s takes one pattern file and one table, not %d files; put a name with spaces in quotes", c.CommandPath(), len(args))
-			case args[0] == "-" && args[1] == "-":
+			case len(args) == 2 && args[0] == "-" && args[1] == "-":
 				return usagef("the pattern and the scraps can't both come from standard input; name a file for one of them")
 			}
 			return nil
 		},
-		RunE: func(_ *cobra.Command, args []string) error { return t.scraps(f, args[0], args[1]) },
+		RunE: func(_ *cobra.Command, args []string) error {
+			return t.scraps(f, args[0], strings.Join(args[1:], ""))
+		},
 	}
 	c.Flags().BoolVar(&f.asJSON, "json", false, "for other programs, numbers not rounded")
 	c.Flags().BoolVar(&f.largest, "largest", false, "plan the largest quilt that the scraps make")
@@ -69,19 +76,36 @@ colours and the cut lines into a folder.`,
 }
 
 func (t talk) scraps(f scrapsFlags, patternFile, table string) error {
-	file, p, err := t.readPattern(patternFile)
+	file, err := pattern.Read(patternFile, t.in)
 	if err != nil {
 		return err
 	}
-	bin, err := scrapbin.Read(table, t.in, p.Spec)
+	t.warn(file.Warnings)
+	var bin *scrapbin.Bin
+	switch {
+	case table != "":
+		bin, err = scrapbin.Read(table, t.in, file.Spec)
+	case file.Scraps == "":
+		return usagef("scraps needs the table of your scraps, with the columns fabric,name,color,width,length,count; name it here, or in the pattern as `scraps: my-scraps.csv`")
+	default:
+		table = file.Scraps
+		bin, err = binOf(file)
+	}
 	if err != nil {
 		return err
 	}
-	made, err := scraps.New(p, bin.Scraps, f.largest)
-	if err != nil {
-		return bin.Wrong(file.Wrong(err, ""))
+	p, made, err := t.fromScraps(file, bin)
+	var not *quilt.NotMade
+	if err != nil && !errors.As(err, &not) {
+		return err
 	}
-	t.warn(bin.Warnings)
+	if sized := file.Spec.Columns > 0 || file.Spec.Finish != nil; f.largest && sized {
+		if made, err = scraps.New(p, bin.Scraps, true); err != nil {
+			return file.Wrong(bin.Wrong(err), "")
+		}
+	} else if !sized && made.Quilt != nil {
+		p = made.Quilt
+	}
 	t.warnNarrow(p, bin, made)
 	text, data := scrapsText(p, made), scrapsJSON(p, made)
 	if f.out.dir != "" {

@@ -96,7 +96,12 @@ func (r *scrapsReport) round() {
 func (r *scrapsReport) verdict() {
 	m := r.made
 	r.section("What the scraps make")
-	r.row("you wanted", "%s: %s", words.Diamonds(m.Wanted.Columns, m.Wanted.Rows), r.needWords(r.plan))
+	if m.Quilt != nil && len(m.Quilt.Choices) > 0 {
+		r.possible(m.Quilt.Choices)
+		r.paragraph("  -", words.WhyChosen(m.Quilt))
+	} else {
+		r.row("you wanted", "%s: %s", words.Diamonds(m.Wanted.Columns, m.Wanted.Rows), r.needWords(r.plan))
+	}
 	switch {
 	case m.Enough:
 		r.row("the scraps", "suffice for it")

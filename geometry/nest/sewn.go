@@ -16,7 +16,8 @@ import (
 type Sewn struct {
 	Set      strip.Set
 	Layouts  []strip.Layout
-	Length   float64 // of each
+	Length   float64   // of each, of the longest where they differ
+	Lengths  []float64 // of each where they differ, as those from scraps; else nil
 	Alike    bool    // pieces of one serve as those of any other: all have the same colours
 	MixLeans bool
 }
@@ -84,7 +85,7 @@ func (s Sewn) cutUp(most float64) (rows []strip.Layout, stripSets int, ok bool) 
 	}
 	known := map[strip.Layout]cut{}
 	var more []float64
-	for _, l := range s.Layouts {
+	for k, l := range s.Layouts {
 		c, seen := known[l]
 		if !seen {
 			c.rows, c.lengths = parts(s.Set, l, most)
@@ -95,6 +96,9 @@ func (s Sewn) cutUp(most float64) (rows []strip.Layout, stripSets int, ok bool) 
 		}
 		rows = append(rows, c.rows...)
 		left := s.Length
+		if s.Lengths != nil {
+			left = s.Lengths[k]
+		}
 		for _, length := range c.lengths {
 			if geometry.Fits(length, left) {
 				left -= length

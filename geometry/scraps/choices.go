@@ -48,6 +48,7 @@ func Quilt(p *quilt.Plan, scraps []Scrap, sized bool) (*Plan, error) {
 	if err != nil {
 		return nil, err
 	}
+	b.cutUp(balanced, math.MaxInt32)
 	of, err := b.sized(Size{choices[i].Columns, choices[i].Rows})
 	if err != nil {
 		return nil, err

@@ -246,7 +246,7 @@ func (f fields) size(s *quilt.Spec) {
 	case f.has("strip_sets") && f.has("scraps"):
 		f.d.fail(f.d.places["strip_sets"], "strip_sets and scraps both say what there is to sew from", "keep one of the two")
 	case !hasC && !f.has("finish") && !f.has("strip_sets") && !f.has("scraps"):
-		f.d.fail(f.at, "the size of the quilt is missing", "give columns and rows, or `finish: {width: 44, height: 50}`, or `strip_sets: 12` for what so many make")
+		f.d.fail(f.at, "the size of the quilt is missing", "give columns and rows, or `finish: {width: 44, height: 50}`, or `strip_sets: 12` or `scraps: my-scraps.csv` for what those make")
 	case okC && okR && columns*rows > quilt.MaxPieces:
 		f.d.fail(f.d.places["columns"], fmt.Sprintf("%d columns of %d rows are more than %d diamonds", columns, rows, quilt.MaxPieces), "make one of the two smaller")
 	}

@@ -68,6 +68,12 @@ rows: 12
 # Or say what it has to cover, instead of columns and rows; then the smallest
 # quilt that does is made.
 #finish: {width: <FINISH_W>, height: <FINISH_H>}
+# Or begin with what is there, and leave the size out to see what that makes: so
+# many strip sets as long as your fabric is wide,
+#strip_sets: 12
+# or a table of your scraps beside this file, with the columns fabric, name, color,
+# width, length and count.
+#scraps: my-scraps.csv
 
 # What your fabrics are called, where they come from and their colours.
 #   from: yardage        cut from the bolt, across its width

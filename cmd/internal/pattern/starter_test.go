@@ -37,7 +37,12 @@ func TestStarter(t *testing.T) {
 				}
 				return s
 			}
-			all = one(all)
+			if m[1] != "strip_sets:" && m[1] != "scraps:" { // instead of each other, and of a size
+				all = one(all)
+			} else {
+				parse(t, one(text))
+				continue
+			}
 			if _, err := quilt.New(parse(t, one(text)).Spec); err != nil {
 				t.Errorf("%s: %s %v", unit, m[1], err)
 			}

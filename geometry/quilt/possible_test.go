@@ -1,0 +1,114 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package quilt
+
+import (
+	"errors"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"lozenge/geometry"
+)
+
+func ofStripSets(n int) Spec {
+	return Spec{
+		Angle: 60, Seam: 0.25, UsableWidth: 42, StripSets: n,
+		Strips:  []Strip{{Cut: 2.5, Fabric: "a"}, {Cut: 2.5, Fabric: "b"}},
+		Backing: struct{ UsableWidth, Extra float64 }{42, 4},
+	}
+}
+
+// Twelve strip sets of 42 in, by hand: strips cut 2 1/2 in make diamonds 4.619 in
+// apart along a strip set 4 1/2 in wide. A strip set gives 7 diamonds (38.682 in) or
+// 7 and an edge triangle (41.569 in), 6 and 3 edge triangles no longer fit.
+// 6 by 14 take 84 diamonds and 12 edge triangles: all twelve, each with one edge
+// triangle. With 1/2 in lost at each end a strip set gives 7 diamonds or 6 and 2
+// edge triangles, so that 6 by 14 are too many.
+func TestTwelveStripSets(t *testing.T) {
+	has := func(p *Plan, columns, rows int) bool {
+		for _, c := range p.Choices {
+			if c.Columns == columns && c.Rows == rows {
+				return true
+			}
+		}
+		return false
+	}
+	p, err := New(ofStripSets(12))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !has(p, 6, 14) || p.Columns != 8 || p.Rows != 10 {
+		t.Errorf("%d by %d of %+v", p.Columns, p.Rows, p.Choices)
+	}
+	if w, h := p.Finished.Width, p.Finished.Height; w < 34.6 || w > 34.7 || h != 44 {
+		t.Errorf("%v by %v", w, h)
+	}
+	s := ofStripSets(12)
+	s.EndTrim = 0.5
+	if p, err = New(s); err != nil {
+		t.Fatal(err)
+	}
+	if has(p, 6, 14) || !has(p, 6, 13) {
+		t.Errorf("with an end trim: %+v", p.Choices)
+	}
+	s.Columns, s.Rows = 6, 14
+	var not *NotMade
+	if _, err = New(s); !errors.As(err, &not) || not.Asked.Columns != 6 || len(not.Choices) == 0 {
+		t.Errorf("%v", err)
+	}
+	for _, c := range not.Choices {
+		if c.Chosen {
+			t.Errorf("%+v is chosen", c)
+		}
+	}
+}
+
+// Law: each of the choices takes no more strip sets than there are, and a column or
+// a row more would; none beats another; exactly one is chosen, and planned.
+func TestChoicesLaw(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := ofStripSets(rapid.IntRange(1, 30).Draw(t, "strip sets"))
+		s.Angle = rapid.SampledFrom([]geometry.Angle{60, 45, 75}).Draw(t, "angle")
+		s.Setting = rapid.SampledFrom([]Setting{Zigzag, Chevron, OneWay}).Draw(t, "setting")
+		s.UsableWidth = rapid.Float64Range(12, 60).Draw(t, "usable width")
+		s.Spare = rapid.IntRange(0, 2).Draw(t, "spare")
+		s.EndTrim = rapid.SampledFrom([]float64{0, 0.5}).Draw(t, "end trim")
+		p, err := New(s)
+		var not *NotMade
+		if errors.As(err, &not) {
+			return
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		takes := func(columns, rows int) int {
+			f := p.Set.Fewest(s.Setting.Need(columns, rows).With(s.Spare), p.terms(p.Yield.Length))
+			if !f.OK() {
+				return MaxStripSets + 1
+			}
+			return len(f.Layouts)
+		}
+		chosen := 0
+		for i, c := range p.Choices {
+			if n := takes(c.Columns, c.Rows); n > s.StripSets || n != c.StripSets {
+				t.Fatalf("%+v takes %d", c, n)
+			}
+			if takes(c.Columns+1, c.Rows) <= s.StripSets || takes(c.Columns, c.Rows+1) <= s.StripSets {
+				t.Fatalf("%+v may be larger", c)
+			}
+			if i > 0 && (c.Columns <= p.Choices[i-1].Columns || c.Rows >= p.Choices[i-1].Rows) {
+				t.Fatalf("%+v beside %+v", c, p.Choices[i-1])
+			}
+			if c.Chosen {
+				chosen++
+				if c.Columns != p.Columns || c.Rows != p.Rows || c.StripSets != len(p.Fewest.Layouts) {
+					t.Fatalf("chosen %+v, planned %d by %d", c, p.Columns, p.Rows)
+				}
+			}
+		}
+		if chosen != 1 {
+			t.Fatalf("%d chosen", chosen)
+		}
+	})
+}
