@@ -86,7 +86,7 @@ func newYard(t *testing.T) *yard {
 		e.files = contents(t, out)
 		var drawings []string
 		for name := range e.files {
-			if ext := filepath.Ext(name); ext == ".svg" || ext == ".dxf" || ext == ".pdf" {
+			if ext := filepath.Ext(name); name != "labels.pdf" && (ext == ".svg" || ext == ".dxf" || ext == ".pdf") {
 				drawings = append(drawings, filepath.Join(out, name))
 			}
 		}

@@ -156,13 +156,15 @@ func drawPattern(t *rapid.T) randomPattern {
 	// to 4 in.
 	inch := w.unit.Of(1, 2.54)
 	fabrics := fabricKeys[:w.int(1, len(fabricKeys))]
-	var strips []string
+	var strips, sewn []string
 	sum := 0.0
 	for range w.int(1, w.oneOfInt(2, 2, 3, 6)) {
 		text, cut := w.length(2*p.seam/inch+0.1, 2*p.seam/inch+4)
 		p.cuts = append(p.cuts, cut)
 		sum += cut
-		strips = append(strips, group("cut: "+text, "fabric: "+w.oneOf(fabrics...)))
+		key := w.oneOf(fabrics...)
+		sewn = append(sewn, key)
+		strips = append(strips, group("cut: "+text, "fabric: "+key))
 	}
 	if maybe(2) {
 		add("strips", "["+strings.Join(strips, ", ")+"]")
@@ -186,7 +188,7 @@ func drawPattern(t *rapid.T) randomPattern {
 	case what == 8:
 		p.chosen = true
 		add("scraps", w.oneOf("bin.csv", "my/bin.csv"))
-		p.bin = w.bin(fabrics, p.cuts)
+		p.bin = w.bin(slices.Compact(slices.Sorted(slices.Values(sewn))), p.cuts)
 	}
 	if p.chosen && w.yes() {
 		// What is there decides.

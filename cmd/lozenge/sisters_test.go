@@ -540,7 +540,7 @@ var (
 	sistersStrips = regexp.MustCompile(`(\d+) strips? cut (.+?) wide`)
 	sistersCovers = regexp.MustCompile(`(?m)^frame-\d+\.svg  Strip sets? (\d+)(?:(?: to | and )(\d+))?, `)
 	sistersEach   = regexp.MustCompile(`(?:in each of|from each of) (\d+) `)
-	sistersOfEach = regexp.MustCompile(`in each of ([^\d].*?)(?: from each of|$|[:;.])`)
+	sistersOfEach = regexp.MustCompile(`in each of ([^\d].*?)(?: from each of|$|: cuts |[;.])`)
 )
 
 // stripsCut adds up the strips of all frames of strips: by fabric and width
