@@ -244,8 +244,9 @@ func notMadeJSON(s quilt.Spec, e *quilt.NotMade) any {
 		Version string         `json:"version"`
 		Name    string         `json:"name"`
 		Unit    string         `json:"unit"`
+		Proven  bool           `json:"proven"` // that what is asked for can't be had
 		Choices []jsonPossible `json:"choices"`
-	}{version(), s.Name, s.Unit.String(), append([]jsonPossible{}, choicesOf(e.Choices)...)}
+	}{version(), s.Name, s.Unit.String(), e.Proven, append([]jsonPossible{}, choicesOf(e.Choices)...)}
 }
 
 func choicesOf(all []quilt.Possible) (out []jsonPossible) {

@@ -107,6 +107,16 @@ func (t talk) scraps(f scrapsFlags, patternFile, table string) error {
 		p = made.Quilt
 	}
 	t.warnNarrow(p, bin, made)
+	if made.IsLargest && made.Quilt != nil {
+		// What a little trimming at the ends would make of it.
+		spec := p.Spec
+		spec.EndTrim += spec.Unit.Of(0.5, 1)
+		if trimmed, err := quilt.New(spec); err == nil {
+			if less, err := scraps.New(trimmed, bin.Scraps, true); err == nil {
+				made.Trimmed = &less.Made
+			}
+		}
+	}
 	text, data := scrapsText(p, made), scrapsJSON(p, made)
 	if f.out.dir != "" {
 		files := []namedFile{{"scraps.txt", dataOf(text)}, {"scraps.json", jsonOf(data)}}
@@ -135,7 +145,11 @@ func scrapsNo(p *quilt.Plan, made *scraps.Plan, largest bool) error {
 	case made.Quilt == nil:
 		return &answerNo{"the scraps don't make a quilt of even one column and one row; see above for what to add"}
 	case !made.Enough && !largest:
-		return &answerNo{fmt.Sprintf("the scraps don't suffice for %s; above is the largest quilt that they make, %s, and what to add", words.Diamonds(made.Wanted.Columns, made.Wanted.Rows), words.Diamonds(made.Made.Columns, made.Made.Rows))}
+		how := "however they are cut"
+		if !made.Proven {
+			how = "as far as was found"
+		}
+		return &answerNo{fmt.Sprintf("the scraps don't suffice for %s, "+how+"; above is the largest quilt that they make, %s, and what to add", words.Diamonds(made.Wanted.Columns, made.Wanted.Rows), words.Diamonds(made.Made.Columns, made.Made.Rows))}
 	}
 	return nil
 }

@@ -122,6 +122,9 @@ func (r *scrapsReport) verdict() {
 		} else {
 			r.row("", "as far as was found: a larger one is not ruled out")
 		}
+		if less := m.Trimmed; less != nil {
+			r.row("", "with %s trimmed off each strip set: %s", r.length(r.unit.Of(0.5, 1)), words.Diamonds(less.Columns, less.Rows))
+		}
 	}
 	if m.Quilt == nil {
 		r.row("the largest", "none: not even one column and one row")

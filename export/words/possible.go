@@ -13,10 +13,10 @@ import (
 // what they leave.
 func Possible(c quilt.Possible, u geometry.Unit) string {
 	said := fmt.Sprintf("%s, %s by %s: %s", Pieces(c.Diamonds, c.EdgeTriangles), geometry.FormatLength(c.Finished.Width, u), geometry.FormatLength(c.Finished.Height, u), Count(c.StripSets, "strip set"))
-	if c.Leaves > u.Of(0.5, 1) {
-		return said + ", " + geometry.FormatLength(c.Leaves, u) + " left"
+	if c.UsesUp() {
+		said += ", all used up"
 	}
-	return said + ", nothing left"
+	return said + ", " + geometry.FormatLength(c.Leaves, u) + " left"
 }
 
 // WhyChosen says why the plan's quilt is the one of those that could be made.

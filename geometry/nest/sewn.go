@@ -18,7 +18,7 @@ type Sewn struct {
 	Layouts  []strip.Layout
 	Length   float64   // of each, of the longest where they differ
 	Lengths  []float64 // of each where they differ, as those from scraps; else nil
-	Alike    bool    // pieces of one serve as those of any other: all have the same colours
+	Alike    bool      // pieces of one serve as those of any other: all have the same colours
 	MixLeans bool
 }
 

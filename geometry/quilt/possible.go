@@ -21,7 +21,12 @@ type Possible struct {
 	StripSets               int     // that it takes
 	Leaves                  float64 // whole unused strip sets and the ends of the others, as length of strip set
 	Chosen                  bool    // it is the one that is planned
+
+	side float64 // of strip set that a diamond takes
 }
+
+// UsesUp reports whether less is left than another diamond takes.
+func (c Possible) UsesUp() bool { return c.Leaves < c.side-geometry.Fit }
 
 // MaxStripSets is the most strip sets from which quilts are chosen.
 const MaxStripSets = 400
@@ -39,19 +44,24 @@ type NotMade struct {
 	Asked   Possible   // what is asked for; 0 where no quilt is
 	From    string     // "12 strip sets"
 	Choices []Possible // what can be had, none of them chosen
+	Proven  bool       // that it can't be had; else no way was found
 }
 
 // Error returns what can't be had in one line.
 func (e *NotMade) Error() string {
-	if e.Asked.Columns == 0 {
-		return e.From + " make no quilt"
+	said := e.From + " make no quilt"
+	if e.Asked.Columns > 0 {
+		said += fmt.Sprintf(" of %d columns and %d rows", e.Asked.Columns, e.Asked.Rows)
 	}
-	return fmt.Sprintf("%s make no quilt of %d columns and %d rows", e.From, e.Asked.Columns, e.Asked.Rows)
+	if e.Proven {
+		return said + ", however they are cut"
+	}
+	return said + ", as far as was found"
 }
 
 // Possible returns a quilt of the plan's pieces in another size.
 func (p *Plan) Possible(columns, rows int) Possible {
-	return Possible{Columns: columns, Rows: rows, Diamonds: columns * rows, EdgeTriangles: 2 * columns, Finished: finished(p.Set.Cutting, columns, rows)}
+	return Possible{Columns: columns, Rows: rows, Diamonds: columns * rows, EdgeTriangles: 2 * columns, Finished: finished(p.Set.Cutting, columns, rows), side: p.Set.CutSide()}
 }
 
 // Unbeaten leaves away every quilt that has no more columns and no more rows
@@ -122,14 +132,14 @@ func newOfStripSets(spec Spec) (*Plan, error) {
 	}
 	switch i := Choose(choices); {
 	case !asked && i < 0:
-		return nil, &NotMade{Possible{}, from, nil}
+		return nil, &NotMade{From: from, Proven: true}
 	case !asked:
 		spec.Columns, spec.Rows = choices[i].Columns, choices[i].Rows
 		if p, err = New(spec); err != nil {
 			return nil, err
 		}
 	case !p.Fewest.OK() || len(p.Fewest.Layouts) > n:
-		return nil, &NotMade{p.Possible(p.Columns, p.Rows), from, choices}
+		return nil, &NotMade{p.Possible(p.Columns, p.Rows), from, choices, true}
 	}
 	own := p.Possible(p.Columns, p.Rows)
 	own.StripSets, own.Leaves, own.Chosen = len(p.Fewest.Layouts), p.rest(p.Fewest.Layouts, n), true

@@ -30,7 +30,7 @@ func Quilt(p *quilt.Plan, scraps []Scrap, sized bool) (*Plan, error) {
 		if err != nil {
 			return nil, err
 		}
-		return out, &quilt.NotMade{Asked: p.Possible(p.Columns, p.Rows), From: from, Choices: choices}
+		return out, &quilt.NotMade{Asked: p.Possible(p.Columns, p.Rows), From: from, Choices: choices, Proven: out.Proven}
 	}
 	choices, err := Choices(p, scraps)
 	if err != nil {
@@ -42,7 +42,7 @@ func Quilt(p *quilt.Plan, scraps []Scrap, sized bool) (*Plan, error) {
 		if err != nil {
 			return nil, err
 		}
-		return out, &quilt.NotMade{From: from}
+		return out, &quilt.NotMade{From: from, Proven: out.Proven}
 	}
 	b, err := newBin(p, scraps)
 	if err != nil {

@@ -100,6 +100,7 @@ type Plan struct {
 	// most of the wanted quilt's width and height; surely, when it is proven
 	// that no larger one is possible.
 	IsLargest, Surely bool
+	Trimmed           *Size       // the largest with 1/2 in (1 cm) more lost at the end of each strip set, where it was asked for
 	Quilt             *quilt.Plan // that quilt, its pieces cut from Sets; nil when there is none
 	Sets              []StripSet  // in cutting order
 	Length            float64     // of all strip sets together
