@@ -51,9 +51,6 @@ many diamonds as the pattern's own size, from narrower strips.`,
 			if err := out.check(c); err != nil {
 				return err
 			}
-			if c.Flags().Changed("sizes") && strings.TrimSpace(sizes) == "" {
-				return usagef("--sizes names no size; write %s, or 60x72", strings.Join(quilt.SizeNames(), ", "))
-			}
 			p, plan, err := t.readPattern(args[0])
 			if err != nil {
 				return err

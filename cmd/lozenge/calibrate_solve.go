@@ -98,7 +98,7 @@ func (t talk) solve(path string, s calibrate.Screen, o calibrate.Options, f solv
 	}
 	for _, file := range files {
 		if file.name != "-" {
-			fmt.Fprintf(t.err, "wrote %s\n", file.name)
+			t.say("wrote %s", file.name)
 		}
 	}
 	if r.Verdict == calibrate.OK && f.keep == "" && !f.asJSON {

@@ -58,6 +58,9 @@ then all of them afresh.`,
 			if csv == "" && svg != "-" {
 				csv = strings.TrimSuffix(svg, filepath.Ext(svg)) + ".csv"
 			}
+			if force && csv != "" && csv != "-" && readings.Filled(csv) {
+				return usagef("%s has readings or something else in it that even --force does not throw away; move it, or name another table with --csv", csv)
+			}
 			words, err := targetWords(s, g, times, u, csv)
 			if err != nil {
 				return err
@@ -75,7 +78,7 @@ then all of them afresh.`,
 				return err
 			}
 			if csv != "" && csv != "-" && svg != "-" {
-				fmt.Fprintf(t.err, "wrote %s and %s; show the first full screen and follow its words, fill in the second, then run: %s\n", svg, csv, solveLine(csv, s, u))
+				t.say("wrote %s and %s; show the first full screen and follow its words, fill in the second, then run: %s", svg, csv, solveLine(csv, s, u))
 			}
 			return nil
 		},
@@ -99,10 +102,7 @@ func noArguments(c *cobra.Command, args []string) error {
 
 // solveLine is what to type when the table is filled in.
 func solveLine(csv string, s calibrate.Screen, u geometry.Unit) string {
-	if strings.ContainsAny(csv, " '\"$&;()") {
-		csv = `"` + csv + `"`
-	}
-	line := fmt.Sprintf("lozenge calibrate solve %s --screen %v", csv, s)
+	line := fmt.Sprintf("lozenge calibrate solve %s --screen %v", pasted(csv), s)
 	if u == geometry.Centimetre {
 		line += " --unit cm"
 	}

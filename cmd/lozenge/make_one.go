@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"time"
 
+	"lozenge/cmd/internal/problem"
 	"lozenge/export"
 )
 
@@ -83,7 +84,7 @@ func (t talk) makeOne(pattern, dir string, inputs []string, force bool) error {
 	bar.clear()
 	fmt.Fprintf(t.out, "%s: %s\n", p.Spec.Name, summary(p))
 	for _, f := range files {
-		fmt.Fprintf(t.out, "  %-28s %s\n", filepath.Join(dir, f.name), f.purpose)
+		fmt.Fprintf(t.out, "  %-28s %s\n", problem.Printable(filepath.Join(dir, f.name)), f.purpose)
 	}
 	return no
 }

@@ -152,10 +152,10 @@ func (t talk) drawFrames(o matFrames, look frames.Look, path string, force bool)
 // accepted all the same.
 func (t talk) warnOfCalibration(path string, f calibrate.File, m *calibrate.Map) {
 	if f.Verdict == calibrate.Suspect {
-		fmt.Fprintf(t.err, "%s: this calibration is suspect: a reading does not fit the others; cut nothing before the check square measures true (warning)\n", path)
+		t.say("%s: this calibration is suspect: a reading does not fit the others; cut nothing before the check square measures true (warning)", path)
 	}
 	if m.Mirrored() {
-		fmt.Fprintf(t.err, "%s: this calibration is mirrored: if the lettering on the mat reads backwards, y was read downwards; read it upwards and calibrate again, or pieces come out leaning the wrong way (warning)\n", path)
+		t.say("%s: this calibration is mirrored: if the lettering on the mat reads backwards, y was read downwards; read it upwards and calibrate again, or pieces come out leaning the wrong way (warning)", path)
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"strings"
 
+	"lozenge/cmd/internal/problem"
 	"lozenge/export/measure"
 	"lozenge/export/words"
 )
@@ -38,7 +39,7 @@ var verdictWords = map[measure.Verdict]string{
 
 func measureOne(b *bytes.Buffer, r fileReport) {
 	u := r.Unit
-	fmt.Fprintf(b, "%s: %s\n", r.file, verdictWords[r.Verdict])
+	fmt.Fprintf(b, "%s: %s\n", problem.Printable(r.file), verdictWords[r.Verdict])
 	line := func(label, format string, a ...any) {
 		fmt.Fprintf(b, "  %-20s %s\n", label, fmt.Sprintf(format, a...))
 	}

@@ -3,8 +3,6 @@
 package main
 
 import (
-	"fmt"
-
 	"github.com/spf13/cobra"
 
 	"lozenge/cmd/internal/pattern"
@@ -34,7 +32,7 @@ line. Open it in any text editor, change what you like, and run 'lozenge make'.`
 			}
 			err := export.Save(args[0], export.Options{Force: force}, dataOf(text))
 			if err == nil {
-				fmt.Fprintf(t.err, "wrote %s; edit it, then run: lozenge make %s --out quilt\n", args[0], args[0])
+				t.say("wrote %s; edit it, then run: lozenge make %s --out quilt", args[0], pasted(args[0]))
 			}
 			return err
 		},

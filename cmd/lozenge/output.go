@@ -4,7 +4,6 @@ package main
 
 import (
 	"encoding/json"
-	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -130,7 +129,7 @@ func (t talk) noteStale(f folder, named *regexp.Regexp, files []namedFile) {
 	entries, _ := os.ReadDir(f.dir) // what was just written is there all the same
 	for _, e := range entries {
 		if named.MatchString(e.Name()) && !slices.ContainsFunc(files, func(one namedFile) bool { return one.name == e.Name() }) {
-			fmt.Fprintf(t.err, "lozenge: %s is of an earlier run; delete it lest you take it for one of these (warning)\n", filepath.Join(f.dir, e.Name()))
+			t.say("lozenge: %s is of an earlier run; delete it lest you take it for one of these (warning)", filepath.Join(f.dir, e.Name()))
 		}
 	}
 }

@@ -3,9 +3,13 @@
 package main
 
 import (
+	"errors"
 	"runtime/debug"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"lozenge/export/words"
 )
@@ -31,9 +35,8 @@ a die maker.`,
 	root.SetIn(t.in)
 	root.SetOut(t.out)
 	root.SetErr(t.err)
-	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
-		return usagef("%v; see '%s --help'", err, c.CommandPath())
-	})
+	root.PersistentPreRunE = refuseEmpty
+	root.SetFlagErrorFunc(badFlag)
 	root.SetHelpTemplate(root.HelpTemplate() + "\n" + exitStatusHelp + "\n")
 	root.AddCommand(
 		newCommand(t),
@@ -52,7 +55,54 @@ a die maker.`,
 		makeCommand(t),
 	)
 	complete(root)
+	root.InitDefaultHelpCmd()
+	for _, c := range root.Commands() {
+		if c.Name() == "help" {
+			c.Args = helpTopic
+		}
+	}
 	return root
+}
+
+// helpTopic refuses help about a word that is no command.
+func helpTopic(c *cobra.Command, args []string) error {
+	about, rest, err := c.Root().Find(args)
+	if err == nil && about.HasSubCommands() {
+		err = noCommand(about, rest)
+	}
+	return err
+}
+
+// badFlag says what is wrong with a flag, in words of no library.
+func badFlag(c *cobra.Command, err error) error {
+	var value *pflag.InvalidValueError
+	if errors.As(err, &value) {
+		f := value.GetFlag()
+		wanted := map[string]string{"int": "a whole number", "float64": "a number", "bool": "true or false"}[f.Value.Type()]
+		return usagef("--%s: %q is not %s; see '%s --help'", f.Name, value.GetValue(), wanted, c.CommandPath())
+	}
+	return usagef("%v; see '%s --help'", err, c.CommandPath())
+}
+
+// refuseEmpty refuses a flag or an argument with nothing in it: more likely a
+// variable that is not set than what is meant.
+func refuseEmpty(c *cobra.Command, args []string) (err error) {
+	if c.DisableFlagParsing { // of the shell's completion
+		return nil
+	}
+	if slices.Contains(args, "") {
+		return usagef("%s: the name of a file is empty; see '%[1]s --help'", c.CommandPath())
+	}
+	c.Flags().Visit(func(f *pflag.Flag) {
+		values := []string{f.Value.String()}
+		if list, ok := f.Value.(pflag.SliceValue); ok {
+			values = list.GetSlice()
+		}
+		if slices.ContainsFunc(values, func(v string) bool { return strings.TrimSpace(v) == "" }) {
+			err = usagef("--%s is empty; give it a value or leave it out; see '%s --help'", f.Name, c.CommandPath())
+		}
+	})
+	return err
 }
 
 // noCommand refuses a word that is no command, with the nearest ones.

@@ -130,7 +130,7 @@ func (t talk) scraps(f scrapsFlags, patternFile, table string) error {
 			return err
 		}
 		for _, one := range files {
-			fmt.Fprintf(t.err, "wrote %s\n", filepath.Join(f.out.dir, one.name))
+			t.say("wrote %s", filepath.Join(f.out.dir, one.name))
 		}
 	}
 	if err := answer(t.out, f.asJSON, text, data); err != nil {

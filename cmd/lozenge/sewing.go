@@ -56,10 +56,7 @@ difference; a grain of 0 or 90 degrees lies on the grain, any other is bias.`,
   lozenge sewing my-quilt.yaml --out sewing
   lozenge sewing my-quilt.yaml --json > sewing.json`,
 		Args: onePattern,
-		RunE: func(c *cobra.Command, args []string) error {
-			if c.Flags().Changed("out") && out.dir == "" {
-				return usagef("--out needs the name of a folder, as --out sewing")
-			}
+		RunE: func(_ *cobra.Command, args []string) error {
 			if out.force && out.dir == "" {
 				return usagef("--force is for the files that --out writes; add --out sewing")
 			}

@@ -57,6 +57,11 @@ type answerNo struct{ message string }
 
 func (e *answerNo) Error() string { return e.message }
 
+// say writes a line of talk. No name of a file can add to it or hide some.
+func (t talk) say(format string, a ...any) {
+	fmt.Fprintln(t.err, problem.Printable(fmt.Sprintf(format, a...)))
+}
+
 // report says what went wrong and returns the exit status: the one place
 // where errors become numbers.
 func (t talk) report(err error) int {
@@ -72,7 +77,7 @@ func (t talk) report(err error) int {
 		fmt.Fprint(t.err, problems.Detail())
 		return statusUsage
 	}
-	fmt.Fprintf(t.err, "lozenge: %v\n", err)
+	t.say("lozenge: %v", err)
 	var (
 		usage   *usageError
 		several *severalError

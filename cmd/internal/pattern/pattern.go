@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"path/filepath"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
 	"lozenge/cmd/internal/problem"
@@ -145,10 +144,8 @@ func badText(s string, most int) string {
 	if n := utf8.RuneCountInString(s); n > most {
 		return fmt.Sprintf("has %d characters, more than %d", n, most)
 	}
-	for _, r := range s {
-		if unicode.IsControl(r) || r == '\u2028' || r == '\u2029' || r == utf8.RuneError {
-			return "has a line break or an invisible control character"
-		}
+	if wrong := problem.Invisible(s); wrong != "" {
+		return wrong
 	}
 	if strings.TrimSpace(s) == "" {
 		return "is empty"

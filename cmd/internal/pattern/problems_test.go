@@ -292,7 +292,19 @@ func TestBadTexts(t *testing.T) {
 	checkProblems(t, base+"note: "+strings.Repeat("x", 601)+"\n", "7:7: has 601 characters, more than 600")
 	checkProblems(t, base+"note: \"a\\nb\"\n", `7:7: "a\nb" has a line break`)
 	checkProblems(t, base+"name: \"a\\nb\"\n", `7:7: "a\nb" has a line break`)
-	checkProblems(t, base+"name: \"a\\x07b\"\n", "7:7: invisible control character")
+	checkProblems(t, base+"name: \"a\\x07b\"\n", "7:7: invisible character (U+0007)")
+	// What turns the direction of writing: it would show other words than stand
+	// there. Joiners belong to how some words and pictograms are written.
+	for _, r := range "\u061c\u200e\u200f\u202a\u202d\u202e\u2066\u2069\u00ad\u200b\ufeff" {
+		want := fmt.Sprintf("invisible character (%U)", r)
+		checkProblems(t, base+"name: a"+string(r)+"b\n", "7:7: name: \"a"+fmt.Sprintf("\\u%04x", r)+"b\" has an "+want)
+		checkProblems(t, base+"fabrics: {tide: {name: a"+string(r)+"b}, sand: {colors: {name: "+string(r)+"c, color: teal}}}\n", "7:24: "+want, "7:52: "+want)
+	}
+	for _, name := range []string{"نامه\u200cای", "👩\u200d🌾", "e\u0301"} {
+		if p := parse(t, base+"name: "+name+"\n"); p.Spec.Name != name {
+			t.Errorf("%q became %q", name, p.Spec.Name)
+		}
+	}
 	checkProblems(t, base+"fabrics: {tide: {name: ' '}, sand: {}}\n", "7:24: is empty")
 }
 

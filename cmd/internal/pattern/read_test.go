@@ -62,7 +62,7 @@ func TestUnreadable(t *testing.T) {
 		{dir, nil, dir + ": this is a folder, not a pattern file; name the file in it"},
 		{filepath.Join(dir, "no.yaml"), nil, filepath.Join(dir, "no.yaml") + ": there is no such file; check the name"},
 		{"", nil, ": there is no such file"},
-		{"a\x00b", nil, "a\x00b: it can't be read: invalid argument; check"},
+		{"a\x00b", nil, "a\\x00b: it can't be read: invalid argument; check"},
 		{"-", iotest.ErrReader(errors.New("the stick is gone")), "<standard input>: it can't be read: the stick is gone; give the pattern as a file"},
 	} {
 		p, err := Read(c.path, c.stdin)

@@ -28,11 +28,11 @@ type Problem struct {
 
 // String returns the problem on one line: file:line:column: message; hint.
 func (p Problem) String() string {
-	s := p.File + ": "
+	s := Printable(p.File)
 	if p.Line > 0 {
-		s = fmt.Sprintf("%s:%d:%d: ", p.File, p.Line, p.Column)
+		s += fmt.Sprintf(":%d:%d", p.Line, p.Column)
 	}
-	s += p.Message
+	s += ": " + p.Message
 	if p.Hint != "" {
 		s += "; " + p.Hint
 	}

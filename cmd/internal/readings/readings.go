@@ -6,8 +6,12 @@ package readings
 
 import (
 	"bufio"
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
+	"os"
+	"slices"
 	"strings"
 
 	"lozenge/calibrate"
@@ -73,6 +77,16 @@ func from(t *spreadsheet.Table, unit geometry.Unit) ([]calibrate.Reading, []prob
 		return nil, nil, err
 	}
 	return out, t.Warnings, nil
+}
+
+// Filled reports whether something stands at path that must not be lost: all
+// but a table in which no cross is read yet.
+func Filled(path string) bool {
+	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+		return false
+	}
+	t, err := spreadsheet.Read(path, nil, columns...)
+	return err != nil || slices.ContainsFunc(t.Rows, func(r spreadsheet.Row) bool { return r.Has("x") || r.Has("y") })
 }
 
 // Write writes the table to fill in: a line for each target, x and y empty.

@@ -71,6 +71,7 @@ func TestWhatIsWrongIsNamed(t *testing.T) {
 		head + "tide,a,,3,99999,1\n":             "s.csv:2:11: length: 99999 in is no length of a scrap",
 		head + "tide,a,,=SUM(D2:D9),30,1\n":      "s.csv:2:9: width: `=SUM(D2:D9)` is a formula of the spreadsheet",
 		head + "=A1,a,,3,30,1\n":                 "s.csv:2:1: fabric: `=A1` is a formula of the spreadsheet",
+		head + "tide,a\u202eb,,3,30,1\n":         "s.csv:2:6: name: \"a\\u202eb\" has an invisible character (U+202E)",
 		head + "tide,=B1,,3,30,=1+1\n":           "s.csv:2:6: name: `=B1` is a formula",
 		head + "tide,a,,3\n":                     "s.csv:2:10: the cell for length is missing",
 		head + "tide,a,,3,30,1,7\n":              "s.csv:2:16: the line has more cells than the 6",

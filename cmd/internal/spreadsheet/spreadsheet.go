@@ -202,6 +202,10 @@ func (r Row) Text(column string) (text string, ok bool) {
 		r.t.fail(r.Line, r.cells[i].column, column+": "+problem.Show(r.cells[i].text)+" is a formula of the spreadsheet", "write what it comes to, or save as CSV what the cells show")
 		return "", false
 	}
+	if wrong := problem.Invisible(r.cells[i].text); wrong != "" {
+		r.t.fail(r.Line, r.cells[i].column, column+": "+problem.Show(r.cells[i].text)+" "+wrong, "type it again")
+		return "", false
+	}
 	return r.cells[i].text, true
 }
 
