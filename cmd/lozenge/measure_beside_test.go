@@ -47,7 +47,13 @@ func svgPath(d string) string {
 }
 
 func svgTraps() []trap {
-	const bent = "its sides are not straight: they lie up to "
+	const (
+		bent   = "its sides are not straight: they lie up to "
+		unseen = "so it proves nothing"
+	)
+	styled := func(attributes string) string {
+		return svgFile(strings.Replace(squareSVG, "<rect", "<rect "+attributes, 1))
+	}
 	return []trap{
 		{"plain.svg", "true", "", svgFile(squareSVG)},
 		// Curved sides. A quadratic curve reaches half as far as its control
@@ -63,6 +69,102 @@ func svgTraps() []trap {
 		{"hardly-bent.svg", "true", "", svgPath("M1 1Q3 .98 5 1V5H1Z")},
 		{"rounded.svg", "not true", "have four corners", svgFile(strings.Replace(squareSVG, "/>", ` rx=".5"/>`, 1))},
 		{"circle.svg", "not true", "have four corners", svgFile(`<circle id="calibration-square" data-size="4in" cx="3" cy="3" r="2" fill="none" stroke="#000" stroke-width=".02"/>`)},
+		// Geometry that a style says instead of the attributes (SVG 2, 7 to 10).
+		{"css-width.svg", "", "a style says the width", styled(`style="width:3px"`)},
+		{"css-x.svg", "", "a style says the x", styled(`style="X : 9px"`)},
+		{"css-comment.svg", "", "a style says the height", styled(`style="/**/height/**/:3px"`)},
+		{"css-escape.svg", "", "escapes", styled(`style="w\69 dth:3px"`)},
+		{"css-rx.svg", "", "a style says the rx", styled(`style="rx:1px"`)},
+		{"css-d.svg", "", "a style says the d", strings.Replace(svgPath("M1 1H5V5H1Z"), "<path", `<path style="d:path('M1 1H4V4H1Z')"`, 1)},
+		{"css-r.svg", "", "a style says the r", svgFile(`<style>circle{r:3px}</style><circle r="1"/>` + squareSVG)},
+		{"sheet-width.svg", "", "a style says the width", svgFile("<style>rect{width:3px}</style>" + squareSVG)},
+		{"sheet-id.svg", "", "a style says the width", svgFile("<style>#calibration-square{width:3px}</style>" + squareSVG)},
+		{"sheet-class.svg", "", "a style says the y", svgFile(`<style>.a.b{y:0}</style>` + strings.Replace(squareSVG, "<rect", `<rect class="b a"`, 1))},
+		{"sheet-root.svg", "", "a style says the width of <svg>", svgFile("<style>svg{width:3in}</style>" + squareSVG)},
+		{"sheet-child.svg", "", `picks elements by "svg > rect"`, svgFile("<style>svg > rect{width:3px}</style>" + squareSVG)},
+		{"sheet-attribute.svg", "", "picks elements by", svgFile("<style>[id]{width:3px}</style>" + squareSVG)},
+		{"sheet-not.svg", "", "picks elements by", svgFile("<style>:not(g){width:3px}</style>" + squareSVG)},
+		{"sheet-media.svg", "", "@media", svgFile("<style>@media screen{rect{width:3px}}</style>" + squareSVG)},
+		{"sheet-nested.svg", "", "rules within rules", svgFile("<style>svg{rect{width:3px}}</style>" + squareSVG)},
+		{"sheet-layer.svg", "", "@layer", svgFile("<style>@layer a{rect{width:3px}}</style>" + squareSVG)},
+		{"sheet-print.svg", "", `for "print" only`, svgFile(`<style media="print">rect{display:none}</style>` + squareSVG)},
+		{"sheet-html.svg", "", "a style says the width", svgFile(`<style xmlns="http://www.w3.org/1999/xhtml">rect{width:3px}</style>` + squareSVG)},
+		{"import.svg", "", "@import", svgFile(`<style>@import "data:text/css,rect{width:3px}";</style>` + squareSVG)},
+		{"xml-stylesheet.svg", "", "xml-stylesheet", `<?xml-stylesheet href="data:text/css,rect{width:3px}" type="text/css"?>` + svgFile(squareSVG)},
+		{"link.svg", "", "links another file", svgFile(`<link xmlns="http://www.w3.org/1999/xhtml" rel="stylesheet" href="data:text/css,rect{width:3px}"/>` + squareSVG)},
+		{"attlist.svg", "", "ATTLIST", `<!DOCTYPE svg [<!ATTLIST rect transform CDATA "scale(.5)">]>` + svgFile(squareSVG)},
+		{"keyframes.svg", "", "@keyframes", svgFile(`<style>@keyframes a{to{transform:scale(.5)}}rect{animation:a 0s forwards}</style>` + squareSVG)},
+		{"css-transform.svg", "", "moves or resizes", styled(`style="transform:scale(.5)"`)},
+		{"css-webkit.svg", "", "moves or resizes", styled(`style="-webkit-transform:scale(.5)"`)},
+		{"css-origin.svg", "", "moves or resizes", svgFile(`<style>rect{transform-origin:5px 5px}</style>` + squareSVG)},
+		{"css-scale.svg", "", "moves or resizes", styled(`style="scale:.5"`)},
+		{"css-zoom.svg", "", "moves or resizes", styled(`style="zoom:2"`)},
+		{"css-padding.svg", "", "moves or resizes", strings.Replace(svgFile(squareSVG), "<svg", `<svg style="padding:1in"`, 1)},
+		{"css-min.svg", "", "moves or resizes", strings.Replace(svgFile(squareSVG), "<svg", `<svg style="min-width:8in"`, 1)},
+		{"css-max.svg", "true", "", strings.Replace(svgFile(squareSVG), "<svg", `<svg style="max-width:100%"`, 1)},
+		{"css-ground.svg", "", "moves or resizes", strings.Replace(svgFile(squareSVG), "<svg", `<svg style="background:#000"`, 1)},
+		{"css-paper.svg", "true", "", strings.Replace(svgFile(squareSVG), "<svg", `<svg style="background-color: rgb(255, 255, 255)"`, 1)},
+		{"css-variable.svg", "", "not followed", svgFile(`<style>rect{display:var(--a,none)}</style>` + squareSVG)},
+		{"sheet-looks.svg", "true", "", svgFile(`<style type="text/css"><![CDATA[ @font-face{font-family:A;src:url(a.ttf)} .st0{fill:none;stroke:#231F20;stroke-miterlimit:10;} /* rect{width:1px} */ text{font:1px A} ]]></style>` + strings.Replace(squareSVG, "<rect", `<rect class="st0"`, 1))},
+		{"other-sheet.svg", "", "a style says the width", svgFile(`<style type="text/none">rect{width:3px}</style>` + squareSVG)},
+		// What moves by itself.
+		{"script.svg", "", "a script", svgFile(squareSVG + `<script>document.querySelector("rect").setAttribute("width","3")</script>`)},
+		{"script-html.svg", "", "a script", svgFile(squareSVG + `<script xmlns="http://www.w3.org/1999/xhtml">document.querySelector("rect").setAttribute("width","3")</script>`)},
+		{"onload.svg", "", "a script (\"onload\")", strings.Replace(svgFile(squareSVG), "<svg", `<svg onload="document.querySelector('rect').setAttribute('width','3')"`, 1)},
+		{"set.svg", "", "<set> moves", svgFile(strings.Replace(squareSVG, "/>", `><set attributeName="width" to="3"/></rect>`, 1))},
+		{"animate.svg", "", "<animate> moves", svgFile(squareSVG + `<animate href="#calibration-square" attributeName="x" to="3" dur="1ms" fill="freeze"/>`)},
+		{"animate-transform.svg", "", "<animateTransform> moves", svgFile(strings.Replace(squareSVG, "/>", `><animateTransform attributeName="transform" type="scale" from=".5" to=".5" dur="9s"/></rect>`, 1))},
+		// The page.
+		{"no-height.svg", "", "only one of the page's width and height", strings.Replace(svgFile(squareSVG), `height="6in" `, "", 1)},
+		{"no-width.svg", "", "only one of the page's width and height", strings.Replace(svgFile(squareSVG), `width="6in" `, "", 1)},
+		{"no-size.svg", "", "no physical size", strings.Replace(svgFile(squareSVG), `width="6in" height="6in" `, "", 1)},
+		{"no-namespace.svg", "", "namespace of SVG", strings.Replace(svgFile(squareSVG), ` xmlns="http://www.w3.org/2000/svg"`, "", 1)},
+		{"style-size.svg", "not true", "50 %", strings.Replace(svgFile(squareSVG), "<svg", `<svg style="width:3in;height:3in"`, 1)},
+		{"language.svg", "", "only drawn in some languages", styled(`systemLanguage="xx"`)},
+		{"extensions.svg", "", "only drawn in some languages", styled(`requiredExtensions="urn:x"`)},
+		{"switch.svg", "true", "", svgFile(`<switch><foreignObject requiredExtensions="urn:x" width="1" height="1"/><g>` + squareSVG + `</g></switch>`)},
+		// What can't be seen.
+		{"display.svg", "unproven", "(display: none), " + unseen, styled(`display="none"`)},
+		{"display-css.svg", "unproven", "(display: none), " + unseen, styled(`style="DISPLAY: none ! important"`)},
+		{"display-sheet.svg", "unproven", "(display: none), " + unseen, svgFile(`<style>g{display:none}</style><g>` + squareSVG + `</g>`)},
+		{"display-order.svg", "true", "", svgFile(`<style>#calibration-square{display:inline}rect{display:none}</style>` + squareSVG)},
+		{"display-important.svg", "unproven", unseen, svgFile(`<style>rect{display:none!important}</style>` + strings.Replace(squareSVG, "<rect", `<rect style="display:inline"`, 1))},
+		{"visibility.svg", "unproven", "(visibility: hidden), " + unseen, svgFile(`<g visibility="hidden">` + squareSVG + `</g>`)},
+		{"visible-again.svg", "true", "", svgFile(`<g visibility="hidden">` + strings.Replace(squareSVG, "<rect", `<rect visibility="visible"`, 1) + `</g>`)},
+		{"opacity.svg", "unproven", unseen, svgFile(`<g opacity="0">` + squareSVG + `</g>`)},
+		{"opacities.svg", "unproven", unseen, svgFile(`<g opacity=".3"><g opacity="30%">` + squareSVG + `</g></g>`)},
+		{"stroke-opacity.svg", "unproven", unseen, styled(`stroke-opacity="0"`)},
+		{"half.svg", "true", "", styled(`opacity=".5"`)},
+		{"unpainted.svg", "unproven", "(nothing paints it), " + unseen, styled(`style="stroke:none"`)},
+		{"no-width-of-line.svg", "unproven", "(nothing paints it), " + unseen, styled(`style="stroke-width:0"`)},
+		{"white.svg", "unproven", "that of the ground), " + unseen, styled(`style="stroke:white"`)},
+		{"white-numbers.svg", "unproven", unseen, styled(`style="stroke:rgb(100%, 99%, 100%)"`)},
+		{"nearly-clear.svg", "unproven", unseen, styled(`style="stroke:#00000010"`)},
+		{"black-edge-on-black.svg", "true", "", svgFile(`<rect x="1" y="1" width="4" height="4" fill="#000"/>` + squareSVG)},
+		{"black-on-black.svg", "unproven", "that of the ground), " + unseen, svgFile(`<rect x="0" y="0" width="6" height="6" fill="#000"/>` + squareSVG)},
+		{"covered.svg", "unproven", "painted over it), " + unseen, svgFile(squareSVG + `<rect width="6" height="6" fill="#fff"/>`)},
+		{"half-covered.svg", "unproven", "painted over it), " + unseen, svgFile(squareSVG + `<rect width="3" height="6" fill="#fff"/>`)},
+		{"covered-by-use.svg", "unproven", "painted over it), " + unseen, svgFile(`<defs><path id="p" d="M0 0H6V6H0Z" fill="#fff"/></defs>` + squareSVG + `<use href="#p"/>`)},
+		{"frame-over.svg", "true", "", svgFile(squareSVG + `<path fill="#fff" d="M0 0H6V6H0ZM.5 .5V5.5H5.5V.5Z"/>`)},
+		{"clear-over.svg", "true", "", svgFile(squareSVG + `<rect width="6" height="6" fill="#fff" fill-opacity=".2"/>`)},
+		{"clipped.svg", "unproven", "clipped, wholly or in part), " + unseen, svgFile(`<clipPath id="c"><rect width="3" height="6"/></clipPath>` + strings.Replace(squareSVG, "<rect", `<rect clip-path="url(#c)"`, 1))},
+		{"clip-round.svg", "true", "", svgFile(`<clipPath id="c"><circle cx="3" cy="3" r="3"/></clipPath><g style="clip-path: url('#c')">` + squareSVG + `</g>`)},
+		{"clip-corners.svg", "unproven", "clipped, wholly or in part)", svgFile(`<clipPath id="c"><path d="M3 0L6 3L3 6L0 3Z"/></clipPath><g clip-path="url(#c)">` + squareSVG + `</g>`)},
+		{"clip-css.svg", "unproven", unseen, styled(`style="clip-path:inset(2px)"`)},
+		{"clip-empty.svg", "unproven", unseen, svgFile(`<clipPath id="c"/><g clip-path="url(#c)">` + squareSVG + `</g>`)},
+		{"clip-moved.svg", "unproven", unseen, svgFile(`<clipPath id="c" transform="translate(2)"><rect width="6" height="6"/></clipPath><g clip-path="url(#c)">` + squareSVG + `</g>`)},
+		{"viewport.svg", "unproven", "clipped, wholly or in part), " + unseen, svgFile(`<svg width="3" height="3">` + squareSVG + `</svg>`)},
+		{"viewport-open.svg", "true", "", svgFile(`<svg width="3" height="3" overflow="visible">` + squareSVG + `</svg>`)},
+		{"mask.svg", "unproven", "it has a mask", svgFile(`<mask id="m"/>` + strings.Replace(squareSVG, "<rect", `<rect mask="url(#m)"`, 1))},
+		{"filter.svg", "unproven", "it has a filter", svgFile(`<filter id="m"><feFlood flood-color="#fff"/></filter><g filter="url(#m)">` + squareSVG + `</g>`)},
+		{"blend.svg", "unproven", "it has a mix-blend-mode", styled(`style="mix-blend-mode:screen"`)},
+		{"off-page.svg", "unproven", "runs off the page), " + unseen, svgFile(`<g transform="translate(2)">` + squareSVG + `</g>`)},
+		{"beyond-page.svg", "unproven", "runs off the page), " + unseen, svgFile(`<g transform="translate(7)">` + squareSVG + `</g>`)},
+		{"dashes.svg", "unproven", "too far apart), " + unseen, styled(`stroke-dasharray=".01 99"`)},
+		{"dashed.svg", "true", "", styled(`stroke-dasharray=".1 .05"`)},
+		{"gradient.svg", "unproven", "can't be followed), so", svgFile(`<linearGradient id="g"><stop stop-color="#fff"/></linearGradient>` + strings.Replace(squareSVG, `"#000"`, `"url(#g)"`, 1))},
+		{"defined-only.svg", "unproven", "no calibration square", svgFile(`<defs>` + squareSVG + `</defs>`)},
+		{"current-color.svg", "unproven", unseen, svgFile(`<g color="#fff">` + strings.Replace(squareSVG, `"#000"`, `"currentColor"`, 1) + `</g>`)},
 	}
 }
 
@@ -275,7 +377,7 @@ func TestMeasureBesideWhatIsDrawn(t *testing.T) {
 		if err := os.WriteFile(file, []byte(c.file), 0o666); err != nil {
 			t.Fatal(err)
 		}
-		if strings.HasSuffix(c.name, ".dxf") {
+		if strings.HasSuffix(c.name, ".dxf") && c.verdict != "" {
 			drawings = append(drawings, file)
 		}
 	}
@@ -290,12 +392,12 @@ func TestMeasureBesideWhatIsDrawn(t *testing.T) {
 		if verdict != c.verdict {
 			t.Errorf("%s: %q, want %q", c.name, verdict, c.verdict)
 		}
+		if c.verdict == "" {
+			continue
+		}
 		drawn := map[string]ink{}
 		switch filepath.Ext(file) {
 		case ".svg":
-			if c.verdict != "true" {
-				continue // what it draws does not matter then
-			}
 			page.Navigate(file)
 			drawn["Chromium"] = inkOf(page.Screenshot(), dpi)
 			drawn["librsvg"] = inkOf(decoded(t, outside.Run(t, rsvg, "-b", "white", "-d", fmt.Sprint(dpi), "-p", fmt.Sprint(dpi), file)), dpi)
@@ -309,15 +411,19 @@ func TestMeasureBesideWhatIsDrawn(t *testing.T) {
 		case ".pdf":
 			drawn["poppler"] = inkOf(decoded(t, outside.Run(t, poppler, "-png", "-cropbox", "-r", fmt.Sprint(dpi), file)), dpi)
 		}
+		seen := 0
 		for who, ink := range drawn {
 			// Half a per cent, and what a line is wide on either side.
 			same := max(math.Abs(ink.width-4), math.Abs(ink.height-4)) <= 0.005*4+2./dpi
 			if verdict == "true" && !same {
 				t.Errorf("%s: called true, and %s draws it %.3f by %.3f in", c.name, who, ink.width, ink.height)
 			}
-			if strings.HasSuffix(c.says, "proves nothing") && same {
-				t.Errorf("%s: called unseen, and %s draws it", c.name, who)
+			if same {
+				seen++
 			}
+		}
+		if strings.HasSuffix(c.says, "proves nothing") && seen == len(drawn) {
+			t.Errorf("%s: called unseen, and all draw it", c.name)
 		}
 	}
 }

@@ -92,6 +92,22 @@ var hostile = []struct {
 	{"arcs.svg", statusUsage, func(n int) string {
 		return svgBody(`<path d="M0 0` + strings.Repeat("a9 9 0 011 0", n/12) + `"/>`)
 	}},
+	// Styles and areas: each rule against each element, each area over each line.
+	{"rules.svg", statusUsage, func(n int) string {
+		return svgBody("<style>" + strings.Repeat(".a.b.c{fill:red}", 4000) + "</style>" + strings.Repeat(`<g/>`, n/4))
+	}},
+	{"brackets.svg", statusUsage, func(n int) string {
+		return svgBody("<style>" + strings.Repeat("a{", n/2) + "</style>")
+	}},
+	{"areas.svg", 0, func(n int) string {
+		return svgBody(strings.Repeat(`<path d="M0 0h200v200h-200z"/>`, n/30))
+	}},
+	{"round-areas.svg", 0, func(n int) string {
+		return svgBody(strings.Repeat(`<circle cx="9" cy="9" r="8"/>`, n/60))
+	}},
+	{"clips.svg", 0, func(n int) string {
+		return svgBody(`<clipPath id="c"><path d="M0 0` + strings.Repeat("h1v1", n/16) + `z"/></clipPath>` + strings.Repeat(`<path clip-path="url(#c)" d="M0 0h9v9z"/>`, n/100))
+	}},
 
 	// DXF (LibreCAD/LibreCAD#1473, LibreCAD/libdxfrw#7, OSGeo/gdal#3936):
 	// counts that lie, no end, lines without end.
@@ -126,6 +142,15 @@ var hostile = []struct {
 			fmt.Fprintf(&s, "0\nTEXT\n8\nMARK\n10\n%d\n20\n%d\n40\n1\n1\nleft-leaning diamond 4 in\n0\nLWPOLYLINE\n8\nCUT\n70\n1\n10\n%d\n20\n0\n10\n%d\n20\n0\n10\n%d\n20\n2\n10\n%d\n20\n2\n", i, i%7, i, i+2, i+2, i)
 		}
 		return dxfBody(s.String())
+	}},
+
+	{"circles.dxf", statusUsage, func(n int) string { return dxfBody(strings.Repeat("0\nCIRCLE\n10\n1\n20\n1\n40\n1\n", n/28)) }},
+	{"bulges.dxf", statusUsage, func(n int) string {
+		return dxfBody("0\nLWPOLYLINE\n" + strings.Repeat("10\n1\n20\n1\n42\n9\n10\n2\n20\n2\n", n/28))
+	}},
+	{"layers.dxf", 0, func(n int) string {
+		s := "0\nSECTION\n2\nTABLES\n0\nTABLE\n2\nLAYER\n" + strings.Repeat("0\nLAYER\n2\nx\n70\n1\n62\n-7\n", n/50) + "0\nENDTAB\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n"
+		return s + strings.Repeat("0\nLINE\n8\nX\n10\n0\n20\n0\n11\n1\n21\n1\n", n/60) + "0\nENDSEC\n0\nEOF\n"
 	}},
 
 	// PDF: packed zeros, the same content again and again.

@@ -5,6 +5,7 @@ package measure
 import (
 	"slices"
 
+	"lozenge/export/trace"
 	"lozenge/geometry"
 )
 
@@ -69,7 +70,7 @@ func (r ring) before(i int) int { return (i + len(r) - 1) % len(r) }
 func (r ring) farthest(from, to int) (at int, off float64) {
 	at = -1
 	for k := r.after(from); k != to; k = r.after(k) {
-		if d := offLine(r[k], r[from], r[to]); at < 0 || d > off {
+		if d := trace.Off(r[k], r[from], r[to]); at < 0 || d > off {
 			at, off = k, d
 		}
 	}
@@ -105,7 +106,7 @@ func (r ring) bends(near float64) []int {
 	slices.Sort(out)
 	n, kept := len(out), make([]int, 0, len(out))
 	for k, i := range out {
-		if offLine(r[i], r[out[(k+n-1)%n]], r[out[(k+1)%n]]) > near {
+		if trace.Off(r[i], r[out[(k+n-1)%n]], r[out[(k+1)%n]]) > near {
 			kept = append(kept, i)
 		}
 	}
@@ -133,13 +134,4 @@ func (r ring) seen(i int, step func(int) int) geometry.Point {
 		k = step(k)
 	}
 	return r[k]
-}
-
-// offLine returns how far a point lies from the line between two others.
-func offLine(p, a, b geometry.Point) float64 {
-	along, d := 0.0, b.Sub(a)
-	if l := d.Dot(d); l > 0 {
-		along = min(max(p.Sub(a).Dot(d)/l, 0), 1)
-	}
-	return p.Sub(a.Add(d.Mul(along))).Len()
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"lozenge/export/trace"
 	"lozenge/geometry"
 )
 
@@ -50,11 +51,25 @@ type Path struct {
 	Points []geometry.Point
 	Role   Role
 	Closed bool
-	Filled bool   // an area of colour without a line around it
-	Hidden string // why it can't be seen, as "its layer CUT is off"; "" when it can
-	Square FoundBy
-	Size   string // of the calibration square, as the file says it: "4in"
+	Filled bool // an area of colour without a line around it
+	// Line and Area are what it is painted with, of formats that say so.
+	Line, Area Ink
+	Cover      *trace.Clip // what is painted with Area; of several outlines in the first
+	Hidden     string      // why it can't be seen, as "its layer CUT is off"; "" when it can
+	Square     FoundBy
+	Size       string // of the calibration square, as the file says it: "4in"
 }
+
+// Ink is what a line or an area is painted with. The zero value is none.
+type Ink struct {
+	Colour [3]float32 // red, green and blue, from 0 to 1
+	Alpha  float32    // 1 hides what lies under it
+	// Unsure says that it is a pattern, a picture or a colour in a way of
+	// writing that is not followed.
+	Unsure bool
+}
+
+func (i Ink) paints() bool { return i.Alpha > 0 }
 
 // edges appends the straight lines between the points.
 func (p *Path) edges(to []geometry.Segment) []geometry.Segment {

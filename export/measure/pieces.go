@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"lozenge/export/trace"
 	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
@@ -403,7 +404,7 @@ func apart(g geometry.Polygon, at geometry.Point) float64 {
 	}
 	least := math.Inf(1)
 	for i, p := range g {
-		least = min(least, offLine(at, p, g[(i+1)%len(g)]))
+		least = min(least, trace.Off(at, p, g[(i+1)%len(g)]))
 	}
 	return least
 }

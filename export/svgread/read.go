@@ -3,10 +3,11 @@
 package svgread
 
 import (
+	"cmp"
 	"fmt"
 	"io"
-	"iter"
 	"math"
+	"slices"
 	"strings"
 
 	"lozenge/export/measure"
@@ -20,8 +21,10 @@ import (
 //
 // Read follows viewBox and preserveAspectRatio, svg within svg, use and
 // symbol, all transforms, all shapes and path commands, and lengths with
-// units inside (which are user units, 96 to an inch, not inches of paper). It
-// does not follow style sheets; one that moves anything is an error.
+// units inside (which are user units, 96 to an inch, not inches of paper). Of
+// styles and style sheets it follows what tells whether a line can be seen; one
+// that moves anything, or picks elements by more than their name, class and id, is
+// an error, and so is what moves by itself: scripts and animation.
 func Read(r io.Reader, unit measure.Unit) (*measure.Drawing, error) {
 	d, err := read(r, unit)
 	if err != nil {
@@ -45,6 +48,10 @@ func read(r io.Reader, unit measure.Unit) (*measure.Drawing, error) {
 	if w.err != nil {
 		return nil, w.err
 	}
+	w.page.Look()
+	if w.foreign > 0 {
+		d.Notes = append(d.Notes, fmt.Sprintf("%d pieces of other documents in it (foreignObject) are not measured", w.foreign))
+	}
 	if w.images > 0 {
 		d.Notes = append(d.Notes, fmt.Sprintf("%d pictures of pixels in it are not measured", w.images))
 	}
@@ -52,34 +59,14 @@ func read(r io.Reader, unit measure.Unit) (*measure.Drawing, error) {
 	return d, nil
 }
 
-// moves reports whether a style has a property that moves or scales.
-func moves(style string) bool {
-	rest := strings.ToLower(style)
-	if !containsAny(rest, "transform", "zoom", "scale", "rotate", "translate", "offset-path") {
-		return false
-	}
-	for {
-		i := strings.IndexByte(rest, ':')
-		if i < 0 {
-			return false
-		}
-		name := strings.TrimRight(rest[:i], " \t\r\n")
-		name = name[strings.LastIndexAny(name, " \t\r\n;{}/")+1:]
-		switch name {
-		case "transform", "zoom", "scale", "rotate", "translate", "offset-path":
-			return true
-		}
-		rest = rest[i+1:]
-	}
-}
-
 // state is what an element inherits.
 type state struct {
 	m             trace.Matrix // to inches of the page, y up
 	width, height float64      // of the viewport in user units: what 100 % is
 	role          measure.Role
-	stroke, fill  paint
-	dashed        bool
+	look          look
+	clip          *trace.Clip
+	hidden        string // why it can't be seen
 	depth         int
 }
 
@@ -92,6 +79,10 @@ type walker struct {
 	visited int // elements, each time one is used
 	read    int // bytes of their tags
 	images  int
+	foreign int
+	matched int   // rules held against elements
+	clipped int   // see trace.Clip
+	props   style // of the element at hand
 	err     error
 }
 
@@ -114,17 +105,14 @@ const (
 // rootState works out the size of the page.
 func (w *walker) rootState(unit measure.Unit) state {
 	root := w.root
-	s := state{fill: painted}
-	width, height := w.rootLength("width"), w.rootLength("height")
+	s := state{look: black()}
+	said := slices.Clone(w.styleOf(root))
+	width, height := w.rootLength(said, "width"), w.rootLength(said, "height")
 	box := w.viewBox(root)
-	// One of the two follows from the other and the viewBox.
 	switch {
-	case width == 0 && height > 0 && box != nil:
-		width = height * box.width / box.height
-	case height == 0 && width > 0 && box != nil:
-		height = width * box.height / box.width
-	}
-	if width == 0 || height == 0 {
+	case width > 0 && height == 0, height > 0 && width == 0:
+		w.fail(root, "only one of the page's width and height is there: browsers and other programs work out the other each in its own way; write both")
+	case width == 0:
 		if unit == "" || box == nil {
 			w.fail(root, "the file has no physical size: its width and height are missing or percentages; write them in in, cm or mm, or say with --unit what its numbers are")
 			return s
@@ -138,14 +126,14 @@ func (w *walker) rootState(unit measure.Unit) state {
 	w.page.Width, w.page.Height = width*inch, height*inch
 	s.m = trace.Matrix{inch, 0, 0, -inch, 0, w.page.Height}
 	w.enter(root, &s, box, width, height)
-	w.inherit(root, &s)
+	w.inherit(root, &s, said)
 	return s
 }
 
 // rootLength returns a side of the page in pixels, 0 when it has no physical
 // size, and takes its unit for that of the file.
-func (w *walker) rootLength(name string) float64 {
-	value := strings.TrimSpace(w.root.property(name))
+func (w *walker) rootLength(said style, name string) float64 {
+	value := strings.TrimSpace(cmp.Or(said.get(name), w.root.attr(name)))
 	if value == "" || value == "auto" {
 		return 0
 	}
@@ -175,28 +163,6 @@ func (w *walker) rootLength(name string) float64 {
 	return pixels
 }
 
-// declarations are those of a style, in their order.
-func declarations(style string) iter.Seq2[string, string] {
-	return func(yield func(name, value string) bool) {
-		for one := range strings.SplitSeq(style, ";") {
-			name, value, ok := strings.Cut(one, ":")
-			if ok && !yield(strings.TrimSpace(name), strings.TrimSpace(value)) {
-				return
-			}
-		}
-	}
-}
-
-// property returns an attribute, or what the style attribute says instead.
-func (e *element) property(name string) string {
-	for key, value := range declarations(e.attr("style")) {
-		if key == name {
-			return value
-		}
-	}
-	return e.attr(name)
-}
-
 // visit counts an element each time that it is drawn, and what there is to
 // read in its tag: one of a megabyte may be used ten thousand times.
 func (w *walker) visit(e *element) {
@@ -213,10 +179,15 @@ func (w *walker) inside(e *element, s state) {
 		if w.err != nil {
 			return
 		}
-		w.walk(child, s, nil)
 		if e.name == "switch" {
-			return // the first is shown; what it may depend on is not looked at
+			// The first that a program can draw is shown.
+			if child.foreign || child.name == "foreignObject" || child.attr("requiredExtensions") != "" {
+				continue
+			}
+			w.walk(child, s, nil)
+			return
 		}
+		w.walk(child, s, nil)
 	}
 }
 
@@ -231,21 +202,21 @@ func (w *walker) walk(e *element, s state, by *element) {
 		return
 	}
 	switch e.name {
-	case "g", "a", "switch", "svg", "use", "path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "text":
-		if e.property("display") == "none" {
-			return
-		}
+	case "g", "a", "switch", "svg", "use", "path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "text", "image":
 	case "symbol":
 		if by == nil {
 			return
 		}
-	case "image":
-		w.images++
+	case "foreignObject":
+		w.foreign++
 		return
 	default: // definitions, descriptions, what draws nothing
 		return
 	}
-	w.inherit(e, &s)
+	w.inherit(e, &s, w.styleOf(e))
+	if e.attr("systemLanguage") != "" || e.attr("requiredExtensions") != "" {
+		w.fail(e, "<%s> is only drawn in some languages or by some programs; save the file without such conditions", e.name)
+	}
 	switch e.name {
 	case "g", "a", "switch":
 		w.inside(e, s)
@@ -256,13 +227,15 @@ func (w *walker) walk(e *element, s state, by *element) {
 		w.use(e, s)
 	case "text":
 		w.text(e, s)
+	case "image":
+		w.image(e, s)
 	default:
 		w.shape(e, s)
 	}
 }
 
 // inherit takes the transform, the role and the looks of an element.
-func (w *walker) inherit(e *element, s *state) {
+func (w *walker) inherit(e *element, s *state, said style) {
 	for _, a := range e.attrs {
 		switch a.name {
 		case "transform":
@@ -273,12 +246,6 @@ func (w *walker) inherit(e *element, s *state) {
 			w.turn(e, s, m)
 		case "transform-origin":
 			w.fail(e, "transform-origin is not followed; export the file with plain transforms")
-		case "style":
-			if moves(a.value) {
-				w.fail(e, "the style of <%s> transforms it, which is not followed; export the file with plain attributes", e.name)
-			}
-		case "stroke", "fill", "stroke-dasharray":
-			s.look(a.name, strings.TrimSpace(a.value))
 		case "id", ":label":
 			if role := measure.RoleNamed(a.value); role != measure.Unknown && e.name == "g" {
 				s.role = role
@@ -286,9 +253,9 @@ func (w *walker) inherit(e *element, s *state) {
 			}
 		}
 	}
-	// What the style says counts before the attributes.
-	for name, value := range declarations(e.attr("style")) {
-		s.look(name, value)
+	s.see(said)
+	if value := said.get("clip-path"); value != "" && value != "none" {
+		w.clip(s, value)
 	}
 }
 
@@ -321,7 +288,11 @@ func (w *walker) nested(e *element, s *state, by *element) {
 		}
 		return own
 	}
-	w.enter(e, s, w.viewBox(e), side("width", s.width), side("height", s.height))
+	width, height := side("width", s.width), side("height", s.height)
+	if over := s.look.overflow; over != "visible" && over != "auto" {
+		w.cut(s, width, height)
+	}
+	w.enter(e, s, w.viewBox(e), width, height)
 }
 
 // enter takes what is inside an element to a viewport of that size.

@@ -3,54 +3,181 @@
 package svgread
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"lozenge/export/measure"
 	"lozenge/export/trace"
 	"lozenge/geometry"
+	"lozenge/geometry/colour"
 )
 
-// paint is what is known of a fill or a stroke.
-type paint uint8
+// look is how an element is painted, as far as it tells whether it can be seen
+// and what it may be for. All but overflow is handed down.
+type look struct {
+	stroke, fill           measure.Ink
+	strokeAlpha, fillAlpha float32
+	color                  measure.Ink
+	thin                   bool // its line has no width
+	dashed, gaps           bool
+	evenOdd                bool
+	invisible              bool // by visibility
+	alpha                  float32
+	overflow               string
+}
 
-const (
-	unpainted paint = iota
-	painted
-	grey // neither black nor white
-)
+func black() look {
+	ink := measure.Ink{Alpha: 1}
+	return look{fill: ink, color: ink, strokeAlpha: 1, fillAlpha: 1, alpha: 1}
+}
 
-// look takes a property that tells what a line may be for.
-func (s *state) look(name, value string) {
-	switch name {
-	case "stroke":
-		s.stroke = paintOf(value, s.stroke)
-	case "fill":
-		s.fill = paintOf(value, s.fill)
-	case "stroke-dasharray":
-		s.dashed = value != "none" && value != "" && strings.Trim(value, "0 ,.") != ""
+// see takes what an element says of how it is painted.
+func (s *state) see(said style) {
+	l, parent := &s.look, s.look
+	l.overflow = "hidden" // what svg and symbol have unless they say otherwise
+	for _, d := range said {
+		value := strings.ToLower(d.value)
+		inherit := value == "inherit" || value == ""
+		switch d.name {
+		case "color":
+			l.color = inkOf(value, parent.color, parent.color)
+		case "overflow":
+			l.overflow = value
+		case "fill-rule":
+			l.evenOdd = value == "evenodd" || inherit && parent.evenOdd
+		case "visibility":
+			l.invisible = !inherit && value != "visible" || inherit && parent.invisible
+		case "stroke-opacity":
+			l.strokeAlpha = fraction(value, parent.strokeAlpha)
+		case "fill-opacity":
+			l.fillAlpha = fraction(value, parent.fillAlpha)
+		case "stroke-width":
+			width, err := parseLength(value)
+			l.thin = err == nil && width.value <= 0 || err != nil && inherit && parent.thin
+		case "stroke-dasharray":
+			l.dashed, l.gaps = dashes(value)
+			if inherit {
+				l.dashed, l.gaps = parent.dashed, parent.gaps
+			}
+		}
+	}
+	for _, d := range said { // color comes first, wherever it stands
+		switch d.name {
+		case "stroke":
+			l.stroke = inkOf(d.value, parent.stroke, l.color)
+		case "fill":
+			l.fill = inkOf(d.value, parent.fill, l.color)
+		}
+	}
+	s.hide(said)
+}
+
+// hide takes what hides an element and all inside it, or may.
+func (s *state) hide(said style) {
+	if said.get("display") == "none" {
+		s.hidden = cmp.Or(s.hidden, "display: none")
+	}
+	if value := said.get("opacity"); value != "" {
+		s.look.alpha *= fraction(value, 1)
+	}
+	for _, name := range [...]string{"mask", "mask-image", "filter", "mix-blend-mode"} {
+		if value := strings.ToLower(said.get(name)); value != "" && value != "none" && value != "normal" {
+			s.hidden = cmp.Or(s.hidden, "it has a "+name+", which may hide it")
+		}
 	}
 }
 
-func paintOf(value string, inherited paint) paint {
+// fraction reads an opacity.
+func fraction(value string, otherwise float32) float32 {
+	l, err := parseLength(value)
+	switch {
+	case err != nil:
+		return otherwise
+	case l.unit == "%":
+		l.value /= 100
+	}
+	return float32(min(max(l.value, 0), 1))
+}
+
+// dashes reports whether a line is dashed, and whether so little of it is drawn
+// that it can't be followed.
+func dashes(value string) (dashed, gaps bool) {
+	on, all, n := 0.0, 0.0, 0
+	for _, word := range strings.FieldsFunc(value, func(r rune) bool { return r == ',' || r == ' ' || r == '\t' || r == '\n' }) {
+		l, err := parseLength(word)
+		if err != nil {
+			return false, false
+		}
+		if n++; n%2 == 1 {
+			on += l.value
+		}
+		all += l.value
+	}
+	return all > 0, all > 0 && n%2 == 0 && on < all/8
+}
+
+// inkOf reads a paint.
+func inkOf(value string, inherited, current measure.Ink) measure.Ink {
 	switch value = strings.ToLower(value); value {
 	case "none", "transparent":
-		return unpainted
+		return measure.Ink{}
 	case "inherit", "":
 		return inherited
-	case "gray", "grey", "darkgray", "darkgrey", "lightgray", "lightgrey", "silver", "dimgray", "dimgrey":
-		return grey
+	case "currentcolor":
+		return current
 	}
-	if parts, ok := colour(value); ok && measure.Grey(parts[:]...) {
-		return grey
+	parts, alpha, ok := paintParts(value)
+	if !ok {
+		return measure.Ink{Alpha: 1, Unsure: true}
 	}
-	return painted
+	return measure.Ink{Colour: [3]float32{float32(parts[0]), float32(parts[1]), float32(parts[2])}, Alpha: float32(alpha)}
 }
 
-// colour reads #rgb, #rrggbb and rgb( ) with numbers or percentages, as parts
+// keywords are the colours that have a name.
+var keywords = sync.OnceValue(func() map[string][3]float64 {
+	out := map[string][3]float64{}
+	for _, name := range colour.Keywords() {
+		rgb, _ := colour.Keyword(name)
+		out[name] = [3]float64{float64(rgb[0]) / 255, float64(rgb[1]) / 255, float64(rgb[2]) / 255}
+	}
+	return out
+})
+
+// paintParts reads a colour by name or in numbers, with or without an alpha.
+func paintParts(s string) (parts [3]float64, alpha float64, ok bool) {
+	if parts, ok = keywords()[s]; ok {
+		return parts, 1, true
+	}
+	alpha = 1
+	if hex, is := strings.CutPrefix(s, "#"); is && (len(hex) == 4 || len(hex) == 8) {
+		n := len(hex) / 4
+		v, err := strconv.ParseUint(strings.Repeat(hex[3*n:], 3-n), 16, 8)
+		if err != nil {
+			return parts, 0, false
+		}
+		s, alpha = "#"+hex[:3*n], float64(v)/255
+	}
+	if inner, is := strings.CutPrefix(s, "rgba("); is {
+		s = "rgb(" + inner
+	}
+	if inner, is := strings.CutPrefix(s, "rgb("); is && len(inner) < 100 {
+		words := strings.FieldsFunc(strings.TrimSuffix(inner, ")"), func(r rune) bool { return r == ',' || r == ' ' || r == '/' })
+		if len(words) == 4 {
+			alpha = float64(fraction(words[3], 1))
+			s = "rgb(" + strings.Join(words[:3], ",") + ")"
+		}
+	}
+	parts, ok = rgb(s)
+	return parts, alpha, ok
+}
+
+// rgb reads #rgb, #rrggbb and rgb( ) with numbers or percentages, as parts
 // of 1.
-func colour(s string) (parts [3]float64, ok bool) {
+func rgb(s string) (parts [3]float64, ok bool) {
 	if hex, is := strings.CutPrefix(s, "#"); is && (len(hex) == 3 || len(hex) == 6) {
 		n := len(hex) / 3
 		for i := range parts {
@@ -103,20 +230,57 @@ func (w *walker) shape(e *element, s state) {
 	if id == "calibration-square" && len(subs) > 0 {
 		size, by = e.attr("data-size"), measure.ByID
 	}
+	line, area := s.inks()
 	role := s.role
-	if role == measure.Unknown && s.stroke != unpainted {
-		role = measure.RoleByLook(s.dashed, s.stroke == grey)
+	if role == measure.Unknown && line.Alpha > 0 {
+		role = measure.RoleByLook(s.look.dashed, !line.Unsure && measure.Grey(float64(line.Colour[0]), float64(line.Colour[1]), float64(line.Colour[2])))
+	}
+	var cover *trace.Clip
+	if area.Alpha > 0 && len(subs) > 0 {
+		cover = trace.Area(slices.Clone(subs), s.look.evenOdd)
 	}
 	for _, sub := range subs {
-		w.page.Paths = append(w.page.Paths, measure.Path{
+		path := measure.Path{
 			Points: sub.Points,
 			Closed: sub.Closed || e.name == "circle" || e.name == "ellipse",
 			Role:   role,
-			Filled: s.stroke == unpainted && s.fill != unpainted,
+			Filled: line.Alpha == 0 && area.Alpha > 0,
 			Square: by,
 			Size:   size,
-		})
+			Line:   line,
+			Area:   area,
+			Cover:  cover,
+			Hidden: s.why(),
+		}
+		if cover = nil; path.Hidden == "" && !s.clip.Keeps(path.Points, path.Closed) {
+			path.Hidden = measure.Clipped
+		}
+		w.page.Paths = append(w.page.Paths, path)
 	}
+}
+
+// why tells why what an element draws can't be seen, or nothing.
+func (s *state) why() string {
+	switch {
+	case s.hidden != "":
+		return s.hidden
+	case s.look.invisible:
+		return "visibility: hidden"
+	case s.look.gaps:
+		return "its dashes are too far apart"
+	}
+	return ""
+}
+
+// inks returns what a line and an area are painted with.
+func (s *state) inks() (line, area measure.Ink) {
+	line, area = s.look.stroke, s.look.fill
+	line.Alpha *= s.look.strokeAlpha * s.look.alpha
+	area.Alpha *= s.look.fillAlpha * s.look.alpha
+	if s.look.thin {
+		line = measure.Ink{}
+	}
+	return line, area
 }
 
 // draw puts a shape's lines to the pen.
@@ -217,7 +381,7 @@ func drawPoints(pen *trace.Pen, s string) error {
 // text notes a line of text: where it begins, what it says and whether it is
 // seen in a mirror.
 func (w *walker) text(e *element, s state) {
-	if len(w.page.Texts) >= maxTexts {
+	if len(w.page.Texts) >= maxTexts || s.why() != "" {
 		return
 	}
 	at := geometry.Point{X: first(e, "x", s.width), Y: first(e, "y", s.height)}

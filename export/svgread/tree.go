@@ -51,6 +51,7 @@ func errorAt(line int, format string, args ...any) error {
 type tree struct {
 	root     *element
 	ids      map[string]*element // the first of two alike counts, as in browsers
+	rules    []rule              // of style sheets, in their order
 	elements int
 	size     int // of the file in bytes
 }
@@ -75,7 +76,11 @@ type attribute struct{ name, value string }
 var known = func() map[string]string {
 	known := map[string]string{}
 	for _, name := range strings.Fields(`id :label href :href style display transform transform-origin viewBox preserveAspectRatio
-		stroke fill stroke-dasharray d points x y width height rx ry r cx cy x1 y1 x2 y2 data-size`) {
+		class type media requiredExtensions systemLanguage clipPathUnits clip-rule fill-rule
+		d points x y width height rx ry r cx cy x1 y1 x2 y2 data-size`) {
+		known[name] = name
+	}
+	for name := range looks {
 		known[name] = name
 	}
 	return known
@@ -112,7 +117,7 @@ func short(name string) string { return name[:min(len(name), 40)] }
 // this character (Unicode 23.7).
 const ownEntity = "\U0010ffff"
 
-var declaration = regexp.MustCompile(`<!ENTITY\s+([^\s%]+)`)
+var entity = regexp.MustCompile(`<!ENTITY\s+([^\s%]+)(?:\s+(?:"([^"&%]*)"|'([^'&%]*)'))?`)
 
 // noEntity returns an error when there is such a reference in a value.
 func noEntity(line int, value string) error {
@@ -133,8 +138,11 @@ type parser struct {
 	open  []opened
 	bound []binding
 	space string // of the root
-	kept  int    // open elements whose characters are kept
-	coded bool   // the file has said its encoding
+	// spaces are the entities that the file declares, by their references: as the
+	// whole of a namespace one of plain text means that.
+	spaces map[string]string
+	kept   int  // open elements whose characters are kept
+	coded  bool // the file has said its encoding
 }
 
 // opened is an element that has not ended.
@@ -165,9 +173,10 @@ func parse(r io.Reader) (*tree, error) {
 	}
 	src = bytes.TrimPrefix(src, []byte("\xef\xbb\xbf"))
 	p := &parser{
-		tree:  tree{ids: map[string]*element{}, size: len(src)},
-		xml:   xml.NewDecoder(bytes.NewReader(src)),
-		bound: []binding{{"", ""}, {"xml", "xml"}, {"xmlns", "xmlns"}},
+		tree:   tree{ids: map[string]*element{}, size: len(src)},
+		xml:    xml.NewDecoder(bytes.NewReader(src)),
+		spaces: map[string]string{},
+		bound:  []binding{{"", ""}, {"xml", "xml"}, {"xmlns", "xmlns"}},
 	}
 	p.xml.CharsetReader = p.charset
 	if err := p.run(); err != nil {
@@ -195,6 +204,10 @@ func (p *parser) run() error {
 			err = p.characters(t, line)
 		case xml.Directive:
 			err = p.directive(t, line)
+		case xml.ProcInst:
+			if strings.EqualFold(t.Target, "xml-stylesheet") {
+				err = errorAt(line, "a style sheet stands in another file (xml-stylesheet), which is not followed; export the file with plain attributes")
+			}
 		}
 		if err != nil {
 			return err
@@ -264,13 +277,18 @@ func (p *parser) directive(text []byte, line int) error {
 	if p.root != nil {
 		return errorAt(line, "a DOCTYPE stands inside or behind the drawing")
 	}
-	names := declaration.FindAllSubmatch(text, maxEntities+1)
+	if bytes.Contains(text, []byte("<!ATTLIST")) {
+		return errorAt(line, "the DOCTYPE gives elements attributes (ATTLIST), which not every program reads; save the file without a DOCTYPE")
+	}
+	names := entity.FindAllSubmatch(text, maxEntities+1)
 	if len(names) > maxEntities {
 		return errorAt(line, "there are more than %d entities; that is no file to cut from", maxEntities)
 	}
 	p.xml.Entity = map[string]string{}
 	for _, name := range names {
-		p.xml.Entity[string(name[1])] = ownEntity + "&" + string(name[1]) + ";"
+		ref := ownEntity + "&" + string(name[1]) + ";"
+		p.xml.Entity[string(name[1])] = ref
+		p.spaces[ref] = string(name[2]) + string(name[3])
 	}
 	return nil
 }
@@ -314,15 +332,47 @@ func (p *parser) startTag(t xml.StartElement, line, size int) error {
 		return err
 	}
 	if p.root == nil {
+		if e.name == "svg" && space != svgSpace {
+			return e.errorf("its root element is not in the namespace of SVG (xmlns=%q is missing): browsers draw nothing", svgSpace)
+		}
 		p.root, p.space = e, space
 	} else {
 		parent := p.open[len(p.open)-1].element
 		parent.children = append(parent.children, e)
 	}
 	e.foreign = space != p.space
+	if err := p.still(e, space, t.Attr); err != nil {
+		return err
+	}
 	p.open = append(p.open, this)
 	if keepsText(e.name) {
 		p.kept++
+	}
+	return nil
+}
+
+const (
+	svgSpace  = "http://www.w3.org/2000/svg"
+	htmlSpace = "http://www.w3.org/1999/xhtml"
+)
+
+// still refuses what changes a drawing while it is looked at.
+func (p *parser) still(e *element, space string, attrs []xml.Attr) error {
+	if space != svgSpace && space != htmlSpace {
+		return nil
+	}
+	switch e.name {
+	case "script":
+		return e.errorf("it has a script, which may draw anything; save the file without scripts")
+	case "animate", "animateTransform", "animateMotion", "animateColor", "set", "discard":
+		return e.errorf("<%s> moves or changes what is drawn; save the file without animation", e.name)
+	case "link":
+		return e.errorf("it links another file, which may change what is drawn; save the file without links")
+	}
+	for _, a := range attrs {
+		if name := a.Name.Local; a.Name.Space == "" && len(name) > 2 && strings.HasPrefix(strings.ToLower(name), "on") {
+			return e.errorf("the tag of <%s> has a script (%s), which may draw anything; save the file without scripts", short(e.name), clip(name))
+		}
 	}
 	return nil
 }
@@ -332,6 +382,9 @@ func (p *parser) startTag(t xml.StartElement, line, size int) error {
 // element.
 func (p *parser) bind(e *element, attrs []xml.Attr) (err error) {
 	for _, a := range attrs {
+		if space, own := p.spaces[a.Value]; own {
+			a.Value = space
+		}
 		switch {
 		case a.Name.Space == "xmlns":
 			p.bound = append(p.bound, binding{a.Name.Local, a.Value})
@@ -403,8 +456,10 @@ func (p *parser) endTag(t xml.EndElement, line int) error {
 	if keepsText(top.name) {
 		p.kept--
 	}
-	if top.name == "style" && moves(string(top.text)) {
-		return top.errorf("a style sheet transforms what is drawn, which is not followed; export the file with plain attributes")
+	if top.name == "style" {
+		if err := p.sheet(top.element); err != nil {
+			return err
+		}
 	}
 	p.open, p.bound = p.open[:len(p.open)-1], p.bound[:top.bound]
 	return nil
