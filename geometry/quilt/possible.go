@@ -31,13 +31,13 @@ func (c Possible) UsesUp() bool { return c.Leaves < c.side-geometry.Fit }
 // MaxStripSets is the most strip sets from which quilts are chosen.
 const MaxStripSets = 400
 
-// Where what so many strip sets make depends on their colours, quilts are planned
-// to learn it: at most mostAsked, none more than mostLong times as long as wide or
-// as wide as long.
-const (
-	mostAsked = 400
-	mostLong  = 4.0
-)
+// mostAsked bounds how many quilts are planned to learn what so many strip sets
+// make, where that depends on their colours.
+const mostAsked = 400
+
+// MostLong is how many times as long as wide, or as wide as long, a quilt is at
+// most of which that is learned by planning it.
+const MostLong = 4.0
 
 // NotMade says that what is there does not make the quilt that is asked for.
 type NotMade struct {
@@ -254,7 +254,7 @@ func Settle(p *Plan, all []Possible, made func(columns, rows int) (Possible, boo
 		size := [2]int{one.Columns, one.Rows}
 		beaten := slices.ContainsFunc(out, func(o Possible) bool { return o.Columns >= one.Columns && o.Rows >= one.Rows })
 		ratio := one.Finished.Width / one.Finished.Height
-		if known[size] || beaten || one.Columns < 1 || one.Rows < 1 || ratio > mostLong || ratio < 1/mostLong {
+		if known[size] || beaten || one.Columns < 1 || one.Rows < 1 || ratio > MostLong || ratio < 1/MostLong {
 			continue
 		}
 		known[size] = true

@@ -107,34 +107,92 @@ func Choices(p *quilt.Plan, scraps []Scrap) ([]quilt.Possible, error) {
 	}), nil
 }
 
+// mostColumns bounds the numbers of columns that are looked at; of more every so
+// many are.
+const mostColumns = 40
+
 // corners returns quilts that the scraps make or hardly don't, none of which
-// another one beats.
+// another one beats. Columns come one after the other; how many rows they allow is
+// guessed from the diamonds that those before did.
 func (s *search) corners(roof int) (out []quilt.Possible) {
 	known := map[Size]bool{}
 	makes := func(columns, rows int) bool {
 		size := Size{columns, rows}
-		if ok, is := known[size]; is {
-			return ok
+		ok, is := known[size]
+		if !is {
+			_, a := s.ask(size)
+			ok = a.found
+			known[size] = ok
 		}
-		_, a := s.ask(size)
-		known[size] = a.found
-		return a.found
+		return ok
 	}
-	for columns, most := 1, roof; columns <= roof && most > 0; columns++ {
-		rows := 0
-		for low, high := 1, min(most, roof/columns); low <= high; {
-			if mid := (low + high) / 2; makes(columns, mid) {
-				rows, low = mid, mid+1
-			} else {
-				high = mid - 1
+	columns := s.columns(roof)
+	guess, most := roof, roof
+	for i, c := range columns {
+		rows := last(min(most, roof/c), guess/c, func(rows int) bool { return makes(c, rows) })
+		if rows == 0 {
+			continue
+		}
+		most, guess = rows, c*rows
+		if i+1 < len(columns) {
+			// Those between may allow as many rows.
+			for c+1 < columns[i+1] && makes(c+1, rows) {
+				c++
 			}
 		}
-		if rows == 0 {
-			break
-		}
-		out, most = append(out, s.plan.Possible(columns, rows)), rows
+		out = append(out, s.plan.Possible(c, rows))
 	}
 	return quilt.Unbeaten(out)
+}
+
+// columns returns the numbers of columns that are looked at: of quilts that are
+// not too long or too wide, as far as can be told before.
+func (s *search) columns(roof int) (out []int) {
+	var all []int
+	for c := 1; c <= roof; c++ {
+		// No more rows are possible, and hardly ever less than half as many.
+		size := s.plan.Possible(c, roof/c).Finished
+		if ratio := size.Width / size.Height; ratio*2 >= 1/quilt.MostLong && ratio <= quilt.MostLong {
+			all = append(all, c)
+		}
+	}
+	n := len(all)
+	if roof > mostClose {
+		n = min(n, mostColumns)
+	}
+	for i := range n {
+		out = append(out, all[i*len(all)/n])
+	}
+	return out
+}
+
+// last returns the last of 1 to most that keeps a law which all before it keep,
+// begun near a guess; 0 when there is none.
+func last(most, guess int, keeps func(int) bool) int {
+	if most < 1 {
+		return 0
+	}
+	low, high := 0, most+1 // low keeps it, high does not
+	for at, step := max(min(guess, most), 1), 1; ; step *= 2 {
+		if at > low && at < high {
+			if keeps(at) {
+				low = at
+			} else {
+				high = at
+			}
+		}
+		if low+1 >= high {
+			return low
+		}
+		switch {
+		case low == at && high > most && at+step <= most:
+			at += step
+		case high == at && low == 0 && at-step >= 1:
+			at -= step
+		default:
+			at = (low + high) / 2
+		}
+	}
 }
 
 // leaves returns how much more could be sewn from the scraps, by the fabric that
