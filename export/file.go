@@ -140,11 +140,7 @@ func (o Options) stage(f *staged, replaced fs.FileInfo, write func(io.Writer) er
 		f.data = buf.Bytes()
 		return err
 	}
-	f.temp, err = writeTemp(f.target, o.Mark, replaced, write)
-	var disk *DiskError
-	if errors.As(err, &disk) && disk.Path == "" {
-		disk.Path = f.path
-	}
+	f.temp, err = f.writeTemp(o.Mark, replaced, write)
 	return err
 }
 
@@ -279,16 +275,16 @@ func followLinks(path string) (string, error) {
 	return "", errors.New("too many symbolic links, one pointing to the next")
 }
 
-// writeTemp writes a temporary file beside target and returns its name, or
+// writeTemp writes a temporary file beside the target and returns its name, or
 // leaves nothing. It has the mode of the file that is replaced, if any.
-func writeTemp(target, mark string, replaced fs.FileInfo, write func(io.Writer) error) (name string, err error) {
+func (f *staged) writeTemp(mark string, replaced fs.FileInfo, write func(io.Writer) error) (name string, err error) {
 	mode := fs.FileMode(newFileMode)
 	if replaced != nil {
 		mode = replaced.Mode().Perm()
 	}
-	file, err := createTemp(filepath.Dir(target), mark, mode)
+	file, err := createTemp(filepath.Dir(f.target), mark, mode)
 	if err != nil {
-		return "", &DiskError{Op: "create", Err: reason(err)}
+		return "", &DiskError{"create", f.path, reason(err)}
 	}
 	temp := file.Name()
 	defer func() {
@@ -297,7 +293,7 @@ func writeTemp(target, mark string, replaced fs.FileInfo, write func(io.Writer) 
 			os.Remove(temp)
 		}
 	}()
-	sink := &diskWriter{w: file}
+	sink := &diskWriter{f.path, file}
 	buf := bufio.NewWriterSize(sink, 1<<16)
 	if err = write(buf); err != nil {
 		return "", err
@@ -308,11 +304,11 @@ func writeTemp(target, mark string, replaced fs.FileInfo, write func(io.Writer) 
 	}
 	if replaced != nil { // the umask must not narrow it
 		if err = file.Chmod(mode); err != nil {
-			return "", &DiskError{Op: "change the mode of", Err: reason(err)}
+			return "", &DiskError{"change the mode of", f.path, reason(err)}
 		}
 	}
 	if err = cmp.Or(file.Sync(), file.Close()); err != nil {
-		return "", &DiskError{Op: "write", Err: reason(err)}
+		return "", &DiskError{"write", f.path, reason(err)}
 	}
 	return temp, nil
 }
@@ -330,12 +326,15 @@ func createTemp(dir, mark string, mode fs.FileMode) (*os.File, error) {
 
 // diskWriter marks the errors of a file as such, so that they are told from
 // errors in what is written.
-type diskWriter struct{ w io.Writer }
+type diskWriter struct {
+	path string
+	w    io.Writer
+}
 
 func (d *diskWriter) Write(p []byte) (int, error) {
 	n, err := d.w.Write(p)
 	if err != nil {
-		err = &DiskError{Op: "write", Err: reason(err)}
+		err = &DiskError{"write", d.path, reason(err)}
 	}
 	return n, err
 }

@@ -7,10 +7,12 @@ package export
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
 	"runtime"
+	"strings"
 	"syscall"
 	"testing"
 )
@@ -120,18 +122,28 @@ func TestDiskFull(t *testing.T) {
 		t.Fatal(err)
 	}
 	line := bytes.Repeat([]byte("x"), 1000)
-	err := Save(path, Options{Force: true}, func(w io.Writer) error {
+	dropped := Save(path, Options{Force: true}, func(w io.Writer) error {
 		for range 1000 {
 			w.Write(line) // a writer that drops errors must not pass
+		}
+		return nil
+	})
+	told := Save(path, Options{Force: true}, func(w io.Writer) error {
+		for range 1000 {
+			if _, err := w.Write(line); err != nil {
+				return fmt.Errorf("writing page 3: %w", err)
+			}
 		}
 		return nil
 	})
 	if err := syscall.Setrlimit(syscall.RLIMIT_FSIZE, &limit); err != nil {
 		t.Fatal(err)
 	}
-	var disk *DiskError
-	if !errors.As(err, &disk) || !errors.Is(err, syscall.EFBIG) || disk.Path != path {
-		t.Errorf("error %v", err)
+	for _, err := range []error{dropped, told} {
+		var disk *DiskError
+		if !errors.As(err, &disk) || !errors.Is(err, syscall.EFBIG) || disk.Path != path || !strings.Contains(err.Error(), "cannot write "+path+": ") {
+			t.Errorf("error %v", err)
+		}
 	}
 	wantFiles(t, dir, "mat.svg")
 	if got := read(t, path); got != "old" {

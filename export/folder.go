@@ -23,5 +23,5 @@ func MakeDir(path string) error {
 	if errors.As(err, &where) && errors.Is(err, syscall.ENOTDIR) {
 		return &RefusedError{Path: where.Path, Why: NotFolder}
 	}
-	return &DiskError{Op: "make the folder", Path: path, Err: err}
+	return &DiskError{Op: "make the folder", Path: path, Err: reason(err)}
 }
