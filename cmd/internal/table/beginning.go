@@ -122,6 +122,10 @@ func (b *beginning) afresh(s *session) {
 		return
 	}
 	s.using = nil
+	if d, ok := s.recalled(); ok {
+		s.enter(&resuming{d})
+		return
+	}
 	s.enter(&naming{})
 }
 
@@ -156,7 +160,7 @@ func (n *naming) show(s *session, v *view) {
 	v.Stage = "begin"
 	v.Say = "What do you call the mat that lies there?"
 	v.more("Each mat and each size of the picture has a calibration of its own.")
-	v.Field = &field{Label: "mat", Text: "cutting mat", Wrong: n.wrong}
+	v.Field = &field{Label: "mat", Text: "cutting mat", Wrong: n.wrong, Plain: true}
 	v.key("Enter", "go on with that name")
 	v.key("Backspace", "in the empty field: back")
 }

@@ -109,7 +109,8 @@ func (c *cut) show(s *session, v *view) {
 	done := fmt.Sprintf("Done: %d of %d right-leaning, %d of %d left-leaning.", n[geometry.Right], total[geometry.Right], n[geometry.Left], total[geometry.Left])
 	if s.at == s.cutting.end() {
 		v.Say = "All pieces are cut."
-		v.more(done, "Q shows the quilt.")
+		v.more(s.spoiledWords()...)
+		v.more(done, "Q shows the quilt, X tells of a spoiled piece, E begins afresh with the next quilt.")
 		v.inside(s.using.m)
 		return
 	}
@@ -118,8 +119,8 @@ func (c *cut) show(s *session, v *view) {
 	f := &w.frames[st.frame]
 	v.Say = s.stepWords(w, st)
 	s.cloth(v)
-	if len(st.cuts) > 0 {
-		v.Number = spanOf(s.unmade(s.cutsAt(w)))
+	if n := s.cutsAt(w); len(n) == 1 {
+		v.Number = fmt.Sprint(n[0])
 	}
 	like := s.cutting.alike[s.cutting.of[s.at.StripSet]]
 	sets, left := len(s.cutting.of), "none"
@@ -127,6 +128,7 @@ func (c *cut) show(s *session, v *view) {
 		left = words.Count(n, "strip set")
 	}
 	v.more(fmt.Sprintf("Strip set %d of %d, %s; %s left after this one.", s.at.StripSet+1, sets, words.Lean(like.Layout), left), done)
+	v.more(s.spoiledWords()...)
 	if st.kind == layStep || st.kind == startStep {
 		v.more(words.CutAway, words.NoLens)
 	}
@@ -152,6 +154,7 @@ func (v *view) cutKeys() {
 	v.key("M", "move the crosses onto the mat's lines again")
 	v.key("A", "show all cuts, or only this one and the next")
 	v.key("K", "show a check square beside the cuts")
+	v.key("X", "a piece is spoiled: it is needed once more")
 	v.key("E", "begin afresh with the next quilt of this pattern")
 	v.key("S", "measure the check square")
 	v.key("O", "other calibrations")
@@ -193,17 +196,6 @@ func (s *session) stepWords(w *way, st step) string {
 	}
 	f := &w.frames[st.frame]
 	return fmt.Sprintf("Slide the strip set %s to the left and line the edge of cut %d up with the broken line.", s.plainLength(f.Slide), s.lineUp(w, f))
-}
-
-// spanOf writes the first and the last of some numbers.
-func spanOf(n []int) string {
-	switch len(n) {
-	case 0:
-		return ""
-	case 1:
-		return fmt.Sprint(n[0])
-	}
-	return fmt.Sprintf("%d–%d", slices.Min(n), slices.Max(n))
 }
 
 // allWords says what to do when all cuts of a picture are made at once.
@@ -366,6 +358,14 @@ func (c *cut) hear(s *session, a action) {
 		s.enter(&showPiece{})
 	case "q":
 		s.enter(&showQuilt{})
+	case "a":
+		s.look.All = !s.look.All
+		s.keepLook()
+	case "k":
+		s.look.Square = !s.look.Square
+		s.keepLook()
+	case "x":
+		s.spoil(c)
 	case "e":
 		s.enter(&sure{stage: "cut", from: c, word: "afresh", what: "Every piece of this quilt then counts as not cut.", do: func() {
 			s.cut = progress{made: cuts{}}

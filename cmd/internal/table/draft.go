@@ -31,6 +31,13 @@ func newDraft(mat string, s calibrate.Screen) *draft {
 	return &draft{mat: mat, screen: s, targets: targets, texts: make([]string, len(targets)), readings: make([]calibrate.Reading, len(targets))}
 }
 
+// put takes a reading.
+func (d *draft) put(i int, text string, x, y float64) {
+	t := d.targets[i]
+	d.texts[i] = text
+	d.readings[i] = calibrate.Reading{Point: t.Point, U: t.U, V: t.V, X: x, Y: y}
+}
+
 // read returns the readings that were taken.
 func (d *draft) read() []calibrate.Reading {
 	var out []calibrate.Reading

@@ -322,6 +322,58 @@ func TestWindowChanges(t *testing.T) {
 	}
 }
 
+// Readings survive a window of another size, Escape from full screen and the
+// end of the program: she goes on at the same cross.
+func TestReadingsSurvive(t *testing.T) {
+	folder, plan := t.TempDir(), planOf(t, "tide-lap")
+	p := sits(t, plan, folder, virtual.Tilted())
+	p.presses("n")
+	v := p.types("table")
+	for range 4 {
+		at := crossOf(v)
+		v = p.types(p.reads(at.X, at.Y))
+	}
+	small := fullScreen(calibrate.Screen{Width: 1920, Height: 940}, 1)
+	v = p.does(action{Do: doWindow, Window: small})
+	if !strings.HasPrefix(v.Say, "Cross 1") || len(v.Notes) != 1 {
+		t.Errorf("%q %q", v.Say, v.Notes)
+	}
+	v = p.does(action{Do: doWindow, Window: fullScreen(p.mat.Screen, 1)})
+	if !strings.HasPrefix(v.Say, "Cross 5") || len(v.Notes) != 1 || !strings.Contains(v.Notes[0], "4 crosses") {
+		t.Errorf("%q %q", v.Say, v.Notes)
+	}
+	p.s.close()
+
+	p = sits(t, plan, folder, virtual.Tilted())
+	if v = p.presses("n"); !strings.Contains(v.Say, "crosses 1, 2, 3 and 4 on table") {
+		t.Errorf("%q", v.Say)
+	}
+	v = p.presses("On")
+	for i := range 5 {
+		if !strings.HasPrefix(v.Say, fmt.Sprintf("Cross %d", i+5)) {
+			t.Fatalf("%q", v.Say)
+		}
+		at := crossOf(v)
+		v = p.types(p.reads(at.X, at.Y))
+	}
+	if !strings.HasPrefix(v.Say, "The readings fit together") {
+		t.Errorf("%q %q", v.Say, v.More)
+	}
+	// They can be left alone, and are gone when something has come of them.
+	p.presses("Back")
+	p.s.stage = &beginning{}
+	p.presses("n")
+	if v = p.presses("n"); v.Field == nil || v.Field.Label != "mat" {
+		t.Errorf("%+v", v)
+	}
+	p.presses("Back")
+	p.cuts()
+	p.presses("o")
+	if v = p.presses("n"); v.Field == nil || v.Field.Label != "mat" {
+		t.Errorf("%q", v.Say)
+	}
+}
+
 // When the window changes while the crosses of a kept calibration are moved
 // again, they are read afresh, and seen.
 func TestWindowChangesWhileMoving(t *testing.T) {

@@ -18,8 +18,6 @@ type found struct {
 	accepted bool // a suspect result is used all the same
 }
 
-func (f *found) resized(s *session) { (&reading{draft: f.draft}).resized(s) }
-
 // good reports whether the result may be used.
 func (f *found) good() bool {
 	return f.result.Map != nil && (f.result.Verdict == calibrate.OK || f.accepted)
@@ -203,6 +201,9 @@ func (f *found) finish(s *session) {
 	if err := s.use(kept{Mat: f.mat, Stood: &[2]int{s.window.Left, s.window.Top}, File: file}, caution); err != nil {
 		s.note("This can't be used: %v.", err)
 		return
+	}
+	if err := s.keeper.forgetReadings(f.screen); err != nil {
+		s.note("The readings can't be forgotten: %v.", err)
 	}
 	s.enter(&checking{fresh: true})
 }

@@ -190,7 +190,7 @@ const staleAfter = time.Hour
 
 // sweep removes what a run left unfinished that was killed.
 func (k keeper) sweep(now time.Time) {
-	for _, dir := range []string{k.folder, filepath.Join(k.folder, calibrations), filepath.Join(k.folder, places)} {
+	for _, dir := range []string{k.folder, filepath.Join(k.folder, calibrations), filepath.Join(k.folder, places), filepath.Join(k.folder, readingsFolder)} {
 		files, _ := os.ReadDir(dir) // none, then
 		for _, f := range files {
 			info, err := f.Info()

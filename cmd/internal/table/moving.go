@@ -46,8 +46,6 @@ func (d *draft) moving(s *session, i int) *moving {
 	return m
 }
 
-func (m *moving) resized(s *session) { (&reading{draft: m.draft}).resized(s) }
-
 // step goes on by d to a cross that can be moved; false when there is none.
 func (m *moving) step(d int) bool {
 	for i := m.at + d; i >= 0 && i < len(m.crossings); i += d {

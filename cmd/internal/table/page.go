@@ -22,10 +22,13 @@ var kinds = map[string]string{
 }
 
 // pageFile returns a file of the page by the name under which it is asked
-// for; "" is the page itself.
+// for; "" is the page under the projector.
 func pageFile(name string) (data []byte, kind string, ok bool) {
-	if name == "" {
+	switch name {
+	case "":
 		name = "index.html"
+	case "hand":
+		name = "hand.html"
 	}
 	if path.Base(name) != name || kinds[path.Ext(name)] == "" {
 		return nil, "", false

@@ -51,10 +51,16 @@ func (d *draft) again(s *session, which []int) *reading {
 
 func (r *reading) now() calibrate.Target { return r.targets[r.queue[r.at]] }
 
-// resized begins anew: the crosses stand elsewhere now.
-func (r *reading) resized(s *session) {
-	s.note("The window has another size now, and the crosses stand elsewhere: begin again with cross 1.")
-	s.readAll(r.mat)
+// resized goes on with what was read in a picture of this size: the crosses
+// stand elsewhere now. What was read in the other size is kept.
+func (d *draft) resized(s *session) {
+	if before, ok := s.recalled(); ok && before.mat == d.mat {
+		s.goOn(before)
+		s.note("The window has the size again in which you read %d crosses: they are kept.", len(before.read()))
+		return
+	}
+	s.note("The window has another size now, and the crosses stand elsewhere: begin with cross 1. What you read before is kept, for when the window has its size again.")
+	s.readAll(d.mat)
 }
 
 func (r *reading) show(s *session, v *view) {
@@ -135,10 +141,10 @@ func (r *reading) take(s *session, text, up string) {
 	if warning != "" {
 		s.note("%s.", warning)
 	}
-	i := r.queue[r.at]
-	t := r.targets[i]
-	r.texts[i] = both
-	r.readings[i] = calibrate.Reading{Point: t.Point, U: t.U, V: t.V, X: x, Y: y}
+	r.put(r.queue[r.at], both, x, y)
+	if err := s.keeper.keepReadings(r.draft); err != nil {
+		s.note("The readings can't be kept: %v.", err)
+	}
 	if r.at+1 < len(r.queue) {
 		r.goTo(s, r.at+1)
 		return

@@ -37,8 +37,10 @@ type Server struct {
 	listener net.Listener
 	http     *http.Server
 	token    string
-	guard    guard
 	session  *session
+	mu       sync.Mutex
+	guards   []guard       // of each address at which it listens
+	further  net.Listener  // on the network, once she said so
 	closing  chan struct{} // closed when it ends
 }
 
@@ -56,7 +58,7 @@ func New(c Config) (*Server, error) {
 		return nil, err
 	}
 	addr := listener.Addr().(*net.TCPAddr)
-	s := &Server{listener: listener, token: newToken(), guard: newGuard(c.Listen, addr), session: newSession(c), closing: make(chan struct{})}
+	s := &Server{listener: listener, token: newToken(), guards: []guard{newGuard(c.Listen, addr)}, session: newSession(c), closing: make(chan struct{})}
 	s.http = &http.Server{
 		Handler:           s,
 		ReadHeaderTimeout: 5 * time.Second,
@@ -69,13 +71,48 @@ func New(c Config) (*Server, error) {
 		// What strangers send is nothing to fill the terminal with.
 		ErrorLog: log.New(io.Discard, "", 0),
 	}
+	s.session.network = s.reachNetwork
 	s.http.RegisterOnShutdown(sync.OnceFunc(func() { close(s.closing) }))
 	return s, nil
 }
 
+// reachNetwork listens on this computer's network as well, if it does not yet,
+// and returns the address of the page there.
+func (s *Server) reachNetwork() (string, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.Public() {
+		return s.Address(), nil
+	}
+	if s.further == nil {
+		host := reachable()
+		if net.ParseIP(host).IsLoopback() {
+			return "", errOffline
+		}
+		at := net.JoinHostPort(host, "0")
+		l, err := net.Listen("tcp", at)
+		if err != nil {
+			return "", err
+		}
+		s.further = l
+		s.guards = append(s.guards, newGuard(at, l.Addr().(*net.TCPAddr)))
+		go s.http.Serve(l) // ends with the server
+	}
+	return s.addressAt(s.further), nil
+}
+
+// allows reports whether a request may be answered.
+func (s *Server) allows(r *http.Request) bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return slices.ContainsFunc(s.guards, func(g guard) bool { return g.allows(r) })
+}
+
 // Address returns the page's address.
-func (s *Server) Address() string {
-	addr := s.listener.Addr().(*net.TCPAddr)
+func (s *Server) Address() string { return s.addressAt(s.listener) }
+
+func (s *Server) addressAt(l net.Listener) string {
+	addr := l.Addr().(*net.TCPAddr)
 	host := addr.IP.String()
 	if addr.IP.IsUnspecified() {
 		host = reachable()
@@ -124,7 +161,7 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	for name, value := range headers {
 		w.Header().Set(name, value)
 	}
-	if !s.guard.allows(r) {
+	if !s.allows(r) {
 		http.Error(w, "this address is for the page itself", http.StatusForbidden)
 		return
 	}

@@ -37,10 +37,12 @@ type session struct {
 	at      place
 	stop    *stop // where at is as it is kept; nil before it was looked for
 
-	pages  pages
-	closed bool
-	looks  *saver[look]
-	unkept error // why what is cut can't be kept
+	pages pages
+	// network has the network reach the server and returns the address there.
+	network func() (string, error)
+	closed  bool
+	looks   *saver[look]
+	unkept  error // why what is cut can't be kept
 }
 
 // using is the calibration in use.
@@ -95,14 +97,22 @@ func (s *session) do(a action) *view {
 		}
 	case doLook:
 		s.look = *a.Look
-		if !s.closed {
-			s.looks.put(s.look)
-		}
+		s.keepLook()
 	default:
-		s.stage.hear(s, a)
+		if a.key() == "c" {
+			s.showCode()
+		} else {
+			s.stage.hear(s, a)
+		}
 	}
 	s.tellAll()
 	return s.view()
+}
+
+func (s *session) keepLook() {
+	if !s.closed {
+		s.looks.put(s.look)
+	}
 }
 
 // tellAll has every open page hear what is to be shown now.
@@ -138,7 +148,7 @@ func (s *session) now() *view {
 }
 
 func (s *session) view() *view {
-	v := &view{Serial: s.serial, Picture: s.pages.picture, Look: s.look, Side: "middle"}
+	v := &view{Serial: s.serial, Unit: s.unit().String(), Picture: s.pages.picture, Look: s.look, Side: "middle"}
 	if s.window != nil {
 		v.Screen = s.window.device()
 	}
@@ -188,6 +198,7 @@ func (s *session) sleepWords() string {
 
 // commonKeys are there at every stage.
 func (v *view) commonKeys() {
+	v.key("C", "a code for a phone: it then has the buttons")
 	v.key("F", "full screen, and back")
 	v.key("L", "light: thickness and colour of lines, ground, brightness")
 	v.key("+", "larger words")

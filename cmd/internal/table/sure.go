@@ -22,7 +22,7 @@ func (q *sure) show(_ *session, v *view) {
 	v.Stage = q.stage
 	v.Say = q.what
 	v.more(fmt.Sprintf("Type the word %s and press Enter, or go back with Backspace.", q.word))
-	v.Field = &field{Label: "word", Wrong: q.wrong}
+	v.Field = &field{Label: "word", Wrong: q.wrong, Plain: true}
 	v.key("Enter", "take the word that is typed")
 	v.key("Backspace", "in the empty field: back")
 }

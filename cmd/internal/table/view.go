@@ -33,6 +33,7 @@ type view struct {
 	Here   int       `json:"here"`   // and which of them this is
 	Strips []swatch  `json:"strips"` // of the strip set, highest first, as they lie on the mat
 	Field  *field    `json:"field"`
+	Unit   string    `json:"unit"` // in or cm
 	Keys   []keyHelp `json:"keys"`
 
 	Fills []line   `json:"fills"` // outlines that are filled, under the lines
@@ -102,6 +103,7 @@ type field struct {
 	// Other is a second field, or nil; At is the one to type into, 0 or 1.
 	Other *other `json:"other"`
 	At    int    `json:"at"`
+	Plain bool   `json:"plain"` // a word is asked for, not a length
 }
 
 type other struct {

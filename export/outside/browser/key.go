@@ -3,8 +3,12 @@
 package browser
 
 import (
+	"context"
+	"fmt"
 	"strings"
 
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 )
@@ -37,6 +41,31 @@ func (p *Page) Key(names ...string) {
 		}
 		p.Do(chromedp.KeyEvent(string(r), chromedp.KeyModifiers(mods)))
 	}
+}
+
+// KeyAt presses the key at a place of the keyboard, named as a page sees it in
+// KeyboardEvent.code, on which stands what KeyboardEvent.key says: "KeyN" with
+// "т" on a Cyrillic keyboard.
+func (p *Page) KeyAt(code, key string) {
+	p.t.Helper()
+	p.Do(func(ctx context.Context, t *chromedp.Target) (none chromedp.Void, err error) {
+		for _, e := range []input.DispatchKeyEventParams{
+			{Type: input.DispatchKeyEventTypeKeyDown, Code: code, Key: key, Text: key},
+			{Type: input.DispatchKeyEventTypeKeyUp, Code: code, Key: key},
+		} {
+			if _, err = cdp.Call(ctx, t, input.DispatchKeyEvent, e); err != nil {
+				break
+			}
+		}
+		return none, err
+	})
+}
+
+// Tap taps what a selector finds with a finger, in its middle.
+func (p *Page) Tap(selector string) {
+	p.t.Helper()
+	at := Eval[[]float64](p, fmt.Sprintf(`(e => { e.scrollIntoView({ block: "nearest" }); const r = e.getBoundingClientRect(); return [r.left + r.width / 2, r.top + r.height / 2]; })(document.querySelector(%q))`, selector))
+	p.Do(chromedp.TapXY(at[0], at[1]))
 }
 
 var modifiers = map[string]chromedp.Modifier{

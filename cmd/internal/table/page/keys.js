@@ -49,10 +49,7 @@ export function press(name) {
     case "f": fullScreen(); return true;
     case "+": case "=": changeLook(sized(1)); return true;
     case "-": case "_": changeLook(sized(-1)); return true;
-    case "a": case "k": if (v.stage !== "cut") return false;
   }
-  if (name === "a" || name === "A") { changeLook({ ...v.look, all: !v.look.all }); return true; }
-  if (name === "k" || name === "K") { changeLook({ ...v.look, square: !v.look.square }); return true; }
   if (!steps.includes(name.replace("Shift+", "")) && !v.keys.some(k => k.press === name.toLowerCase())) return false;
   tell({ do: "key", text: name });
   return true;

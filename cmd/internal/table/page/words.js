@@ -86,7 +86,6 @@ export function showWords(view) {
   by("say").textContent = view.say;
   paragraphs(by("more"), view.more);
   by("number").textContent = view.number;
-  by("number").className = view.number.includes("–") ? "several" : "";
   by("strips").replaceChildren(...(view.strips ?? []).map(s => {
     const span = document.createElement("span"), i = document.createElement("i");
     i.style.backgroundColor = s.colour;
