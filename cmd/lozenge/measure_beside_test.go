@@ -319,21 +319,87 @@ func TestMeasureLooseLinesWithoutUnit(t *testing.T) {
 }
 
 // pdfFile is a page of 6 in.
-func pdfFile(content string) string {
-	return pdfText([]string{
-		"<</Type /Catalog /Pages 2 0 R>>", "<</Type /Pages /Count 1 /Kids [3 0 R]>>",
-		"<</Type /Page /Parent 2 0 R /MediaBox [0 0 432 432] /Contents 4 0 R>>",
-		fmt.Sprintf("<</Length %d>>stream\n%s\nendstream", len(content), content),
-	})
+func pdfFile(content string) string { return pdfWith("", "", content) }
+
+// pdfWith is one with more in its catalog and its page, and more objects, from
+// number 5 on.
+func pdfWith(catalog, page, content string, more ...string) string {
+	stream := func(dict, data string) string {
+		return fmt.Sprintf("<<%s/Length %d>>stream\n%s\nendstream", dict, len(data), data)
+	}
+	objects := []string{
+		"<</Type /Catalog /Pages 2 0 R " + catalog + ">>", "<</Type /Pages /Count 1 /Kids [3 0 R]>>",
+		"<</Type /Page /Parent 2 0 R " + strings.TrimSpace(page+" /MediaBox [0 0 432 432]") + " /Contents 4 0 R>>",
+		stream("", content),
+	}
+	for _, o := range more {
+		if dict, data, is := strings.Cut(o, "|"); is {
+			o = stream(dict, data)
+		}
+		objects = append(objects, o)
+	}
+	return pdfText(objects)
 }
 
 func pdfTraps() []trap {
-	const bent = "its sides are not straight: they lie up to "
+	const (
+		bent   = "its sides are not straight: they lie up to "
+		unseen = "so it proves nothing"
+		square = "72 72 288 288 re S"
+		form   = "/Type /XObject /Subtype /Form "
+	)
+	layers := func(usual, marked string, more ...string) string {
+		return pdfWith("/OCProperties <</OCGs [5 0 R] /D <<"+usual+">>>>", "/Resources <</Properties <</L 5 0 R /M 6 0 R>>>>", marked,
+			append([]string{"<</Type /OCG /Name (cut)>>"}, more...)...)
+	}
+	state := func(g string) string {
+		return pdfWith("", "/Resources <</ExtGState <</G <<"+g+">>>>>>", "/G gs "+square)
+	}
 	return []trap{
 		{"plain.pdf", "true", "", pdfFile("72 72 288 288 re S")},
 		{"curve.pdf", "not true", bent + "0.15 in", pdfFile("72 72 m 144 57.6 288 57.6 360 72 c 360 360 l 72 360 l s")},
 		{"curves.pdf", "not true", bent + "0.15 in", pdfFile("72 72 m 144 57.6 288 57.6 360 72 c 374.4 144 374.4 288 360 360 c 288 374.4 144 374.4 72 360 c 57.6 288 57.6 144 72 72 c s")},
 		{"straight-curves.pdf", "true", "", pdfFile("72 72 m 144 72 288 72 360 72 c 360 360 l 72 360 l s")},
+		// What can't be seen.
+		{"layer-on.pdf", "true", "", layers("/ON [5 0 R]", "/OC /L BDC "+square+" EMC")},
+		{"layer-off.pdf", "unproven", "(its layer is off), " + unseen, layers("/OFF [5 0 R]", "/OC /L BDC "+square+" EMC")},
+		{"layer-base-off.pdf", "unproven", unseen, layers("/BaseState /OFF", "/OC /L BDC /Span BMC "+square+" EMC EMC")},
+		{"layer-members.pdf", "unproven", unseen, layers("/OFF [5 0 R]", "/OC /M BDC "+square+" EMC", "<</Type /OCMD /OCGs [5 0 R] /P /AllOn>>")},
+		{"layer-members-off.pdf", "true", "", layers("/OFF [5 0 R]", "/OC /M BDC "+square+" EMC", "<</Type /OCMD /OCGs [5 0 R] /P /AllOff>>")},
+		{"layer-ended.pdf", "true", "", layers("/OFF [5 0 R]", "/OC /L BDC EMC "+square)},
+		{"layer-in-print.pdf", "unproven", "its layer is off", pdfWith("/OCProperties <</OCGs [5 0 R] /D <</AS [<</Event /Print /Category [/Print] /OCGs [5 0 R]>>]>>>>",
+			"/Resources <</Properties <</L 5 0 R>>>>", "/OC /L BDC "+square+" EMC", "<</Type /OCG /Name (a) /Usage <</Print <</PrintState /OFF>>>>>>")},
+		{"form-layer.pdf", "unproven", unseen, pdfWith("/OCProperties <</OCGs [5 0 R] /D <</OFF [5 0 R]>>>>", "/Resources <</XObject <</F 6 0 R>>>>", "/F Do",
+			"<</Type /OCG /Name (a)>>", form+"/OC 5 0 R /BBox [0 0 432 432]|"+square)},
+		{"form.pdf", "true", "", pdfWith("", "/Resources <</XObject <</F 5 0 R>>>>", "/F Do", form+"/BBox [0 0 432 432]|"+square)},
+		{"form-box.pdf", "unproven", "clipped, wholly or in part), " + unseen, pdfWith("", "/Resources <</XObject <</F 5 0 R>>>>", "/F Do", form+"/BBox [0 0 200 432]|"+square)},
+		{"clip.pdf", "unproven", "clipped, wholly or in part), " + unseen, pdfFile("0 0 200 432 re W n " + square)},
+		{"clip-restored.pdf", "true", "", pdfFile("q 0 0 200 432 re W n Q " + square)},
+		{"clip-page.pdf", "true", "", pdfFile("0 0 432 432 re W n 10 10 400 400 re W* n " + square)},
+		{"clip-nothing.pdf", "unproven", unseen, pdfFile("0 0 0 0 re W n " + square)},
+		{"clip-hole.pdf", "unproven", unseen, pdfFile("0 0 432 432 re 60 60 320 320 re W* n " + square)},
+		{"white.pdf", "unproven", "that of the ground), " + unseen, pdfFile("1 G " + square)},
+		{"white-cmyk.pdf", "unproven", unseen, pdfFile("0 0 0 0 K " + square)},
+		{"white-rgb.pdf", "unproven", unseen, pdfFile("1 .99 .95 RG " + square)},
+		{"white-space.pdf", "unproven", unseen, pdfFile("/DeviceRGB CS 1 1 1 SC " + square)},
+		{"grey.pdf", "true", "", pdfFile(".2 G " + square)},
+		{"spot-none.pdf", "unproven", "can't be followed), " + unseen, pdfWith("", "/Resources <</ColorSpace <</S [/Separation /Spot /DeviceCMYK <</FunctionType 2 /Domain [0 1] /N 1 /C0 [0 0 0 0] /C1 [0 0 0 1]>>]>>>>", "/S CS 0 SCN "+square)},
+		{"black-on-black.pdf", "unproven", "that of the ground), " + unseen, pdfFile("0 0 432 432 re f " + square)},
+		{"covered.pdf", "unproven", "painted over it), " + unseen, pdfFile(square + " 1 g 0 0 432 432 re f")},
+		{"half-covered.pdf", "unproven", "painted over it), " + unseen, pdfFile(square + " 1 g 0 0 200 432 re f")},
+		{"frame-over.pdf", "true", "", pdfFile(square + " 1 g 0 0 432 432 re 36 36 360 360 re f*")},
+		{"picture-over.pdf", "unproven", "painted over it), " + unseen, pdfFile(square + " q 432 0 0 432 0 0 cm BI /W 1 /H 1 /CS /G /BPC 8 ID \xff EI Q")},
+		{"clear.pdf", "unproven", unseen, state("/CA 0")},
+		{"half-clear.pdf", "true", "", state("/CA .5")},
+		{"blend.pdf", "unproven", "mixed with what lies under it), ", state("/BM /Screen")},
+		{"no-blend.pdf", "true", "", state("/BM /Normal /SMask /None /CA 1")},
+		{"off-page.pdf", "unproven", "runs off the page), " + unseen, pdfFile("1 0 0 1 144 0 cm " + square)},
+		{"off-crop.pdf", "unproven", "runs off the page), " + unseen, pdfWith("", "/CropBox [0 0 216 432]", square)},
+		{"crop.pdf", "true", "the page was cropped", pdfWith("", "/CropBox [36 36 396 396]", square)},
+		{"lettering-clip.pdf", "unproven", "lettering may clip it", pdfFile("BT 7 Tr ET " + square)},
+		{"user-unit.pdf", "unproven", "UserUnit", pdfWith("", "/UserUnit 2 /MediaBox [0 0 216 216]", "36 36 144 144 re S")},
+		{"note-over.pdf", "unproven", "painted over it), so", pdfWith("", "/Annots [<</Type /Annot /Subtype /Square /Rect [0 0 432 432] /F 4 /AP <</N 5 0 R>>>>]", square, form+"/BBox [0 0 432 432]|1 g 0 0 432 432 re f")},
+		{"nothing.pdf", "unproven", "no calibration square", pdfFile("72 72 288 288 re n")},
 	}
 }
 

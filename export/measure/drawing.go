@@ -25,7 +25,9 @@ type Drawing struct {
 	// Screen says that it is a picture for a projector: its pixels are those
 	// of the screen, and only on the mat has it a size.
 	Screen bool
-	Notes  []string // what the reader could not follow, in words
+	// Doubt is why programs draw it in different sizes, "" when they do not.
+	Doubt string
+	Notes []string // what the reader could not follow, in words
 }
 
 // Format is the kind of a file.

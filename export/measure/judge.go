@@ -149,6 +149,12 @@ func (d *Drawing) judge(o Options) *Report {
 	} else if d.Pixels {
 		r.pixelReadings(d)
 	}
+	if d.Doubt != "" {
+		r.say("%s", d.Doubt)
+		if r.Verdict == True {
+			r.Verdict = Unproven
+		}
+	}
 	r.Reasons = append(r.Reasons, d.Notes...)
 	return r
 }

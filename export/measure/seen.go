@@ -23,14 +23,29 @@ func (p *Page) bounds() geometry.Rect {
 
 // unseen counts what can't be seen, by why.
 type unseen struct {
-	squares, lines map[string]int
+	squares map[string]string // what may be the calibration square, in words
+	lines   map[string]int
 }
 
 func (u *unseen) any() bool { return len(u.squares)+len(u.lines) > 0 }
 
+// isSquare reports whether a line has the shape of a square.
+func (p *Path) isSquare() bool {
+	if !p.Closed || len(p.Points) > mostBends {
+		return false
+	}
+	c, bent := corners(p.Points)
+	if len(c) != 4 {
+		return false
+	}
+	q := measured(c, ByShape)
+	q.Bent = bent
+	return q.looksSquare()
+}
+
 // seen returns the drawing without what can't be seen: that proves nothing.
 func (d *Drawing) seen() (*Drawing, *unseen) {
-	u := &unseen{map[string]int{}, map[string]int{}}
+	u := &unseen{map[string]string{}, map[string]int{}}
 	cut, some := d.isCut(), false
 	for i := range d.Pages {
 		for j := range d.Pages[i].Paths {
@@ -39,7 +54,11 @@ func (d *Drawing) seen() (*Drawing, *unseen) {
 			switch {
 			case path.Hidden == "":
 			case path.Role == Square || path.Square != "":
-				u.squares[path.Hidden]++
+				u.squares[path.Hidden] = "the calibration square"
+			case !d.Roles && path.isSquare():
+				if u.squares[path.Hidden] == "" {
+					u.squares[path.Hidden] = "what may be the calibration square"
+				}
 			case cut(path):
 				u.lines[path.Hidden]++
 			}
@@ -60,7 +79,7 @@ func (d *Drawing) seen() (*Drawing, *unseen) {
 // judgeUnseen tells what can't be seen.
 func (r *Report) judgeUnseen(u *unseen) {
 	for _, why := range slices.Sorted(maps.Keys(u.squares)) {
-		r.say("the calibration square can't be seen (%s), so it proves nothing", why)
+		r.say("%s can't be seen (%s), so it proves nothing", u.squares[why], why)
 	}
 	for _, why := range slices.Sorted(maps.Keys(u.lines)) {
 		n := u.lines[why]

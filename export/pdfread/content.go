@@ -5,7 +5,6 @@ package pdfread
 import (
 	"bytes"
 	"slices"
-	"strconv"
 	"strings"
 
 	"lozenge/export/measure"
@@ -23,20 +22,31 @@ const (
 	maxLetters  = 1 << 10
 )
 
-// graphics is the graphics state, as far as it tells where lines run and what
-// they may be for.
+// graphics is the graphics state, as far as it tells where lines run, whether
+// they can be seen, and what they may be for.
 type graphics struct {
 	m            trace.Matrix // to inches of the page
 	stroke, fill ink
 	dashed       bool
 	leading      float64
 	font         *meaning // nil: a byte is a letter
+	clip         *trace.Clip
+	hidden       string // why nothing can be seen, or may not be
+	// It may show or not, through a mask, or mixed with what lies under it.
+	masked, blended bool
 }
 
-// ink is a colour: whether it is grey, and itself, spelt out.
+// ink is a colour, which the content has set or not.
 type ink struct {
-	grey bool
-	is   string
+	measure.Ink
+	parts int  // of which it was set; 0 when it was not
+	space bool // it is in one whose numbers are not followed
+}
+
+// inks are black, as at the start of a page.
+func (g graphics) inks() graphics {
+	g.stroke.Alpha, g.fill.Alpha = 1, 1
+	return g
 }
 
 // content runs one content stream.
@@ -47,6 +57,8 @@ type content struct {
 	resources dict
 	operands  []operand
 	depth     int
+	clipping  keyword      // W or W*, until the path is painted
+	marks     []string     // of what is marked: why it is not seen
 	line, now trace.Matrix // of the text line, and where the next letter stands
 }
 
@@ -84,7 +96,7 @@ func (w *walker) draw(data []byte, resources dict, g graphics, depth int) error 
 			return wrong("it draws more than %d times; that is no file to cut from", maxOps)
 		}
 		if op == "BI" {
-			c.images++
+			c.picture()
 			if err := inlineImage(l); err != nil {
 				return err
 			}
@@ -216,25 +228,37 @@ func (c *content) run(op keyword) error {
 		pen.Close()
 	case "s", "b", "b*":
 		pen.Close()
-		return c.paint(true, op != "s")
+		return c.paint(op, true, op != "s")
 	case "S":
-		return c.paint(true, false)
+		return c.paint(op, true, false)
 	case "B", "B*":
-		return c.paint(true, true)
+		return c.paint(op, true, true)
 	case "f", "F", "f*":
-		return c.paint(false, true)
+		return c.paint(op, false, true)
 	case "n":
-		_, err := pen.Done()
-		pen.Reset(c.g.m)
-		return c.failed(err)
+		return c.paint(op, false, false)
+	case "W", "W*":
+		c.clipping = op
+	case "sh":
+		c.cover(c.whole())
+	case "BDC", "BMC", "EMC":
+		return c.mark(op)
+	case "CS":
+		return c.space(&c.g.stroke)
+	case "cs":
+		return c.space(&c.g.fill)
 	case "d":
 		c.dashes()
 	case "gs":
 		return c.state()
-	case "G", "RG", "K", "SC", "SCN":
-		c.g.stroke = c.ink()
-	case "g", "rg", "k", "sc", "scn":
-		c.g.fill = c.ink()
+	case "G", "RG", "K":
+		c.ink(&c.g.stroke, false)
+	case "g", "rg", "k":
+		c.ink(&c.g.fill, false)
+	case "SC", "SCN":
+		c.ink(&c.g.stroke, c.g.stroke.space)
+	case "sc", "scn":
+		c.ink(&c.g.fill, c.g.fill.space)
 	case "Do":
 		return c.object()
 	case "Tf":
@@ -265,26 +289,61 @@ func (c *content) failed(err error) error {
 	return nil
 }
 
-// ink returns the colour that was just set.
-func (c *content) ink() ink {
+// ink takes the colour that was just set. unsure says that its numbers are of a
+// space that is not followed.
+func (c *content) ink(to *ink, unsure bool) {
 	var parts []float64
-	var spelt []byte
 	for _, o := range c.operands {
 		if o.o == nil {
 			parts = append(parts, o.v)
-			spelt = append(strconv.AppendFloat(spelt, o.v, 'g', 6, 64), ' ')
+		} else {
+			unsure = true // a pattern
 		}
-	}
-	if len(parts) == 0 {
-		return ink{}
 	}
 	if len(parts) == 4 { // cyan, magenta, yellow, black: the other way round
 		parts = []float64{1 - min(1, parts[0]+parts[3]), 1 - min(1, parts[1]+parts[3]), 1 - min(1, parts[2]+parts[3])}
 	}
-	return ink{measure.Grey(parts...), string(spelt)}
+	alpha, space := to.Alpha, to.space
+	*to = ink{measure.Ink{Alpha: alpha, Unsure: unsure || len(parts) != 1 && len(parts) != 3}, len(parts), space}
+	for i := range to.Colour {
+		if len(parts) > 0 {
+			to.Colour[i] = float32(min(max(parts[min(i, len(parts)-1)], 0), 1))
+		}
+	}
 }
 
-// state takes what an entry of the resources says about dashes.
+// space takes a colour space, and with it its first colour, which is black.
+func (c *content) space(to *ink) error {
+	o, err := c.resource("ColorSpace")
+	if err != nil {
+		return err
+	}
+	family, _ := c.last().(name)
+	if a, ok := o.(array); ok && len(a) > 0 {
+		o, err = c.resolve(a[0])
+	}
+	if n, ok := o.(name); ok {
+		family = n
+	}
+	known := false
+	switch family {
+	case "DeviceGray", "DeviceRGB", "DeviceCMYK", "CalGray", "CalRGB", "ICCBased":
+		known = true
+	}
+	*to = ink{measure.Ink{Alpha: to.Alpha, Unsure: !known}, 0, !known}
+	return err
+}
+
+// last returns the last operand that is no number.
+func (c *content) last() object {
+	if len(c.operands) == 0 {
+		return nil
+	}
+	return c.operands[len(c.operands)-1].o
+}
+
+// state takes what an entry of the resources says about dashes, and about what
+// shows through.
 func (c *content) state() error {
 	d, err := c.resource("ExtGState")
 	if err != nil || d == nil {
@@ -293,6 +352,23 @@ func (c *content) state() error {
 	g, err := c.dictOf(d)
 	if err != nil {
 		return err
+	}
+	for key, to := range map[name]*ink{"CA": &c.g.stroke, "ca": &c.g.fill} {
+		o, err := c.resolve(g[key])
+		if err != nil {
+			return err
+		}
+		if v, ok := o.(float64); ok {
+			to.Alpha = float32(min(max(v, 0), 1))
+		}
+	}
+	for key, to := range map[name]*bool{"SMask": &c.g.masked, "BM": &c.g.blended} {
+		o, err := c.resolve(g[key])
+		if err != nil {
+			return err
+		}
+		n, _ := o.(name)
+		*to = (*to || o != nil) && n != "None" && n != "Normal" && n != "Compatible"
 	}
 	dash, err := c.arrayOf(g["D"])
 	if err != nil || len(dash) == 0 {
@@ -327,7 +403,7 @@ func (c *content) object() error {
 		return nil
 	}
 	if s.dict["Subtype"] == name("Image") {
-		c.images++
+		c.picture()
 		return nil
 	}
 	if s.dict["Subtype"] != name("Form") {
@@ -346,6 +422,9 @@ func (c *content) object() error {
 		if !g.m.Finite() {
 			return wrong("its transforms go beyond all measure")
 		}
+	}
+	if err := c.within(&g, s.dict); err != nil {
+		return err
 	}
 	resources, err := c.dictOf(s.dict["Resources"])
 	if err != nil {
@@ -368,25 +447,42 @@ func (c *content) object() error {
 	return nil
 }
 
-// paint puts the path on the page. An area without a line around it, or with
-// one of its own colour, which only closes the gap to its neighbour, is
-// Filled.
-func (c *content) paint(stroked, filled bool) error {
-	if stroked && filled && c.g.stroke == c.g.fill && c.g.stroke.is != "" {
+// paint puts the path on the page, and then makes it a clip if that was said. An
+// area without a line around it, or with one of its own colour, which only closes
+// the gap to its neighbour, is Filled.
+func (c *content) paint(op keyword, stroked, filled bool) error {
+	line, area := c.g.stroke, c.g.fill
+	if stroked && filled && line == area && line.parts > 0 && !line.Unsure {
 		stroked = false
 	}
 	subs, err := c.pen.Done()
 	if err != nil {
 		return c.failed(err)
 	}
-	role := measure.Unknown
+	p := measure.Path{Filled: !stroked, Hidden: c.why()}
 	if stroked {
-		role = measure.RoleByLook(c.g.dashed, c.g.stroke.grey)
+		p.Line = line.Ink
+		grey := !line.Unsure && measure.Grey(float64(line.Colour[0]), float64(line.Colour[1]), float64(line.Colour[2]))
+		p.Role = measure.RoleByLook(c.g.dashed, grey)
+	}
+	if filled && len(subs) > 0 {
+		p.Area = area.Ink
+		p.Cover = trace.Area(slices.Clone(subs), strings.HasSuffix(string(op), "*"))
 	}
 	for _, s := range subs {
-		c.page.Paths = append(c.page.Paths, measure.Path{
-			Points: s.Points, Role: role, Closed: s.Closed, Filled: !stroked,
-		})
+		if !stroked && !filled {
+			break
+		}
+		q := p
+		q.Points, q.Closed = s.Points, s.Closed
+		if p.Cover = nil; q.Hidden == "" && !c.g.clip.Keeps(q.Points, q.Closed) {
+			q.Hidden = measure.Clipped
+		}
+		c.page.Paths = append(c.page.Paths, q)
+	}
+	if c.clipping != "" {
+		c.g.clip = c.g.clip.Within(slices.Clone(subs), c.clipping == "W*", &c.clipped)
+		c.clipping = ""
 	}
 	c.pen.Reset(c.g.m)
 	return nil
@@ -413,6 +509,10 @@ func (c *content) letters(op keyword, v [6]float64) {
 		c.g.leading = v[0]
 	case "T*":
 		move(0, -c.g.leading)
+	case "Tr":
+		if n := len(c.operands); n > 0 && c.operands[n-1].v >= 4 {
+			c.g.hidden = "lettering may clip it"
+		}
 	case "Tj", "TJ":
 		c.say()
 	case "'", `"`:

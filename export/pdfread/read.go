@@ -4,6 +4,7 @@ package pdfread
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
 	"math"
@@ -21,8 +22,8 @@ const (
 
 // Read reads a PDF file as a drawing in inches, a page for each of its own,
 // y up, its origin at the lower left corner of the page as it is shown. What
-// the file hides by layers or clips is read all the same. Errors about the
-// file are a *[SyntaxError].
+// can't be seen, by a layer, a clip, its colour or what lies over it, says so.
+// Errors about the file are a *[SyntaxError].
 func Read(r io.Reader) (*measure.Drawing, error) {
 	d, err := read(r)
 	if err != nil {
@@ -50,13 +51,16 @@ func read(r io.Reader) (*measure.Drawing, error) {
 		return nil, wrong("it has no catalog")
 	}
 	d := &measure.Drawing{Format: measure.PDF, Unit: measure.Inch}
-	w := &walker{file: f, drawing: d, seen: map[int]bool{}, meanings: map[ref]*meaning{}}
+	w := &walker{file: f, drawing: d, layersOff: map[int]bool{}, seen: map[int]bool{}, meanings: map[ref]*meaning{}}
 	w.pen.Store = &trace.Store{}
-	if err := w.tree(root["Pages"], inherited{}, 0); err != nil {
+	if err := cmp.Or(w.layers(root), w.tree(root["Pages"], inherited{}, 0)); err != nil {
 		return nil, err
 	}
 	if len(d.Pages) == 0 {
 		return nil, wrong("it has no page")
+	}
+	if w.notes > 0 {
+		d.Notes = append(d.Notes, fmt.Sprintf("notes or fields that lie over its pages are not measured (%d)", w.notes))
 	}
 	if w.images > 0 {
 		d.Notes = append(d.Notes, fmt.Sprintf("%d pictures of pixels in it are not measured", w.images))
@@ -74,6 +78,10 @@ type walker struct {
 	ops     int          // operators so far, each time a form is drawn
 	texts   int
 	images  int
+	notes   int // that lie over a page
+	clipped int // see trace.Clip
+
+	layersOff map[int]bool // by the number of their object
 
 	meanings map[ref]*meaning // of fonts
 }
@@ -163,7 +171,7 @@ func (w *walker) readPage(d dict, in inherited) error {
 		return err
 	} else if v, ok := v.(float64); ok && v > 0 && v < 1e6 && v != 1 {
 		unit = v
-		w.drawing.Notes = append(w.drawing.Notes, "it uses UserUnit, which many programs leave out: they would print it in another size")
+		w.drawing.Doubt = "it uses UserUnit, which many programs leave out: they would print it in another size"
 	}
 	k := unit / pointsPerInch
 	width, height := box.Width()*k, box.Height()*k
@@ -194,9 +202,13 @@ func (w *walker) readPage(d dict, in inherited) error {
 	if err != nil {
 		return err
 	}
-	if err := w.draw(data, resources, graphics{m: m}, 0); err != nil {
+	if err := w.draw(data, resources, graphics{m: m}.inks(), 0); err != nil {
 		return err
 	}
+	if err := w.annotations(d["Annots"], m); err != nil {
+		return err
+	}
+	w.page.Look()
 	w.drawing.Pages = append(w.drawing.Pages, *w.page)
 	return nil
 }

@@ -50,7 +50,7 @@ func read(r io.Reader, unit measure.Unit) (*measure.Drawing, error) {
 	}
 	w.page.Look()
 	if w.foreign > 0 {
-		d.Notes = append(d.Notes, fmt.Sprintf("%d pieces of other documents in it (foreignObject) are not measured", w.foreign))
+		d.Notes = append(d.Notes, fmt.Sprintf("pieces of other documents in it are not measured (foreignObject, %d)", w.foreign))
 	}
 	if w.images > 0 {
 		d.Notes = append(d.Notes, fmt.Sprintf("%d pictures of pixels in it are not measured", w.images))
