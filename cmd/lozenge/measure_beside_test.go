@@ -391,7 +391,7 @@ func pdfTraps() []trap {
 		{"picture-over.pdf", "unproven", "painted over it), " + unseen, pdfFile(square + " q 432 0 0 432 0 0 cm BI /W 1 /H 1 /CS /G /BPC 8 ID \xff EI Q")},
 		{"clear.pdf", "unproven", unseen, state("/CA 0")},
 		{"half-clear.pdf", "true", "", state("/CA .5")},
-		{"blend.pdf", "unproven", "mixed with what lies under it), ", state("/BM /Screen")},
+		{"blend.pdf", "unproven", "mixed with what lies under it", state("/BM /Screen")},
 		{"no-blend.pdf", "true", "", state("/BM /Normal /SMask /None /CA 1")},
 		{"off-page.pdf", "unproven", "runs off the page), " + unseen, pdfFile("1 0 0 1 144 0 cm " + square)},
 		{"off-crop.pdf", "unproven", "runs off the page), " + unseen, pdfWith("", "/CropBox [0 0 216 432]", square)},

@@ -116,6 +116,9 @@ func (d *Drawing) judge(o Options) *Report {
 		found, odd := page.squares(outlines, d.Roles)
 		q := page.choose(found, o.Square, metric)
 		r.odd = r.odd || odd
+		if q != nil && q.part && q.off() <= Tolerance(q.Nominal) {
+			q = nil // it would prove what it does not show
+		}
 		if q == nil {
 			missing++
 		} else {
@@ -213,7 +216,7 @@ func (p *Page) toCut(o outline, cut func(*Path) bool, q *MeasuredSquare) bool {
 	if o.path < 0 {
 		return o.role == Cut && (q == nil || q.path >= 0 || o.points.Bounds() != q.corners.Bounds())
 	}
-	return cut(&p.Paths[o.path]) && (q == nil || o.path != q.path)
+	return cut(&p.Paths[o.path]) && p.Paths[o.path].Hidden == "" && (q == nil || o.path != q.path)
 }
 
 // bending counts the outlines of which a side should be straight and is not: all
@@ -251,7 +254,7 @@ func (r *Report) overlapping(page *Page, cut func(*Path) bool, q *MeasuredSquare
 	}
 	segments := make([]geometry.Segment, 0, min(n, maxSegments))
 	for i := range page.Paths {
-		if path := &page.Paths[i]; cut(path) && (q == nil || q.path != i) {
+		if path := &page.Paths[i]; cut(path) && path.Hidden == "" && (q == nil || q.path != i) {
 			segments = path.edges(segments)
 		}
 		if len(segments) > maxSegments {

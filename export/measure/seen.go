@@ -71,7 +71,12 @@ func (d *Drawing) seen() (*Drawing, *unseen) {
 	out.Pages = slices.Clone(d.Pages)
 	for i := range out.Pages {
 		p := &out.Pages[i]
-		p.Paths = slices.DeleteFunc(slices.Clone(p.Paths), func(path Path) bool { return path.Hidden != "" })
+		p.Paths = slices.DeleteFunc(slices.Clone(p.Paths), func(path Path) bool {
+			// A square of which a part is seen proves nothing, but it may prove
+			// that a drawing is too large for its page.
+			part := path.Hidden == whyOffPage || path.Hidden == Clipped
+			return path.Hidden != "" && !(part && (path.Role == Square || path.Square != "" || path.isSquare()))
+		})
 	}
 	return &out, u
 }

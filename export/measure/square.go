@@ -27,6 +27,7 @@ type MeasuredSquare struct {
 	source  string // where Nominal comes from, in words
 	guessed bool   // Nominal was guessed
 	cut     bool   // the file calls its line a cut
+	part    bool   // only a part of it is seen
 }
 
 // measured takes the sides of four corners.
@@ -237,7 +238,7 @@ func (p *Page) choose(candidates []*MeasuredSquare, asked float64, metric bool) 
 	if len(candidates) == 0 {
 		return nil
 	}
-	best, bestScore := (*MeasuredSquare)(nil), [2]float64{}
+	best, bestScore := (*MeasuredSquare)(nil), [3]float64{}
 	texts, left := p.letterings(), maxLetterings
 	for _, q := range candidates {
 		said, called := q.size(texts, &left)
@@ -256,10 +257,14 @@ func (p *Page) choose(candidates []*MeasuredSquare, asked float64, metric bool) 
 		default:
 			q.guess(metric)
 		}
-		// The one that is called so, then the one nearest to its size.
-		score := [2]float64{1, math.Abs(math.Log(q.side() / q.Nominal))}
+		// The one that is seen, then the one that is called so, then the one
+		// nearest to its size.
+		score := [3]float64{0, 1, math.Abs(math.Log(q.side() / q.Nominal))}
 		if called || said > 0 {
-			score[0] = 0
+			score[1] = 0
+		}
+		if q.path >= 0 && p.Paths[q.path].Hidden != "" {
+			score[0], q.part = 1, true
 		}
 		if best == nil || slices.Compare(score[:], bestScore[:]) < 0 {
 			best, bestScore = q, score
