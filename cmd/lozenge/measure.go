@@ -30,12 +30,14 @@ func measureCommand(t talk) *cobra.Command {
 		Short: "Tell whether an SVG, DXF or PDF still has its true size",
 		Long: `measure reads SVG, DXF and PDF files, from lozenge or after they went through
 other programs, finds the calibration square and tells whether they are true to
-size: within 1/64 in over the square. When one is not, it names the factor and its
-likely cause. It also counts closed outlines, open cut lines, and cut lines that
-lie on each other.
+size: within 1/64 in over the square, with straight sides. When one is not, it names
+the factor and its likely cause. What can't be seen (hidden, clipped, off the page,
+painted over, on a layer that is off) proves nothing. It also counts closed outlines,
+open cut lines, and cut lines that lie on each other.
 
 --pattern also compares every outline with the pieces of the quilt: which piece it
-is, which way it leans, how far each vertex is off, and whether it is mirrored.
+is, which way it leans, how far each vertex is off, and whether it is mirrored; of a
+file that states no unit it tells what its numbers must be.
 --square says how large the calibration square should be, where the file does not.
 --unit is the unit of the report, and of a DXF or SVG that states none.`,
 		Example: `  lozenge measure pieces.dxf
