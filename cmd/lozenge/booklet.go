@@ -36,8 +36,8 @@ try colours on, in one size or in several.
 --sizes takes names (` + strings.Join(quilt.SizeNames(), ", ") + `), sizes of
 your own as 60x72 or 150x180cm, and own for the pattern's own size. A named bed
 size is that of the mattress and a drop on both sides and at the foot, 12 in
-unless --drop says otherwise; a throw is 54 by 72 in. The smallest quilt of
-whole diamonds that covers a size with its borders on is made. Without --sizes
+unless --drop says otherwise; baby (30 by 40 in), crib (36 by 52), lap and throw
+(54 by 72) lie on no bed and have no drop. The smallest quilt of whole diamonds that covers a size with its borders on is made. Without --sizes
 the booklet is for the pattern's own size.
 
 Pieces are the same in all sizes. With --scale-strips the strips' widths change

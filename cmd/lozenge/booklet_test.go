@@ -30,9 +30,9 @@ type bookletCase struct {
 }
 
 // Mattresses and sizes as facts have them: twin 39 by 75 with a drop of 12 is
-// 63 by 87, queen 60 by 80 is 84 by 92, crib 28 by 52 is 52 by 64.
+// 63 by 87, queen 60 by 80 is 84 by 92, crib 36 by 52 without a drop.
 var bookletCases = []bookletCase{
-	{"tide-lap", []string{"crib", "twin", "queen"}, [][2]float64{{52, 64}, {63, 87}, {84, 92}}, []float64{28, 52, 39, 75, 60, 80, 12}, nil},
+	{"tide-lap", []string{"crib", "twin", "queen"}, [][2]float64{{36, 52}, {63, 87}, {84, 92}}, []float64{39, 75, 60, 80, 12}, nil},
 	{"ember-throw", []string{"own", "throw", "60x80"}, [][2]float64{{}, {54, 72}, {60, 80}}, nil, nil},
 	{"ember-throw", []string{"queen"}, [][2]float64{{60 + 2*14, 80 + 14}}, []float64{60, 80, 14}, []string{"--drop", "14", "--paper", "a4"}},
 	{"meadow-cot", []string{"own", "100x140cm"}, [][2]float64{{}, {100, 140}}, nil, []string{"--paper", "letter"}},
@@ -568,8 +568,8 @@ func TestBookletNumbersAgreeWithPlan(t *testing.T) {
 						buy(math.Ceil((f.Length+b.Length)/step-1e-9)/perYard, map[string]string{"in": "yd", "cm": "m"}[unit])
 					}
 				}
-				// From fat quarters of 18 by 21 in, or 46 by 53 cm.
-				length(map[string]float64{"in": 18, "cm": 46}[unit], map[string]float64{"in": 21, "cm": 53}[unit])
+				// From fat quarters of 18 by 20 1/2 in, or 46 by 52 cm.
+				length(map[string]float64{"in": 18, "cm": 46}[unit], map[string]float64{"in": 20.5, "cm": 52}[unit])
 				quarters := planFromFatQuarters(t, file, c.cover[i])
 				if quarters != nil {
 					for _, f := range quarters.Fabric {
@@ -649,9 +649,9 @@ func planFromFatQuarters(t *testing.T, file string, cover [2]float64) *jsonPlan 
 	if strings.Contains(text, "from: strips") {
 		return nil
 	}
-	length := "21"
+	length := "20.5"
 	if strings.Contains(text, "unit: cm") {
-		length = "53"
+		length = "52"
 	}
 	text = strings.ReplaceAll(text, "from: fat-quarters, strip_length: 53, ", "")
 	text = strings.ReplaceAll(text, "colors:", "from: fat-quarters, strip_length: "+length+", colors:")

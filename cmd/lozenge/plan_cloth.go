@@ -39,6 +39,9 @@ func (t *text) shopping(p *quilt.Plan) {
 		words.Count(p.Backing.Panels, "panel"), t.length(p.Backing.Panel), t.length(p.Spec.Backing.UsableWidth))
 	t.row("binding", "%s: %s cut %s wide", words.Amount(p.Binding.Buy, p.Binding.Unit), words.Count(p.Binding.Strips, "strip"), t.length(p.Spec.Binding.Cut))
 	t.row("batting", "%s by %s", t.length(p.Batting.Width), t.length(p.Batting.Height))
+	if said := words.Straightened(p.Spec); said != "" {
+		t.paragraph("  -", said)
+	}
 }
 
 // scraps lists from which scraps the strips are cut.
@@ -96,7 +99,10 @@ func (t *text) finishing(p *quilt.Plan) {
 	for i, b := range p.Borders {
 		how := "butted: sew the sides on first, then top and bottom"
 		if s.Borders[i].Corners == quilt.Mitred {
-			how = "mitred: sew all four on, stopping a seam allowance from each corner, then sew the corners"
+			how = fmt.Sprintf("mitred, with %s to trim: sew all four on, stopping a seam allowance from each corner, then sew the corners", t.length(p.MitreExtra()))
+		}
+		if i == 0 {
+			t.paragraph("  -", words.MeasureFirst)
 		}
 		t.row(fmt.Sprintf("border %d", i+1), "two sides %s, top and bottom %s, cut %s wide", t.length(b.Sides), t.length(b.Ends), t.length(b.Cut))
 		t.row("", "%s", how)
@@ -116,7 +122,7 @@ func (t *text) finishing(p *quilt.Plan) {
 		way = "no seam"
 	}
 	t.row("backing", "%s by %s, %s, %s", t.length(p.Backing.Width), t.length(p.Backing.Height), words.Count(p.Backing.Panels, "panel"), way)
-	t.row("binding", "%s in all, once round and %s more; join its strips straight", t.length(p.Binding.Total), t.length(s.Binding.Extra))
+	t.row("binding", "%s in all, once round and %s more; join its strips %s", t.length(p.Binding.Total), t.length(s.Binding.Extra), words.BindingJoins(s))
 	if s.Shrinkage > 0 || s.TakeUp > 0 {
 		t.row("after washing", "about %s wide, %s high, when quilting draws in %v %% and the wash %v %%",
 			t.length(p.Washed.Width), t.length(p.Washed.Height), s.TakeUp, s.Shrinkage)

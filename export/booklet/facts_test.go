@@ -26,7 +26,10 @@ func three(t *testing.T, order quilt.ColourOrder) *quilt.Plan {
 		},
 		ColourOrder: order,
 		Backing:     struct{ UsableWidth, Extra float64 }{107, 10},
-		Binding:     struct{ Cut, Extra float64 }{6.5, 25},
+		Binding: struct {
+			Cut, Extra float64
+			Joins      quilt.Joins
+		}{6.5, 25, quilt.StraightJoins},
 	})
 	if err != nil {
 		t.Fatal(err)

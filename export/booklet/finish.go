@@ -67,7 +67,7 @@ func (c *composer) borders() {
 	}
 	c.chapter("borders", "Borders", 0.5)
 	c.step(text{"Join the strips", "of each border end to end into one length, where one strip is too short, and press the seams open. Cut all four lengths from it."}, nil)
-	c.step(text{"Measure your own top", fmt.Sprintf("through its middle before you cut. Where it differs a little from %s, cut the border to your top and ease it in; where it differs much, look for the seam that is off.", c.ref("border lengths"))}, nil)
+	c.step(text{"Measure first.", words.MeasureFirst + fmt.Sprintf(" Where it differs a little from %s, ease the border in; where it differs much, look for the seam that is off.", c.ref("border lengths"))}, nil)
 	any := func(k quilt.Corners) bool {
 		return slices.ContainsFunc(s.Borders, func(b quilt.Border) bool { return b.Corners == k })
 	}
@@ -75,7 +75,7 @@ func (c *composer) borders() {
 		c.step(text{"Butted corners.", "Pin the two sides on, middle to middle and end to end, and sew. Press toward the border. Then sew on top and bottom in the same way, over the ends of the sides."}, c.borderFigure(quilt.Butted))
 	}
 	if any(quilt.Mitred) {
-		c.step(text{"Mitred corners.", fmt.Sprintf("Mark the middle of each length. Sew all four on, beginning and ending %s from the corners of the top; equal ends hang over. Fold the top at 45° at each corner, right sides together, lay the border ends on each other, and sew from the end of the first seam to the outer corner, at 45°. Trim, and press open.", c.length(s.Seam))}, c.borderFigure(quilt.Mitred))
+		c.step(text{"Mitred corners.", fmt.Sprintf("Mark the middle of each length. Sew all four on, beginning and ending %s from the corners of the top; equal ends hang over; each length has %s more than to its points, to trim. Fold the top at 45° at each corner, right sides together, lay the border ends on each other, and sew from the end of the first seam to the outer corner, at 45°. Trim, and press open.", c.length(s.Seam), c.length(c.p.MitreExtra()))}, c.borderFigure(quilt.Mitred))
 	}
 	if len(s.Borders) > 1 {
 		c.step(text{"Go on from the inside out:", "square up after each border, and measure again before the next."}, nil)
@@ -110,6 +110,15 @@ func (c *composer) borderFigure(corner quilt.Corners) *figure {
 		}
 		d.label(out.Centre(), centre, "quilt top")
 	})
+}
+
+// joinBinding says how the strips of the binding are joined.
+func (c *composer) joinBinding() string {
+	s := c.spec()
+	if s.Binding.Joins == quilt.StraightJoins {
+		return fmt.Sprintf("Join its strips, %s wide, end to end with a seam of %s.", c.length(s.BindingCut()), c.length(s.Seam))
+	}
+	return fmt.Sprintf("Join its strips, %s wide, %s: lay two ends right sides together at a right angle, sew from corner to corner of the square in which they overlap, and trim to %s beside the seam.", c.length(s.BindingCut()), words.BindingJoins(s), c.length(s.Seam))
 }
 
 // finishing says how the quilt is layered, quilted and bound.
@@ -147,7 +156,7 @@ func (c *composer) finishing() {
 		sign = " and of its designer."
 	}
 	c.steps([]text{
-		{"Make the binding.", fmt.Sprintf("Join its strips, %s wide, end to end with a seam of %s; press the seams open. Fold it in half lengthwise, wrong sides together, and press: it is then %s wide.", c.length(c.spec().BindingCut()), c.length(s.Seam), c.length(c.spec().BindingCut()/2))},
+		{"Make the binding.", fmt.Sprintf("%s Press the seams open. Fold it in half lengthwise, wrong sides together, and press: it is then %s wide.", c.joinBinding(), c.length(s.BindingCut()/2))},
 		{"Sew it on", fmt.Sprintf("to the front, raw edges even, with a seam of %s. Begin along one side and leave a tail of a hand's length. Stop %s before a corner; fold the binding straight up, then down along the next side, and go on from the edge. Stop a hand's length before the beginning, join the two ends to the length that fits, and sew the rest.", c.length(s.Seam), c.length(s.Seam))},
 		{"Fold it over", "the raw edges to the back, and sew its fold down by hand with small stitches, or by machine. The corners fold into mitres by themselves."},
 		{"Sign it.", "Sew a label to the back: your name, the year, the name of the quilt" + sign},

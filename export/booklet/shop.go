@@ -74,7 +74,7 @@ func (c *composer) shopping() {
 	if s.Backing.UsableWidth != 0 && s.Backing.UsableWidth != s.UsableWidth {
 		intro += fmt.Sprintf(", and of %s for the backing", c.length(s.Backing.UsableWidth))
 	}
-	intro += ". It is what the strips take, rounded up to what shops cut. Nothing is added for fabric that shrinks before you cut it or for a slip of the blade: if you wash your fabrics first, or want to be on the safe side, buy a little more."
+	intro += ". It is what the strips take and what is lost at the cut end, rounded up to what shops cut. Nothing is added for fabric that shrinks before you cut it or for a slip of the blade: if you wash your fabrics first, or want to be on the safe side, buy a little more."
 	if c.p.FromScraps() {
 		intro = fmt.Sprintf("The strips come from scraps that are there already; backing, batting and binding are bought, of fabric with a usable width of %s.", c.length(s.UsableWidth))
 	}

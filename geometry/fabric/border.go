@@ -40,7 +40,9 @@ type Border struct {
 // the outer corner. There the seam runs at 45 degrees; its raw edge lies one
 // seam allowance beyond it, and meets the border's outer raw edge, one seam
 // allowance outside the finished one, seam / tan 22.5° = seam (1 + √2) past
-// the finished corner. So a length is the finished outer side + 2 seam (1 + √2).
+// the finished corner. So a length is the finished outer side + 2 seam (1 + √2),
+// and 3 in (7.5 cm) more, half at either end, which is trimmed when the corner is
+// sewn (common practice, 2 to 4 in; no source).
 //
 // n strips sewn end to end give n Strip − 2 (n − 1) seam, and all four lengths
 // are cut from that, so that a join may come anywhere.
@@ -87,6 +89,7 @@ func (s BorderSpec) roundQuilt(i int, inner Size, seam float64) (Border, error) 
 	b.Outer = Size{inner.Width + both, inner.Height + both}
 	if s.Mitred {
 		past := float64(allowances * (1 + math.Sqrt2))
+		past += MitreExtra(s.Bolt.Unit)
 		b.Sides, b.Ends = b.Outer.Height+past, b.Outer.Width+past
 	} else {
 		b.Sides, b.Ends = inner.Height+allowances, b.Outer.Width+allowances
@@ -101,6 +104,9 @@ func (s BorderSpec) roundQuilt(i int, inner Size, seam float64) (Border, error) 
 	b.Purchase, b.Joins = s.Bolt.purchase(wholes, 1), n-1
 	return b, nil
 }
+
+// MitreExtra returns by how much a mitred border is cut longer than to its points.
+func MitreExtra(u geometry.Unit) float64 { return u.Of(3, 7.5) }
 
 // checkSeam refuses what is no seam allowance; none at all is one.
 func checkSeam(seam float64) error { return value{"seam allowance", -1, seam}.notNegative() }

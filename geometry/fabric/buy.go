@@ -32,6 +32,9 @@ type Bolt struct {
 	// the long side of a fat quarter, or the length of the precut strip.
 	Strip float64
 	Unit  geometry.Unit
+	// Straighten is what is lost once of each purchase of yardage when its cut
+	// end is straightened.
+	Straighten float64
 }
 
 // FatQuarterWidth returns the short side of a fat quarter, across which
@@ -41,9 +44,9 @@ func FatQuarterWidth(u geometry.Unit) float64 { return u.Of(18, 46) }
 
 // FatQuarterLength returns how long strips along a fat quarter's longer side
 // are, selvage off, where nothing else is said: fat quarters measure 18 by 19 to
-// 22 in; patterns reckon with 18 by 21 (Today's Quilter, June 2024, "Diamond
-// stars").
-func FatQuarterLength(u geometry.Unit) float64 { return u.Of(21, 53) }
+// 22 in; 20 1/2 is safe to count on (common practice, no source), though patterns
+// reckon with 21 (Today's Quilter, June 2024, "Diamond stars").
+func FatQuarterLength(u geometry.Unit) float64 { return u.Of(20.5, 52) }
 
 // BuyLength returns what to buy of the length, given in u, and its unit:
 // yards in eighths or metres in tenths, rounded up; exactly a step is bought
@@ -90,9 +93,18 @@ func (b Bolt) purchase(wholes []Whole, each int) Purchase {
 		p.Buy += float64(w.Times)
 	}
 	if b.Source == Yardage {
-		p.Buy, p.Unit = BuyLength(p.Length, b.Unit)
+		p.Buy, p.Unit = b.AtTheCounter(p.Length)
 	}
 	return p
+}
+
+// AtTheCounter returns what to buy of yardage so that so much is left when its cut
+// end is straightened; nothing of nothing.
+func (b Bolt) AtTheCounter(length float64) (buy float64, name string) {
+	if !(length > geometry.Fit) {
+		return BuyLength(0, b.Unit)
+	}
+	return BuyLength(length+b.Straighten, b.Unit)
 }
 
 // check refuses a bolt that gives no strip.

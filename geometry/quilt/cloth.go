@@ -73,9 +73,11 @@ func (p *Plan) finishing() error {
 	if p.Backing, err = fabric.Back(outer, cmp.Or(s.Backing.UsableWidth, s.UsableWidth), s.Backing.Extra, s.Seam, u); err != nil {
 		return s.wrong("backing", err)
 	}
-	if p.Binding, err = fabric.Bind(outer, s.BindingCut(), s.Binding.Extra, s.UsableWidth, s.Seam, u); err != nil {
+	if p.Binding, err = fabric.Bind(outer, s.BindingCut(), s.Binding.Extra, s.UsableWidth, s.bindingSeam(), u); err != nil {
 		return s.wrong("binding", err)
 	}
+	p.Backing.Buy, p.Backing.Unit = fabric.BuyLength(p.Backing.Length+float64(float64(p.Backing.Panels)*s.Straighten), u)
+	p.Binding.Buy, p.Binding.Unit = s.counter(p.Binding.Length)
 	p.Batting = Size(fabric.Batt(outer, s.Batting.Extra))
 	p.Washed = Size(fabric.AfterWashing(outer, s.Shrinkage, s.TakeUp))
 	return nil
@@ -101,7 +103,22 @@ func (s Spec) BindingCut() float64 { return cmp.Or(s.Binding.Cut, s.Unit.Of(2.5,
 // bolt returns what strips of a fabric are cut from.
 func (s Spec) bolt(key string) fabric.Bolt {
 	f := s.fabric(key)
-	return fabric.Bolt{Source: f.From, Strip: cmp.Or(f.StripLength, s.UsableWidth), Unit: s.Unit}
+	return fabric.Bolt{Source: f.From, Strip: cmp.Or(f.StripLength, s.UsableWidth), Unit: s.Unit, Straighten: s.Straighten}
+}
+
+// counter returns what to buy of yardage so that so much is left when its end is
+// straightened.
+func (s Spec) counter(length float64) (buy float64, name string) {
+	return fabric.Bolt{Unit: s.Unit, Straighten: s.Straighten}.AtTheCounter(length)
+}
+
+// bindingSeam returns half of what a join of the binding takes: on the diagonal
+// that is its strips' width.
+func (s Spec) bindingSeam() float64 {
+	if s.Binding.Joins == StraightJoins {
+		return s.Seam
+	}
+	return s.BindingCut() / 2
 }
 
 // commonLength chooses how long the strips of all strip sets are cut. The
@@ -181,9 +198,12 @@ func (p *Plan) Shopping() []Shopping {
 			}
 		}
 		if len(sum.For) > 1 && c.From == Yardage && len(c.ByColour) == 1 {
-			sum.Buy, sum.Unit = fabric.BuyLength(sum.Length, p.Spec.Unit)
+			sum.Buy, sum.Unit = p.Spec.counter(sum.Length)
 			out = append(out, sum)
 		}
 	}
 	return out
 }
+
+// MitreExtra returns by how much mitred borders are cut longer than to their points.
+func (p *Plan) MitreExtra() float64 { return fabric.MitreExtra(p.Spec.Unit) }

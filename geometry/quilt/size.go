@@ -22,14 +22,17 @@ type Wanted struct {
 // mattresses are the sizes that have names, in inches. Mattresses are those
 // of the US trade (thesprucecrafts.com, "Standard mattress sizes";
 // countrycrossroadsquilters.com, "Standard mattress dimensions"). A throw lies
-// on no bed: 54 by 72 is "lap/throw" in The Quilter, "Quilting basics"; sizes
-// of throws differ, and this is common practice.
+// on no bed, nor does a lap quilt: 54 by 72 is "lap/throw" in The Quilter, "Quilting
+// basics". A crib quilt has no drop, so that nothing hangs where a child sleeps: 36
+// by 52 to 45 by 60 is usual; a baby quilt of 30 by 40 is common practice, no source.
 var mattresses = [...]struct {
 	name string
 	size Size
 	bed  bool
 }{
-	{"crib", Size{28, 52}, true},
+	{"baby", Size{30, 40}, false},
+	{"crib", Size{36, 52}, false},
+	{"lap", Size{54, 72}, false},
 	{"throw", Size{54, 72}, false},
 	{"twin", Size{39, 75}, true},
 	{"full", Size{54, 75}, true},

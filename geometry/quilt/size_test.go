@@ -17,15 +17,16 @@ import (
 // A lesson on quilt sizes gives mattresses with a drop of 12 in on both sides and
 // at the foot: twin 63 by 87, full 78 by 87, queen 84 by 92, king 100 by 92
 // (https://fr.slideserve.com/megan/can-you-f-igure-the-amount-of-yardage-to-buy-powerpoint-ppt-presentation).
-// The crib follows the same rule; a throw of 54 by 72 is that of
+// A crib quilt has no drop: 36 by 52 to 45 by 60 is usual (common practice, no
+// source); a throw of 54 by 72 is that of
 // http://www.thequiltermag.com/quiltingbasics/index.shtml.
 func TestNamedSizes(t *testing.T) {
 	for name, want := range map[string]quilt.Size{
 		"twin": {63, 87}, "full": {78, 87}, "queen": {84, 92}, "king": {100, 92},
-		"crib": {52, 64}, "throw": {54, 72},
+		"baby": {30, 40}, "crib": {36, 52}, "lap": {54, 72}, "throw": {54, 72},
 	} {
 		got, ok := quilt.NamedSize(name, quilt.DropInches, geometry.Inch)
-		if !ok || got.Cover != want || got.Name != name || (got.Mattress == nil) != (name == "throw") {
+		if !ok || got.Cover != want || got.Name != name || (got.Mattress == nil) != (want.Width < 60) {
 			t.Errorf("%s: %+v, want %v", name, got, want)
 		}
 		// 1 in is 2.54 cm.
@@ -34,7 +35,7 @@ func TestNamedSizes(t *testing.T) {
 			t.Errorf("%s in cm: %+v", name, cm.Cover)
 		}
 	}
-	if len(quilt.SizeNames()) != 6 {
+	if len(quilt.SizeNames()) != 8 {
 		t.Error(quilt.SizeNames())
 	}
 	if _, ok := quilt.NamedSize("emperor", 12, geometry.Inch); ok {

@@ -112,6 +112,19 @@ const (
 // String returns "butted" or "mitred".
 func (c Corners) String() string { return [...]string{"butted", "mitred"}[c] }
 
+// Joins is how the strips of the binding are joined.
+type Joins int
+
+// The joins. One on the diagonal takes the strips' width, one straight across two
+// seam allowances.
+const (
+	DiagonalJoins Joins = iota
+	StraightJoins
+)
+
+// String returns "diagonal" or "straight", as the pattern file writes it.
+func (j Joins) String() string { return [...]string{"diagonal", "straight"}[j] }
+
 // Border is one border, from the inside out.
 type Border struct {
 	Cut     float64
@@ -151,6 +164,10 @@ type Spec struct {
 
 	Borders []Border // from the inside out
 	Backing struct{ UsableWidth, Extra float64 }
-	Binding struct{ Cut, Extra float64 }
-	Batting struct{ Extra float64 }
+	Binding struct {
+		Cut, Extra float64
+		Joins      Joins
+	}
+	Straighten float64 // lost once of each purchase of yardage when its cut end is straightened
+	Batting    struct{ Extra float64 }
 }

@@ -51,7 +51,7 @@ func baseSpec() quilt.Spec {
 		},
 	}
 	s.Backing.UsableWidth, s.Backing.Extra = 40, 4
-	s.Binding.Cut, s.Binding.Extra = 2.5, 10
+	s.Binding.Cut, s.Binding.Extra, s.Straighten = 2.5, 10, 2
 	s.Batting.Extra = 4
 	return s
 }
@@ -64,7 +64,7 @@ func TestDefaultsCentimetres(t *testing.T) {
 	want := baseSpec()
 	want.Unit, want.Seam, want.UsableWidth = geometry.Centimetre, 0.75, 100
 	want.Backing.UsableWidth, want.Backing.Extra = 100, 10
-	want.Binding.Cut, want.Binding.Extra = 6.5, 25
+	want.Binding.Cut, want.Binding.Extra, want.Straighten = 6.5, 25, 5
 	want.Batting.Extra = 10
 	check(t, parse(t, swap(t, "unit: in", "unit: cm")).Spec, want)
 }
@@ -111,14 +111,14 @@ note: "Lay it out by daylight: the blues differ."
 		UsableWidth: 42, Setting: quilt.OneWay, Finish: &quilt.Size{Width: 44, Height: 50.25},
 		Fabrics: []quilt.Fabric{
 			{Key: "tide", Name: "Tide blues", From: quilt.Precut, Colours: []quilt.Colour{{0x1f, 0x5f, 0x7a}, {0x2f, 0x7f, 0x9a}, {0x66, 0xaa, 0xbb}}},
-			{Key: "sand", Name: "Sand", From: quilt.FatQuarters, StripLength: 21, Colours: []quilt.Colour{{0xef, 0xe6, 0xd2}}},
+			{Key: "sand", Name: "Sand", From: quilt.FatQuarters, StripLength: 20.5, Colours: []quilt.Colour{{0xef, 0xe6, 0xd2}}},
 		},
 		ColourOrder: quilt.Bands, Stagger: true, EndTrim: 0.5, Spare: 3, SewnWidth: 4.6875, Face: geometry.FaceDown,
 		Shrinkage: 3, TakeUp: 2.5,
 		Borders: []quilt.Border{{Cut: 3.5, Fabric: "sand", Corners: quilt.Mitred}, {Cut: 5, Fabric: "tide"}},
 	}
 	want.Backing.UsableWidth, want.Backing.Extra = 108, 6
-	want.Binding.Cut, want.Binding.Extra = 2.25, 12
+	want.Binding.Cut, want.Binding.Extra, want.Straighten = 2.25, 12, 2
 	check(t, p.Spec, want)
 }
 
@@ -126,7 +126,7 @@ note: "Lay it out by daylight: the blues differ."
 func TestOrderOfKeys(t *testing.T) {
 	blocks := []string{"unit: cm\n", "seam: 1/4 in\n", "strips:\n- {cut: 3, fabric: b}\n- {cut: 2 in, fabric: a}\n", "columns: 8\n", "rows: 9\n", "fabrics:\n  a: {}\n  b: {from: fat-quarters}\n"}
 	want := parse(t, strings.Join(blocks, "")).Spec
-	if want.Seam != 0.635 || want.Strips[1].Cut != 5.08 || want.Fabrics[1].StripLength != 53 {
+	if want.Seam != 0.635 || want.Strips[1].Cut != 5.08 || want.Fabrics[1].StripLength != 52 {
 		t.Errorf("seam %v, cut %v, fat quarter %v", want.Seam, want.Strips[1].Cut, want.Fabrics[1].StripLength)
 	}
 	for turn := range blocks {

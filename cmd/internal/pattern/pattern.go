@@ -272,5 +272,7 @@ func (f fields) finishing(s *quilt.Spec) {
 	s.Backing.Extra = backing.length("extra", true, u.Of(4, 10)).value
 	s.Binding.Cut = binding.length("cut", false, u.Of(2.5, 6.5)).value
 	s.Binding.Extra = binding.length("extra", true, u.Of(10, 25)).value
+	s.Binding.Joins, _ = word(binding, "joins", quilt.DiagonalJoins, quilt.StraightJoins)
+	s.Straighten = f.length("straighten", true, u.Of(2, 5)).value
 	s.Batting.Extra = batting.length("extra", true, u.Of(4, 10)).value
 }

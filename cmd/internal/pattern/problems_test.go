@@ -150,7 +150,7 @@ func TestWrongShape(t *testing.T) {
 	checkProblems(t, base+"borders: 3\n", "7:10: borders: a list is wanted here, not a single value")
 	checkProblems(t, base+"borders: [3, {cut: 3, fabric: sand}]\n", "7:11: a border is wanted here, not a single value")
 	checkProblems(t, base+"backing: 4\n", "7:10: a group is wanted here, not a single value; write `backing: {usable_width: 42, extra: 4}`")
-	checkProblems(t, base+"binding: 4\n", "7:10: write `binding: {cut: 2 1/2, extra: 10}`")
+	checkProblems(t, base+"binding: 4\n", "7:10: write `binding: {cut: 2 1/2, extra: 10, joins: diagonal}`")
 	checkProblems(t, swap(t, "columns: 8\nrows: 9\n", "finish: 40 x 50\n"), "5:9: a size is wanted here")
 	checkProblems(t, "unit: in\ncolumns: 8\nrows: 9\nstrips: 3\n", "4:9: strips: a list is wanted here")
 	checkProblems(t, "unit: in\ncolumns: 8\nrows: 9\nstrips: []\n", "4:9: strips: a strip set has 1 to 24 strips, not 0")
@@ -355,7 +355,7 @@ func TestBadSizes(t *testing.T) {
 	checkProblems(t, base+"sewn_width: 0.5\n", "7:13: can't be the width")
 	checkProblems(t, swap(t, "  - {cut: 3, fabric: sand}\n", "")+"sewn_width: 3\n", "6:13: a single strip has no seam")
 	checkProblems(t, base+"end_trim: 40\n", "7:11: end_trim: `40` leaves nothing of strips 40 in long")
-	checkProblems(t, base+"end_trim: 21\nfabrics: {tide: {}, sand: {from: fat-quarters}}\n", "7:11: strips 21 in long")
+	checkProblems(t, base+"end_trim: 21\nfabrics: {tide: {}, sand: {from: fat-quarters}}\n", "7:11: strips 20 1/2 in long")
 	checkProblems(t, base+"end_trim: 1 m\nfabrics: {tide: {strip_length: 41}, sand: {strip_length: 39 in}}\n", "7:11: `1 m` leaves nothing of strips 39 in long")
 }
 
@@ -465,7 +465,7 @@ func TestDetail(t *testing.T) {
 	for _, c := range []struct{ src, want string }{
 		{swap(t, "cut: 3, fabric: sand", "cut: 6,5, fabric: sand"), "for a decimal write 6.5\n  4 |   - {cut: 6,5, fabric: sand}\n    |             ^\n  like this: - {cut: 2 1/2, fabric: bark}\n"},
 		{base + "colums: 8\n", "is `columns` meant?\n  7 | colums: 8\n    | ^\n  like this: columns: 9\n"},
-		{strings.Replace(base, ": in", ": cm", 1) + "binding: {cut: x}\n", "\n  7 | binding: {cut: x}\n    |                ^\n  like this: binding: {cut: 6.5, extra: 25}\n"},
+		{strings.Replace(base, ": in", ": cm", 1) + "binding: {cut: x}\n", "\n  7 | binding: {cut: x}\n    |                ^\n  like this: binding: {cut: 6.5, extra: 25, joins: diagonal}\n"},
 		{"\ufeff" + strings.ReplaceAll(base, "\n", "\r\n") + "seam:\t1/0\r\n", "\n  7 | seam: 1/0\n    |       ^\n  like this: seam: 1/4\n"},
 		// The hint has the line already; what is no key has none.
 		{base + "backing: 4\n", "write `backing: {usable_width: 42, extra: 4}`\n  7 | backing: 4\n    |          ^\n"},

@@ -29,6 +29,7 @@ func Starter(unit geometry.Unit) []byte {
 		{"EXTRA", "4", "10"},
 		{"BINDING", "2 1/2", "6.5"},
 		{"JOIN", "10", "25"},
+		{"STRAIGHTEN", "2", "5"},
 		{"SHEET", "12x24in", "30x60cm"},
 		{"MARGIN", "1/4", "0.5"},
 		{"GAP", "1/8", "0.3"},
@@ -155,7 +156,11 @@ fabrics:
 
 # Binding: how wide the strips are cut, and how much more than once around the
 # quilt for the corners and the join.
-#binding: {cut: <BINDING>, extra: <JOIN>}
+#binding: {cut: <BINDING>, extra: <JOIN>, joins: diagonal}
+
+# What is lost of each length of fabric when you straighten the end that the shop
+# cut.
+#straighten: <STRAIGHTEN>
 
 # Batting: how far it reaches past the quilt on each side.
 #batting: {extra: <EXTRA>}
