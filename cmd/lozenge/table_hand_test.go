@@ -4,8 +4,12 @@ package main
 
 import (
 	"fmt"
+	"image"
 	"strings"
 	"testing"
+
+	goqr "github.com/piglig/go-qr"
+	scale "golang.org/x/image/draw"
 
 	"lozenge/calibrate"
 	"lozenge/export/outside/browser"
@@ -227,6 +231,26 @@ func TestHandPageFits(t *testing.T) {
 		p.look(at)
 		if at != "cut" {
 			q.press("Backspace")
+		}
+	}
+}
+
+// The code on the mat is read in a picture of the page, also when a projector
+// blurs it. (The reader is of the library that writes it; another one, by hand,
+// reads the same.)
+func TestCodeIsRead(t *testing.T) {
+	q, _ := atTheCuts(t)
+	q.press("c")
+	v := q.press("Enter")
+	if len(v.Notes) > 0 {
+		t.Skipf("%q", v.Notes)
+	}
+	img := q.sees("code")
+	blurred := image.NewRGBA(image.Rect(0, 0, 640, 360))
+	scale.ApproxBiLinear.Scale(blurred, blurred.Bounds(), img, img.Bounds(), scale.Src, nil)
+	for _, seen := range []image.Image{img, blurred} {
+		if got, err := goqr.Decode(seen); err != nil || got != v.More[0] {
+			t.Errorf("%q, not %q: %v", got, v.More, err)
 		}
 	}
 }

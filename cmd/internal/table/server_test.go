@@ -15,6 +15,7 @@ import (
 	"path"
 	"path/filepath"
 	"regexp"
+	"runtime"
 	"strings"
 	"testing"
 	"time"
@@ -229,6 +230,128 @@ func TestPublicServer(t *testing.T) {
 		if got := s.guards[0].host(host + ":" + s.guards[0].port); got != want {
 			t.Errorf("%s: %v", host, got)
 		}
+	}
+}
+
+// The code for a phone is shown only after she has said that the network may
+// come in; then the hand page answers there, with the same guards.
+func TestCodeForAPhone(t *testing.T) {
+	if net.ParseIP(reachable()).IsLoopback() {
+		t.Skip("this computer is on no network")
+	}
+	s, stop := serve(t, Config{})
+	p := &person{t: t, s: s.session, mat: virtual.Tilted()}
+	p.does(action{Do: doWindow, Window: fullScreen(p.mat.Screen, 1)})
+	v := p.presses("c")
+	if !strings.HasPrefix(v.Say, "Whoever is on this network") || len(v.Fills) > 0 || s.further != nil {
+		t.Errorf("%q, %d fills", v.Say, len(v.Fills))
+	}
+	if v = p.presses("Back"); v.Stage != "begin" || s.further != nil {
+		t.Errorf("%+v", v)
+	}
+	p.presses("c")
+	v = p.presses("On")
+	if len(v.Fills) < 100 || len(v.More) == 0 || !strings.HasSuffix(v.More[0], s.token+"/hand") {
+		t.Fatalf("%d fills, %q", len(v.Fills), v.More)
+	}
+	hand := v.More[0]
+	if status, body, _ := get(t, hand); status != 200 || !strings.Contains(body, `id="on"`) {
+		t.Errorf("%d %s", status, body)
+	}
+	r, _ := http.NewRequest("GET", hand, nil)
+	r.Host = "quilts.example:" + r.URL.Port()
+	if answer, err := http.DefaultTransport.RoundTrip(r); err != nil || answer.StatusCode != 403 {
+		t.Errorf("by another name: %v, %v", answer, err)
+	}
+	if status, _, _ := get(t, strings.Replace(hand, s.token, strings.Repeat("a", 26), 1)); status != 404 {
+		t.Errorf("with another token: %d", status)
+	}
+	if v = p.presses("On"); v.Stage != "begin" || len(v.Fills) > 0 {
+		t.Errorf("%+v", v)
+	}
+	// Asked for again it is the same one.
+	p.presses("c")
+	if v = p.presses("On"); len(v.More) == 0 || v.More[0] != hand {
+		t.Errorf("%q, not %q", v.More, hand)
+	}
+	if err := stop(); err != nil {
+		t.Error(err)
+	}
+	if _, err := http.Get(hand); err == nil {
+		t.Error("it answers after its end")
+	}
+}
+
+// Pages that come and go leave nothing behind, and more than some are refused.
+func TestPagesComeAndGo(t *testing.T) {
+	s, _ := serve(t, Config{})
+	before := runtime.NumGoroutine()
+	for round := range 3 {
+		var open []io.Closer
+		for i := range mostOpen + 5 {
+			answer, err := http.Get(fmt.Sprintf("%sevents?page=p%d-%d&as=picture", s.Address(), round, i))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if refused := answer.StatusCode == http.StatusServiceUnavailable; refused != (i >= mostOpen) {
+				t.Fatalf("page %d: %d", i, answer.StatusCode)
+			}
+			line, _ := bufio.NewReader(answer.Body).ReadString('\n')
+			if i < mostOpen && (!strings.HasPrefix(line, "data: {") || !strings.Contains(line, fmt.Sprintf(`"picture":"p%d-0"`, round))) {
+				t.Errorf("page %d hears %.200q", i, line)
+			}
+			open = append(open, answer.Body)
+		}
+		for range 200 {
+			s.session.do(action{Do: doKey, Text: "r"})
+		}
+		for _, c := range open {
+			c.Close()
+		}
+		for i := 0; ; i++ {
+			s.session.mu.Lock()
+			n := len(s.session.pages.streams)
+			s.session.mu.Unlock()
+			if n == 0 {
+				break
+			}
+			if i > 500 {
+				t.Fatalf("%d pages are still open", n)
+			}
+			time.Sleep(10 * time.Millisecond)
+		}
+	}
+	http.DefaultClient.CloseIdleConnections()
+	for i := 0; runtime.NumGoroutine() > before+3; i++ {
+		if i > 500 {
+			t.Fatalf("%d goroutines, %d before", runtime.NumGoroutine(), before)
+		}
+		time.Sleep(10 * time.Millisecond)
+	}
+	for _, bad := range []string{"events", "events?page=&as=hand", "events?page=x&as=other", "events?as=hand&page=" + strings.Repeat("x", 50)} {
+		if status, _, _ := get(t, s.Address()+bad); status != 400 {
+			t.Errorf("%s: %d", bad, status)
+		}
+	}
+}
+
+// An action that is sent again because its answer was lost is done once.
+func TestOnceEach(t *testing.T) {
+	var p pages
+	for _, c := range []struct {
+		page   string
+		number int
+		counts bool
+	}{{"a", 1, true}, {"a", 1, false}, {"b", 1, true}, {"a", 2, true}, {"a", 1, false}, {"", 0, true}, {"", 0, true}, {"b", 7, true}} {
+		if got := p.counts(c.page, c.number); got != c.counts {
+			t.Errorf("%+v: %v", c, got)
+		}
+	}
+	for i := range 3 * mostKnown {
+		p.counts(fmt.Sprint(i), 1)
+	}
+	if len(p.last) > mostKnown || len(p.order) > mostKnown {
+		t.Errorf("%d pages are known", len(p.last))
 	}
 }
 
