@@ -81,6 +81,20 @@ func Tool(t testing.TB, name string) string {
 	return path
 }
 
+// Axe names the variable that holds the path of axe.min.js of the npm package
+// axe-core, which finds what a screen reader or a keyboard trips over.
+const Axe = "LOZENGE_AXE"
+
+// AxeCore returns that program, or skips the test.
+func AxeCore(t testing.TB) string {
+	t.Helper()
+	data, err := os.ReadFile(os.Getenv(Axe))
+	if err != nil {
+		missing(t, "axe-core")
+	}
+	return string(data)
+}
+
 // Python returns the path of a Python 3 that can import modules, which commas
 // part, or skips the test with a line that names them.
 func Python(t testing.TB, modules string) string {

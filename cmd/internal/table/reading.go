@@ -112,6 +112,8 @@ func (r *reading) hear(s *session, a action) {
 		r.take(s, a.Text, a.Other)
 	case a.key() == "back" && r.at > 0:
 		r.goTo(s, r.at-1)
+	case a.key() == "back" && len(r.queue) == len(r.targets):
+		s.enter(&naming{})
 	}
 }
 

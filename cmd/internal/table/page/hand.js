@@ -146,7 +146,7 @@ const steps = [1, 10, .25];
 let step = 0;
 by("step").addEventListener("click", () => {
   step = (step + 1) % steps.length;
-  by("step").textContent = steps[step] === .25 ? "¼" : steps[step];
+  by("step").textContent = `${steps[step] === .25 ? "¼" : steps[step]} px`;
 });
 for (const b of document.querySelectorAll("[data-way]")) {
   const [right, up] = b.dataset.way.split(" ").map(Number);

@@ -30,12 +30,20 @@ function base() { return look.light ? [1, 1, 1].map(v => v * look.bright) : [0, 
 
 export function ground() { return css(base()); }
 
-// colour of a line that is so bright, from 0, the ground, to 1.
+// What a lit room adds, over what the projector lights: 300 lx over 5,000 lx.
+const room = .06;
+
+// seen is how far apart ground and line are to the eye, which goes by ratios,
+// for a part of the light: on a dark ground part 1/2 is half of the light, on a
+// light one a line stands out as much.
+const seen = part => Math.log(1 + part / room) / Math.log(1 + 1 / room);
+
+// colour of a line that takes a part of the light, from 0, the ground, to 1.
 export function colour(part) {
   const list = look.light ? dark : light;
   const full = parts(list[look.colour % list.length]).map(v => look.light ? v : v * look.bright);
   const below = base();
-  return css(full.map((v, i) => below[i] + (v - below[i]) * part));
+  return css(full.map((v, i) => Math.max(0, (below[i] + room) * ((v + room) / (below[i] + room)) ** seen(part) - room)));
 }
 
 // sized returns the look with words larger or smaller by a step.
