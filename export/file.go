@@ -15,6 +15,7 @@ import (
 	"path/filepath"
 	"slices"
 	"sync"
+	"syscall"
 )
 
 // TempPrefix begins the name of every file that is not finished yet. It lies
@@ -225,6 +226,8 @@ func (o Options) check(path string) (f staged, replaced fs.FileInfo, err error) 
 			return refuse(Exists)
 		}
 		return f, info, nil
+	case errors.Is(err, syscall.ENAMETOOLONG):
+		return refuse(LongName)
 	case !errors.Is(err, fs.ErrNotExist) && !notFolder(err):
 		return staged{}, nil, &DiskError{"open", path, reason(err)}
 	}

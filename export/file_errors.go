@@ -15,6 +15,7 @@ const (
 	NoFolder                    // the folder it should go to is not there
 	NotFolder                   // a file stands where a folder is wanted
 	NoName                      // the name is empty
+	LongName                    // the name is longer than the disk takes
 	WrittenTwice                // the batch already holds a file of that name
 )
 
@@ -25,6 +26,7 @@ var refusals = [...]string{
 	NoFolder:     "%s: its folder does not exist; make it first",
 	NotFolder:    "%s is a file, not a folder; choose another name",
 	NoName:       "the name of the file to write is empty%.0s",
+	LongName:     "the name %s is longer than this disk takes; choose a shorter one",
 	WrittenTwice: "%s would be written twice; give each file a name of its own",
 }
 

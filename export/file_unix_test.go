@@ -106,6 +106,13 @@ func TestHardLinkToInput(t *testing.T) {
 	wantRefused(t, writeFile(output, nil, Options{Force: true, Inputs: []string{input}}), IsInput)
 }
 
+func TestLongName(t *testing.T) {
+	long := filepath.Join(t.TempDir(), strings.Repeat("x", 300))
+	wantRefused(t, writeFile(long, nil, Options{}), LongName)
+	wantRefused(t, MakeDir(long), LongName)
+	wantRefused(t, writeFile(filepath.Join(long, "a"), nil, Options{}), LongName)
+}
+
 // A disk that fills up: the file size limit makes the system refuse a write
 // half-way, as a full disk does.
 func TestDiskFull(t *testing.T) {

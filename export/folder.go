@@ -23,5 +23,8 @@ func MakeDir(path string) error {
 	if errors.As(err, &where) && errors.Is(err, syscall.ENOTDIR) {
 		return &RefusedError{Path: where.Path, Why: NotFolder}
 	}
+	if errors.Is(err, syscall.ENAMETOOLONG) {
+		return &RefusedError{Path: path, Why: LongName}
+	}
 	return &DiskError{Op: "make the folder", Path: path, Err: reason(err)}
 }

@@ -18,17 +18,16 @@ import (
 	"lozenge/geometry"
 )
 
-// placed matches a line about a file that was read.
-var placed = regexp.MustCompile(`^<standard input>(:\d+:\d+)?: \S`)
+// placed matches what is said about a file that was read: its place and what is
+// wrong, the line with its caret, and a right example.
+var placed = regexp.MustCompile(`^(?:<standard input>(:\d+:\d+)?: \S.*\n(?:  \d+ \| .*\n +\| *\^\n)?(?:  like this: \S.*\n)?)*$`)
 
-// placedLines checks that every line of a refusal, or of the warnings before
-// an answer, names its place.
+// placedLines checks that all of a refusal, or of the warnings before an answer,
+// names its place.
 func placedLines(t *testing.T, said string) {
 	t.Helper()
-	for line := range strings.Lines(said) {
-		if !placed.MatchString(line) {
-			t.Fatalf("no place in %q", line)
-		}
+	if !placed.MatchString(said) {
+		t.Fatalf("no place in %q", said)
 	}
 }
 

@@ -14,6 +14,7 @@ import (
 	"slices"
 	"sync"
 
+	"lozenge/cmd/internal/problem"
 	"lozenge/export"
 )
 
@@ -46,10 +47,10 @@ func readManifest(dir string) (manifest, error) {
 		return m, nil
 	}
 	if err != nil {
-		return m, usagef("%s can't be read: %v; choose another folder", path, err)
+		return m, usagef("%s can't be read: %s; choose another folder", path, problem.Reason(err))
 	}
 	if err := json.Unmarshal(data, &m); err != nil {
-		return m, usagef("%s is not a manifest of lozenge (%v); choose another folder, or --force to replace it", path, err)
+		return m, usagef("%s is not a manifest of lozenge (%s); choose another folder, or --force to replace it", path, jsonReason(err))
 	}
 	return m, nil
 }

@@ -4,11 +4,12 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
-	"os"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -174,25 +175,15 @@ const mostCalibration = 1 << 20
 
 // readCalibration reads and checks a kept calibration.
 func (t talk) readCalibration(path string) (calibrate.File, error) {
-	var data []byte
+	var f calibrate.File
+	path, data, err := problem.Read(path, t.in, mostCalibration, "; 'lozenge calibrate solve' writes one")
+	if err != nil {
+		return f, err
+	}
 	bad := func(line, column int, message string) error {
 		return problem.In(path, string(data), problem.List{{Line: line, Column: column, Message: message, Hint: "give the file that 'lozenge calibrate solve' wrote, or solve the readings again"}})
 	}
-	var f calibrate.File
-	in := t.in
-	if path != "-" {
-		file, err := os.Open(path)
-		if err != nil {
-			return f, bad(0, 0, "can't be read: "+reasonOf(err))
-		}
-		defer file.Close()
-		in = file
-	}
-	data, err := io.ReadAll(io.LimitReader(in, mostCalibration+1))
-	switch {
-	case err != nil:
-		return f, bad(0, 0, "can't be read: "+reasonOf(err))
-	case len(data) > mostCalibration:
+	if len(data) > mostCalibration {
 		return f, bad(0, 0, "is too large for a calibration")
 	}
 	d := json.NewDecoder(bytes.NewReader(data))
@@ -210,24 +201,18 @@ func (t talk) readCalibration(path string) (calibrate.File, error) {
 	return f, nil
 }
 
-// reasonOf leaves the path out of an error that names it.
-func reasonOf(err error) string {
-	var where *os.PathError
-	if errors.As(err, &where) {
-		return where.Err.Error()
-	}
-	return err.Error()
-}
-
+// jsonReason says what is wrong with a file for programs, in words of no library.
 func jsonReason(err error) string {
 	var kind *json.UnmarshalTypeError
 	switch {
 	case errors.As(err, &kind):
-		return fmt.Sprintf("%s is a %s", kind.Field, kind.Value)
+		what, _, _ := strings.Cut(kind.Value, " ")
+		found := map[string]string{"array": "a list", "object": "a group", "string": "a text", "bool": "true or false", "number": "a number that can't stand there"}[what]
+		return fmt.Sprintf("%s is %s", cmp.Or(kind.Field, "the whole"), found)
 	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
 		return "it ends too early"
 	}
-	return err.Error()
+	return "a mark in it does not belong there"
 }
 
 // placeOf returns where in the text decoding failed.

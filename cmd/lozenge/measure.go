@@ -6,10 +6,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"io"
-	"io/fs"
 	"math"
-	"os"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -142,29 +139,12 @@ func notTrueMessage(file string, r *measure.Report) string {
 // readDrawing reads a file of any of the formats, by what it holds. An error
 // about the file is a problem.List.
 func (t talk) readDrawing(path string, unit measure.Unit) (*measure.Drawing, error) {
-	name, in := path, t.in
+	name, data, err := problem.Read(path, t.in, mostMeasured, "")
+	if err != nil {
+		return nil, err
+	}
 	fail := func(message, hint string) (*measure.Drawing, error) {
 		return nil, problem.List{{File: name, Message: message, Hint: hint}}
-	}
-	if path == "-" {
-		name = "<standard input>"
-	} else {
-		f, err := os.Open(path)
-		switch {
-		case errors.Is(err, fs.ErrNotExist):
-			return fail("there is no such file", "check the name and the folder")
-		case err != nil:
-			return fail("it can't be opened: "+err.Error(), "check that you may read it")
-		}
-		defer f.Close() // only read from: nothing can be lost
-		if info, err := f.Stat(); err == nil && info.IsDir() {
-			return fail("this is a folder, not a file", "name the files in it")
-		}
-		in = f
-	}
-	data, err := readWhole(in)
-	if err != nil {
-		return fail("it can't be read: "+err.Error(), "check that the disk or stick is still there")
 	}
 	if len(data) > mostMeasured {
 		return fail(fmt.Sprintf("it is larger than %d MB", mostMeasured>>20), "that is no file to cut from")
@@ -193,18 +173,6 @@ func (t talk) readDrawing(path string, unit measure.Unit) (*measure.Drawing, err
 // mostMeasured is the size of the largest file that is read: a cut file has a
 // few megabytes.
 const mostMeasured = 64 << 20
-
-// readWhole reads a file, one byte more than may be measured at most.
-func readWhole(in io.Reader) ([]byte, error) {
-	var data bytes.Buffer
-	if f, ok := in.(*os.File); ok {
-		if info, err := f.Stat(); err == nil && info.Mode().IsRegular() {
-			data.Grow(int(min(info.Size(), mostMeasured)) + bytes.MinRead)
-		}
-	}
-	_, err := data.ReadFrom(io.LimitReader(in, mostMeasured+1))
-	return data.Bytes(), err
-}
 
 // formatOf tells the format by how a file begins, else by its name.
 func formatOf(head []byte, path string) measure.Format {

@@ -11,6 +11,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"lozenge/cmd/internal/problem"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -211,7 +212,7 @@ func TestNames(t *testing.T) {
 		"q.yaml":                 "q",
 		"quilts/Sea view.v2.yml": "Sea view.v2",
 		"plain":                  "plain",
-		standardInput:            "Untitled",
+		problem.StandardInput:    "Untitled",
 		".yaml":                  "Untitled",
 		"..":                     "Untitled",
 		"":                       "Untitled",

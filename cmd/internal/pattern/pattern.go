@@ -132,7 +132,7 @@ const (
 func titleFrom(path string) string {
 	base := filepath.Base(path)
 	title := strings.TrimSpace(strings.TrimSuffix(base, filepath.Ext(base)))
-	if path == standardInput || title == "" || strings.Trim(title, `./\`) == "" || badText(title, maxTitle) != "" {
+	if path == problem.StandardInput || title == "" || strings.Trim(title, `./\`) == "" || badText(title, maxTitle) != "" {
 		return untitled
 	}
 	return title

@@ -8,6 +8,8 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+
+	"lozenge/cmd/internal/problem"
 )
 
 // mostScrapBytes is more than any table of scraps has.
@@ -30,7 +32,7 @@ func (f fields) scraps(patternPath string) string {
 
 // folderOf returns the pattern's folder; the current one for standard input.
 func folderOf(patternPath string) string {
-	if patternPath == standardInput {
+	if patternPath == problem.StandardInput {
 		return "."
 	}
 	return filepath.Dir(patternPath)
@@ -45,7 +47,7 @@ func (p *Pattern) ReadScraps() ([]byte, error) {
 	folder := folderOf(p.Path)
 	root, err := os.OpenRoot(folder)
 	if err != nil {
-		return fail("can't be read: "+err.Error(), "check the folder of the pattern")
+		return fail("can't be read: "+problem.Reason(err), "check the folder of the pattern")
 	}
 	defer root.Close()
 	name, err := filepath.Rel(folder, p.Scraps)
@@ -57,7 +59,7 @@ func (p *Pattern) ReadScraps() ([]byte, error) {
 	case errors.Is(err, fs.ErrNotExist):
 		return fail("is not there", "check the name; it is looked for beside the pattern")
 	case err != nil:
-		return fail("can't be read: "+plainError(err), "check that it lies in the pattern's folder and that you may read it")
+		return fail("can't be read: "+problem.Reason(err), "check that it lies in the pattern's folder and that you may read it")
 	case info.Mode()&fs.ModeType != 0:
 		return fail("is not a file", "name the table itself")
 	case info.Size() > mostScrapBytes:
@@ -65,15 +67,7 @@ func (p *Pattern) ReadScraps() ([]byte, error) {
 	}
 	data, err := root.ReadFile(name)
 	if err != nil {
-		return fail("can't be read: "+plainError(err), "check that you may read it")
+		return fail("can't be read: "+problem.Reason(err), "check that you may read it")
 	}
 	return data, nil
-}
-
-// plainError leaves out what stands in front of the message already.
-func plainError(err error) string {
-	if pe := (*fs.PathError)(nil); errors.As(err, &pe) {
-		err = pe.Err
-	}
-	return err.Error()
 }

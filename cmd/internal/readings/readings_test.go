@@ -135,7 +135,7 @@ func TestRead(t *testing.T) {
 		}
 	}
 	_, _, err := readings.Read("-", iotest.ErrReader(io.ErrClosedPipe), geometry.Inch)
-	if err == nil || !strings.HasPrefix(err.Error(), "<standard input>: can't be read") {
+	if err == nil || !strings.HasPrefix(err.Error(), "<standard input>: it can't be read") {
 		t.Errorf("%v", err)
 	}
 }

@@ -14,13 +14,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
-	"os"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
-	"syscall"
 	"unicode/utf8"
 
 	"lozenge/cmd/internal/problem"
@@ -66,29 +63,9 @@ type cell struct {
 // question mark; others are passed over. "-" is standard input. The error is a
 // [problem.List].
 func Read(path string, stdin io.Reader, wanted ...string) (*Table, error) {
-	name, r := path, stdin
-	fail := func(message, hint string) (*Table, error) {
-		return nil, problem.List{{File: name, Message: message, Hint: hint}}
-	}
-	if path == "-" {
-		name = "<standard input>"
-	} else {
-		f, err := os.Open(path)
-		if errors.Is(err, fs.ErrNotExist) || errors.Is(err, syscall.ENOTDIR) {
-			return fail("there is no such file", "check the name and the folder")
-		}
-		if err != nil {
-			return fail("can't be opened: "+err.Error(), "check that you may read it")
-		}
-		defer f.Close()
-		if info, err := f.Stat(); err == nil && info.IsDir() {
-			return fail("is a folder, not a file", "name the table in it")
-		}
-		r = f
-	}
-	data, err := io.ReadAll(io.LimitReader(r, mostBytes+1))
+	name, data, err := problem.Read(path, stdin, mostBytes, "")
 	if err != nil {
-		return fail("can't be read: "+err.Error(), "check that it is a file of text")
+		return nil, err
 	}
 	return Parse(name, data, wanted...)
 }
