@@ -41,7 +41,7 @@ func (p *Page) Look() {
 	looks := 0
 	for i := range p.Paths {
 		path := &p.Paths[i]
-		if path.Hidden != "" || path.Role == Mark || path.Role == Sew {
+		if path.Hidden != "" || path.Square == "" && (path.Role == Mark || path.Role == Sew) {
 			continue
 		}
 		box := geometry.Polygon(path.Points).Bounds()
@@ -74,9 +74,12 @@ func holds(outer, inner geometry.Rect) bool {
 // under tells why a path can't be seen for what is painted under and over it, or
 // nothing.
 func (p *Page) under(i int, ink Ink, box geometry.Rect, areas []int, looks *int) string {
-	ground, covered := [3]float32{1, 1, 1}, 0
+	ground := [3]float32{1, 1, 1}
 	places := p.Paths[i].places()
-	hid := make([]bool, len(places))
+	shows := make([]float32, len(places)) // how much of each does
+	for j := range shows {
+		shows[j] = 1
+	}
 	for _, a := range areas {
 		area := &p.Paths[a]
 		if *looks++; *looks > mostLooks {
@@ -88,16 +91,18 @@ func (p *Page) under(i int, ink Ink, box geometry.Rect, areas []int, looks *int)
 		if *looks += len(places) * area.Cover.Edges(); *looks > mostLooks {
 			return whyTooMuch
 		}
+		through := 1 - area.Area.Alpha
+		if area.Area.Unsure {
+			through = 0
+		}
 		n := 0
 		for j, at := range places {
 			// On the very edge of its neighbour half of a line shows.
 			if !area.Cover.Deep(at, 0.005) {
 				continue
 			}
-			n++
-			if a > i && area.Area.Alpha > 0.9 && !hid[j] {
-				hid[j] = true
-				covered++
+			if n++; a > i {
+				shows[j] *= through
 			}
 		}
 		if a < i && 2*n > len(places) {
@@ -106,11 +111,18 @@ func (p *Page) under(i int, ink Ink, box geometry.Rect, areas []int, looks *int)
 			}
 		}
 	}
-	switch {
-	case 10*covered > len(places):
-		return whyCovered
-	case ink.against(ground) < faint:
+	seen := ink.against(ground)
+	if seen < faint {
 		return whyGround
+	}
+	covered := 0
+	for _, part := range shows {
+		if part*seen < faint {
+			covered++
+		}
+	}
+	if 10*covered > len(places) {
+		return whyCovered
 	}
 	return ""
 }

@@ -13,10 +13,10 @@ import (
 
 const unknownClip = "it is clipped in a way that is not followed"
 
-// cut leaves only what lies in a viewport of that size.
-func (w *walker) cut(s *state, width, height float64) {
+// cut leaves only what lies in a rectangle.
+func (w *walker) cut(s *state, box viewBox) {
 	pen := trace.Pen{M: s.m, Store: w.pen.Store}
-	drawRect(&pen, 0, 0, width, height, 0, 0)
+	drawRect(&pen, box.x, box.y, box.width, box.height, 0, 0)
 	subs, err := pen.Done()
 	if err != nil {
 		w.fail(w.root, "a viewport: %v", err)

@@ -289,10 +289,14 @@ func (w *walker) nested(e *element, s *state, by *element) {
 		return own
 	}
 	width, height := side("width", s.width), side("height", s.height)
-	if over := s.look.overflow; over != "visible" && over != "auto" {
-		w.cut(s, width, height)
+	// Some programs clip to the viewBox, and a symbol whatever it says.
+	cut, box := s.look.overflow != "visible" && s.look.overflow != "auto" || e.name == "symbol", w.viewBox(e)
+	if cut {
+		w.cut(s, viewBox{width: width, height: height})
 	}
-	w.enter(e, s, w.viewBox(e), width, height)
+	if w.enter(e, s, box, width, height); cut && box != nil {
+		w.cut(s, *box)
+	}
 }
 
 // enter takes what is inside an element to a viewport of that size.
