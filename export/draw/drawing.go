@@ -88,6 +88,9 @@ type Drawing struct {
 	Texts  []Text
 	Parts  []Part
 	Square *CalibrationSquare // nil on a picture
+	// Machine says that a machine cuts along it: an SVG then has no white ground,
+	// which it might take for a cut.
+	Machine bool
 	// Scale is paper length per drawn length: 1 for true size; a picture is
 	// drawn smaller.
 	Scale float64

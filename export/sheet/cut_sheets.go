@@ -36,6 +36,7 @@ func CutSheet(p *quilt.Plan, s nest.Sheet, number int, c Cutting) *draw.Drawing 
 	spec := p.Spec
 	title := fmt.Sprintf("%s: sheet %d", spec.Name, number)
 	d := newPen(spec.Unit, title, "Pieces for a cutter at true size. "+strings.Join(cautions(c), " "))
+	d.Machine = true
 	s = s.Seen(spec.Face)
 	d.sheetRim(s.Bed)
 	d.outlines(p, s, c)
@@ -56,6 +57,7 @@ func CutSheet(p *quilt.Plan, s nest.Sheet, number int, c Cutting) *draw.Drawing 
 // no room for it; ok is false when this one has none either.
 func SquareSheet(spec quilt.Spec, bed nest.Bed) (s *draw.Drawing, ok bool) {
 	d := newPen(spec.Unit, spec.Name+": calibration square", "Cut it from paper and measure it before you cut fabric.")
+	d.Machine = true
 	d.sheetRim(bed)
 	d.proveOn(nest.Sheet{Bed: bed})
 	d.inMargin("Cut this square from paper first and measure it.", bed, bed.Margin/2)

@@ -19,6 +19,7 @@ import (
 func Cutter(p *quilt.Plan) *draw.Drawing {
 	spec := p.Spec
 	d := newPen(spec.Unit, spec.Name+": pieces", "One piece of each kind at true size.")
+	d.Machine = true
 	gap, across, line := d.In(0.5), d.In(24), d.In(0.22)
 	x, top, bottom := 0.0, 0.0, 0.0 // pieces hang from top
 	for _, lean := range geometry.Leans {

@@ -18,6 +18,7 @@ import (
 func Die(p *quilt.Plan, s nest.Sheet, what string, c Cutting) *draw.Drawing {
 	spec := p.Spec
 	d := newPen(spec.Unit, spec.Name+": die for "+what, "A die at true size.")
+	d.Machine = true
 	s = s.Seen(spec.Face)
 	d.outlines(p, s, c)
 	rows := d.Box

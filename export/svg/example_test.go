@@ -27,6 +27,7 @@ func ExampleWrite() {
 	//      xmlns="http://www.w3.org/2000/svg"
 	//      xmlns:xlink="http://www.w3.org/1999/xlink">
 	// <title>one cut</title>
+	// <rect x="0" y="0" width="4" height="3" id="ground" fill="#ffffff"/>
 	// <g id="sew" fill="none" stroke="#000000" stroke-width="0.015625" stroke-linejoin="round" stroke-dasharray="0.09375 0.0625" >
 	// </g>
 	// <g id="mark" fill="none" stroke="#808080" stroke-width="0.007813" stroke-linejoin="round" >

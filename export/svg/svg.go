@@ -8,6 +8,8 @@
 // here and nowhere else. Lines stand in groups with the ids cut, sew, mark
 // and square, all four always there, and figure where there is one; styles are
 // attributes of the groups, since not every cutter's program reads style sheets.
+// Under all lies a white ground, so that dark viewers show lines and words, but not
+// where a machine cuts along the drawing.
 package svg
 
 import (
@@ -49,6 +51,9 @@ func (d *drawing) write() error {
 	d.root(d.from.Title, d.from.Note, d.from.Unit.String(), width*d.from.Scale, height*d.from.Scale, width, height)
 	if err := d.num.Err(); err != nil {
 		return err
+	}
+	if !d.from.Machine {
+		d.rect(0, 0, width, height, attr("id", "ground"), attr("fill", "#ffffff"))
 	}
 	if err := d.fills(); err != nil {
 		return err
