@@ -34,14 +34,15 @@ func tableCommand(t talk) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "table PATTERN",
 		Short: "Calibrate and cut at the table, with one page under the projector",
-		Long: `table shows one page under the projector, driven by keys: first it finds out where
-the projector's light lands on the mat, then it shows one cut after another at
-true size. It prints the page's address; open it in a browser on the projector,
-full screen. ? lists all keys. Ctrl and C ends it.
+		Long: `table shows one page under the projector, driven by keys, a pedal, taps or a phone:
+first it finds out where the projector's light lands on the mat, then it shows one
+cut after another at true size. It prints the page's address; open it in a browser
+on the projector, full screen. H lists all keys, C shows a code that gives a phone
+the buttons. Ctrl and C ends it.
 
-Calibrations and the cut at which you stopped are kept in your own configuration
-folder and offered next time. Only this computer can open the page, unless
---listen says otherwise.
+Calibrations and the cuts that are made are kept in your own configuration folder.
+Only this computer can open the page, until you ask for the code or --listen says
+otherwise.
 
 Never look into the projector's lens. Close the blade whenever you reach up.`,
 		Example: `  lozenge table my-quilt.yaml --open

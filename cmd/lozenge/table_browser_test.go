@@ -165,7 +165,7 @@ func (q *person) straightOn(img image.Image, m *calibrate.Map, number int) {
 		d := cut.B.Sub(cut.A)
 		mat = max(mat, math.Abs(d.Cross(geometry.Point{X: x, Y: y}.Sub(cut.A)))/d.Len())
 	}
-	if rows < 100 || worst > 0.5 {
+	if rows < 100 || worst > 0.15 {
 		q.t.Errorf("cut %d: %d rows, off by up to %.3f pixels", number, rows, worst)
 	}
 	if e := m.Expected(); mat > e.Worst {
@@ -186,12 +186,12 @@ func crossed(f frames.Frame, p geometry.Point) bool {
 	return false
 }
 
-// brightMiddle returns the middle of the bright line near a pixel of a row;
-// the piece beside it is filled with less light.
+// brightMiddle returns the middle of the bright line near a pixel of a row; a
+// dark edge parts it from the piece that is filled beside it.
 func brightMiddle(img image.Image, x, row int) float64 {
 	sum, at := 0.0, 0.0
-	for i := x - 5; i <= x+5; i++ {
-		if l := light(img, i, row) - 0.85; l > 0 {
+	for i := x - 2; i <= x+2; i++ {
+		if l := light(img, i, row) - 0.05; l > 0 {
 			sum += l
 			at += l * (float64(i) + 0.5)
 		}

@@ -22,7 +22,6 @@ func (q *person) phone() *person {
 	p := &person{t: q.t, page: browser.Open(q.t, browser.Options{Width: 360, Height: 740, Scale: 2}), run: q.run, mat: q.mat, name: q.name + "-phone"}
 	p.page.Navigate(q.run.address + "hand")
 	p.page.WaitFor(`document.body?.dataset.serial > 0`)
-	p.page.Run(`document.body.dataset.waiting ??= "0"`)
 	return p
 }
 

@@ -140,18 +140,24 @@ func (q *person) press(key string) shown {
 	return q.run.view(q.t)
 }
 
-// settled waits until all that was done has its answer, and returns which view
-// is shown.
-func (q *person) settled() string {
+// settled waits until all that was done has its answer, and returns how much
+// the page has heard from her until then.
+func (q *person) settled() int {
 	q.t.Helper()
-	q.page.WaitFor(`document.body.dataset.waiting === "0"`)
-	return browser.Eval[string](q.page, "document.body.dataset.serial")
+	q.page.WaitFor(`document.body?.dataset.waiting === "0"`)
+	return browser.Eval[int](q.page, `(() => {
+		if (window.heard === undefined) {
+			window.heard = 0;
+			for (const what of ["keydown", "click"]) addEventListener(what, () => { window.heard++; });
+		}
+		return window.heard;
+	})()`)
 }
 
-// answered waits until another view is shown than before.
-func (q *person) answered(before string) {
+// answered waits until the page has heard more from her, and the answer came.
+func (q *person) answered(before int) {
 	q.t.Helper()
-	q.page.WaitFor(fmt.Sprintf(`document.body.dataset.serial !== %q && document.body.dataset.waiting === "0"`, before))
+	q.page.WaitFor(fmt.Sprintf(`window.heard > %d && document.body.dataset.waiting === "0"`, before))
 }
 
 // enter types a text and Enter.

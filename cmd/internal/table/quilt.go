@@ -24,7 +24,7 @@ func (q *showQuilt) show(s *session, v *view) {
 	v.Say = words.Capital(s.quiltName())
 	n := s.cutting.done(&s.cut)
 	v.more(fmt.Sprintf("Filled: what is cut, %d right-leaning and %d left-leaning pieces.", n[geometry.Right], n[geometry.Left]),
-		"It is not at true size. Q goes back to the cuts.")
+		"Outlined: where the pieces of this strip set will lie. It is not at true size; Q goes back to the cuts.")
 	v.key("Q", "back to the cuts")
 	v.key("P", "one piece at true size")
 	if len(p.Pieces) > mostCells {
@@ -42,7 +42,7 @@ func (q *showQuilt) show(s *session, v *view) {
 	if !ok {
 		return
 	}
-	v.Quilt = pictureOf(p, quad, s.cutting.filled(&s.cut))
+	v.Quilt = pictureOf(p, quad, s.cutting.filled(&s.cut), s.at.StripSet)
 }
 
 // room finds the largest room for the picture beside words.
@@ -57,8 +57,9 @@ func (q *showQuilt) room(r onmat.Room, p *quilt.Plan) (box, words geometry.Rect,
 	return box, words, false
 }
 
-// pictureOf draws the quilt into a quad.
-func pictureOf(p *quilt.Plan, quad onmat.Quad, filled []bool) *picture {
+// pictureOf draws the quilt into a quad; the places of strip set now are
+// outlined.
+func pictureOf(p *quilt.Plan, quad onmat.Quad, filled []bool, now int) *picture {
 	frame := p.Frame()
 	out := &picture{Frame: [2]float64{frame.Width(), frame.Height()}}
 	// From the quilt's own coordinates, y up, to the quad's.
@@ -77,7 +78,7 @@ func pictureOf(p *quilt.Plan, quad onmat.Quad, filled []bool) *picture {
 	}
 	for i, pl := range p.Pieces {
 		at := p.Centre(pl)
-		c := cell{Kind: of[i], X: pixel(at.X), Y: pixel(at.Y), Done: filled[i]}
+		c := cell{Kind: of[i], X: pixel(at.X), Y: pixel(at.Y), Done: filled[i], Now: pl.StripSet == now}
 		if c.Done {
 			for _, colour := range p.Colours(pl.StripSet) {
 				c.Colours = append(c.Colours, colour.String())

@@ -160,6 +160,7 @@ type cell struct {
 	X       float64  `json:"x"`
 	Y       float64  `json:"y"`
 	Done    bool     `json:"d"`
+	Now     bool     `json:"n"` // from the strip set that she cuts
 	Colours []string `json:"c"`
 }
 

@@ -21,7 +21,7 @@ export const styles = {
   seam: [.4, 1, [6, 4]],
   sew: [.4, .75, [14, 5]],
   rim: [.5, 1, [1.5, 2.5]],
-  piece: [.36, 0],
+  piece: [.38, 0],
   square: [.6, .75],
   check: [.4, .75],
   side: [1, 1.5],

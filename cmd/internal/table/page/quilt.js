@@ -36,6 +36,15 @@ export function drawQuilt(pen, quilt, colour, wide) {
       pen.stroke();
     });
   }
+  pen.lineWidth = Math.max(2, 2 * wide);
+  pen.strokeStyle = colour(1);
+  for (const cell of quilt.cells) {
+    if (!cell.n) continue;
+    for (const patch of quilt.shapes[cell.k]) {
+      trace(pen, m, patch, cell.x, cell.y);
+      pen.stroke();
+    }
+  }
   pen.restore();
   trace(pen, m, [0, 0, w, 0, w, h, 0, h], 0, 0);
   pen.lineWidth = Math.max(1, wide);

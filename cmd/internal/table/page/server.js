@@ -68,6 +68,8 @@ export function tell(action) {
 
 let events = null;
 
+count();
+
 // listen hears what other pages do, while this one is seen; as is what kind of
 // page it is.
 export function listen(as) {
