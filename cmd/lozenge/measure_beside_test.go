@@ -225,6 +225,7 @@ func dxfTraps() []trap {
 		{"insert-frozen.dxf", "unproven", "its layer Square is frozen", dxfFile(block(strings.ReplaceAll(square, "SQUARE", "Cut"), layer("70 1 62 7")), insert(""))},
 		{"invisible-in-block.dxf", "unproven", unseen, dxfFile(block(with("60 1"), ""), insert(""))},
 		{"layers-behind.dxf", "", "the layers stand behind the drawing", dxfFile("", square+" 0 ENDSEC "+strings.TrimSuffix(layer("70 1 62 7"), " 0 ENDSEC"))},
+		{"wipeout.dxf", "unproven", "WIPEOUT", dxfFile("", square+" 0 WIPEOUT 100 AcDbEntity 8 0 100 AcDbWipeout")},
 		// Units.
 		{"no-unit.dxf", "unproven", "true to size if its numbers are inches", dxfUnder("0 ENDSEC", square)},
 		{"unit-0.dxf", "unproven", "$MEASUREMENT speaks of inches, but", dxfUnder("9 $INSUNITS 70 0 9 $MEASUREMENT 70 0 0 ENDSEC", square)},

@@ -79,6 +79,9 @@ func FromDXF(f *dxf.File) (*Drawing, error) {
 	}
 	d.Pages = []Page{page}
 	d.Notes = append(dxfUnitNotes(f), dxfSizeNotes(f, box, k, d.Unit)...)
+	if f.Skipped["WIPEOUT"] > 0 {
+		d.Doubt = "it has areas that hide what lies under them (WIPEOUT), which not every program draws"
+	}
 	kinds := slices.Sorted(maps.Keys(f.Skipped))
 	for _, kind := range kinds[:min(len(kinds), 10)] {
 		d.Notes = append(d.Notes, fmt.Sprintf("%s entities are not measured (%d)", kind, f.Skipped[kind]))
