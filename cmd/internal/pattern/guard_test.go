@@ -143,10 +143,18 @@ func TestNotText(t *testing.T) {
 	}
 }
 
-// What the library prints is put into plain words; a message not known yet
-// still comes through.
+// What the library prints is put into plain words, also a message that is not
+// known yet.
 func TestPlainSyntax(t *testing.T) {
-	if got, _ := plainSyntax("the moon is full"); got != "this is not valid YAML: the moon is full" {
-		t.Error(got)
+	for message, want := range map[string]string{
+		`invalid header option: "3"`:          "a value can't begin with | or >",
+		"could not find multi-line content":   "a value can't begin with | or >",
+		"found invalid tag character '}'":     "a value can't begin with !",
+		"unexpected scalar value type *ast.X": "this does not belong here",
+		"the moon is full":                    "this does not belong here",
+	} {
+		if got, hint := plainSyntax(message); got != want || hint == "" {
+			t.Errorf("%s: %s; %s", message, got, hint)
+		}
 	}
 }

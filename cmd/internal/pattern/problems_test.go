@@ -390,6 +390,8 @@ func TestNotYAML(t *testing.T) {
 		{": 3", "7:1: this line goes on with the value above it"},
 		{"[angle]: 3", "7:8: there is no key before the colon"},
 		// A comma behind the last bracket, as in other notations.
+		{"note: |3 words", "7:7: a value can't begin with | or >; put the text in quotation marks"},
+		{"backing: {extra: !}", "7:19: a value can't begin with !"},
 		{"backing: {extra: 4},", "7:20: the line ends with a comma; take it out"},
 		{"backing: {extra: 4}, # x", "7:20: the line ends with a comma"},
 		{"borders: [{cut: 3, fabric: tide}],", "7:34: the line ends with a comma"},

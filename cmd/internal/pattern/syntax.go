@@ -184,14 +184,18 @@ func plainSyntax(message string) (plain, hint string) {
 		return "a list can't begin on the line of its key", "begin the list on the next line, with `- ` in front of each entry"
 	case has("reserved character"):
 		return "a value can't begin with " + message[:strings.Index(message, " is")], "put the text in quotation marks"
+	case has("header option"), has("multi-line content"):
+		return "a value can't begin with | or >", "put the text in quotation marks, on one line"
+	case has("tag character"):
+		return "a value can't begin with !", "put the text in quotation marks"
 	case has("unknown escape"):
 		return `a \ in double quotes begins a code that is not known`, "put the text in single quotes, or write / instead"
 	case has("invalid key"), has("unexpected key name"), has("implicit line break"), has("map key"):
 		return "there is no key before the colon, or the key runs over two lines", layoutHint
 	case has("tab"), has("'\\t'"):
 		return "a tab stands where spaces are needed", "use spaces instead, two for each step"
-	case has("not allowed in this context"), has("non-map value"):
-		return "this does not belong here", layoutHint
 	}
-	return fmt.Sprintf("this is not valid YAML: %s", message), layoutHint
+	// Among others, what the library does not allow in its context, and what it
+	// has no better words for than its own types.
+	return "this does not belong here", layoutHint
 }
