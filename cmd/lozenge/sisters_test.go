@@ -602,6 +602,7 @@ func ofPage(p *quilt.Plan, given *calibrate.File, dir string) (facts, error) {
 	defer func() { stop(); <-ended }()
 	type shows struct {
 		Stage string
+		Say   string
 		More  []string
 		Quilt *struct {
 			Cells []struct {
@@ -636,10 +637,14 @@ func ofPage(p *quilt.Plan, given *calibrate.File, dir string) (facts, error) {
 		}
 		v, err = key(" ") // without measuring the square
 	}
-	for range p.Fewest.Layouts {
-		if err == nil {
-			v, err = key("PageDown")
+	if err == nil {
+		v, err = key("a") // all cuts of a picture at once
+	}
+	for n := 0; err == nil && v.Say != "All pieces are cut."; n++ {
+		if n > 5000 {
+			return nil, fmt.Errorf("the page does not come to the end, but to %q", v.Say)
 		}
+		v, err = key("PageDown")
 	}
 	if err == nil {
 		v, err = key("q")
