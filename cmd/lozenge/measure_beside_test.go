@@ -225,7 +225,7 @@ func dxfTraps() []trap {
 		{"insert-frozen.dxf", "unproven", "its layer Square is frozen", dxfFile(block(strings.ReplaceAll(square, "SQUARE", "Cut"), layer("70 1 62 7")), insert(""))},
 		{"invisible-in-block.dxf", "unproven", unseen, dxfFile(block(with("60 1"), ""), insert(""))},
 		{"layers-behind.dxf", "", "the layers stand behind the drawing", dxfFile("", square+" 0 ENDSEC "+strings.TrimSuffix(layer("70 1 62 7"), " 0 ENDSEC"))},
-		{"wipeout.dxf", "unproven", "WIPEOUT", dxfFile("", square+" 0 WIPEOUT 100 AcDbEntity 8 0 100 AcDbWipeout")},
+		{"wipeout.dxf", "unproven", "WIPEOUT", dxfFile("", square+" 0 WIPEOUT 100 AcDbEntity 8 0 100 AcDbWipeout 90 0 10 0 20 0 30 0 11 6 21 0 31 0 12 0 22 6 32 0 13 1 23 1 340 0 70 7 280 1 281 50 282 50 283 0 71 1 91 2 14 -.5 24 -.5 14 .5 24 .5")},
 		// Units.
 		{"no-unit.dxf", "unproven", "true to size if its numbers are inches", dxfUnder("0 ENDSEC", square)},
 		{"unit-0.dxf", "unproven", "$MEASUREMENT speaks of inches, but", dxfUnder("9 $INSUNITS 70 0 9 $MEASUREMENT 70 0 0 ENDSEC", square)},
