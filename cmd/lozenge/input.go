@@ -26,7 +26,7 @@ func (t talk) readPattern(path string) (*pattern.Pattern, *quilt.Plan, error) {
 	p, plan, err := t.planOf(path)
 	var not *quilt.NotMade
 	if errors.As(err, &not) {
-		err = &answerNo{fmt.Sprintf("%v; `lozenge plan %s` lists what they make", not, path)}
+		err = &answerNo{fmt.Sprintf("%v; `lozenge plan %s` lists what they make", not, pasted(path))}
 	}
 	return p, plan, err
 }
