@@ -7,5 +7,5 @@
 // worse than none.
 //
 // The XML is taken apart by the standard library. Entities of a file's own
-// are never replaced by anything.
+// are never replaced by anything, but where one is a whole namespace.
 package svgread

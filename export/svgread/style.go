@@ -77,6 +77,7 @@ var geometryOf = map[string]string{
 
 var (
 	comment = regexp.MustCompile(`(?s)/\*.*?\*/`)
+	part    = regexp.MustCompile(`[.#][^.#]+`) // of a selector
 	simple  = regexp.MustCompile(`^(\*|[A-Za-z][\w-]*)?((?:[.#][A-Za-z_-][\w-]*)*)$`)
 )
 
@@ -246,7 +247,7 @@ func (p *parser) rules(selectors, body string) error {
 		} else if r.tag != "" {
 			r.weight = 1
 		}
-		for _, part := range regexp.MustCompile(`[.#][^.#]+`).FindAllString(parts[2], -1) {
+		for _, part := range part.FindAllString(parts[2], -1) {
 			if part[0] == '.' {
 				r.classes = append(r.classes, part[1:])
 				r.weight += 1 << 10

@@ -36,7 +36,6 @@ var (
 type Sub struct {
 	Points []geometry.Point
 	Closed bool
-	Curved bool // some of it was a curve or an arc
 }
 
 // Store keeps the points of many lines together: most have few.
@@ -65,7 +64,6 @@ type Pen struct {
 	now         []geometry.Point // of the line that is being drawn, in inches
 	start, last geometry.Point   // as in the file
 	open        bool             // there is a current point
-	curved      bool
 	err         error
 }
 
@@ -77,7 +75,7 @@ func (p *Pen) At() geometry.Point { return p.last }
 
 // Reset begins another path, with its own matrix.
 func (p *Pen) Reset(m Matrix) {
-	p.M, p.Subs, p.now, p.open, p.curved = m, p.Subs[:0], p.now[:0], false, false
+	p.M, p.Subs, p.now, p.open = m, p.Subs[:0], p.now[:0], false
 	p.start, p.last = geometry.Point{}, geometry.Point{}
 }
 
@@ -105,9 +103,9 @@ func (p *Pen) end(closed bool) {
 		}
 	}
 	if len(points) > 1 && p.err == nil {
-		p.Subs = append(p.Subs, Sub{p.Store.Keep(points), closed, p.curved})
+		p.Subs = append(p.Subs, Sub{p.Store.Keep(points), closed})
 	}
-	p.now, p.curved = p.now[:0], false
+	p.now = p.now[:0]
 }
 
 // Done ends the path and returns what it drew, valid until Reset.
@@ -180,7 +178,6 @@ func (p *Pen) Cubic(c1, c2, q geometry.Point) {
 		p.put(a.Mul(u * u * u).Add(b.Mul(3 * u * u * t)).Add(c.Mul(3 * u * t * t)).Add(d.Mul(t * t * t)))
 	}
 	p.put(d)
-	p.curved = p.curved || n > 1
 	p.last = q
 }
 
@@ -217,7 +214,6 @@ func (p *Pen) Ellipse(centre geometry.Point, rx, ry float64, turn geometry.Angle
 	for i := 1; i <= n; i++ {
 		p.Line(on(from + sweep*float64(i)/float64(n)))
 	}
-	p.curved = true
 }
 
 // Arc draws an elliptical arc to q as SVG defines it (SVG 1.1, F.6.5 and
