@@ -568,10 +568,19 @@ func TestBookletNumbersAgreeWithPlan(t *testing.T) {
 						buy(math.Ceil((f.Length+b.Length)/step-1e-9)/perYard, map[string]string{"in": "yd", "cm": "m"}[unit])
 					}
 				}
+				// Strips at least so long: rounded up to what a ruler shows.
+				upTo := func(p jsonPlan) {
+					if len(p.StripSets.Sets) > 0 {
+						grain := map[string]float64{"in": 1.0 / 16, "cm": 0.1}[unit]
+						length(math.Ceil(p.StripSets.Sets[0].Length/grain-1e-9) * grain)
+					}
+				}
+				upTo(p)
 				// From fat quarters of 18 by 20 1/2 in, or 46 by 52 cm.
 				length(map[string]float64{"in": 18, "cm": 46}[unit], map[string]float64{"in": 20.5, "cm": 52}[unit])
 				quarters := planFromFatQuarters(t, file, c.cover[i])
 				if quarters != nil {
+					upTo(*quarters)
 					for _, f := range quarters.Fabric {
 						count(f.Strips)
 						buy(f.Buy, f.Unit)
@@ -772,7 +781,7 @@ func TestBookletTwin(t *testing.T) {
 			t.Errorf("%q, want %q", got[i], want)
 		}
 		// Metres in tenths, rounded up.
-		backing := buyAs(p.Backing.Buy, "yd") + " / " + buyAs(math.Ceil(p.Backing.Length*2.54/10-1e-9)/10, "m")
+		backing := buyAs(p.Backing.Buy, "yd") + " / " + buyAs(math.Ceil((p.Backing.Length+2*float64(p.Backing.Panels))*2.54/10-1e-9)/10, "m")
 		if got := cellsOf(t, tables, "What to buy", "Backing", 0); got != nil && got[i] != backing {
 			t.Errorf("%q, want %q", got[i], backing)
 		}

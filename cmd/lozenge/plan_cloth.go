@@ -86,9 +86,9 @@ func (t *text) cloth(p *quilt.Plan, c quilt.Cloth) string {
 		said += ": " + words.Count(c.Strips, "strip")
 	}
 	if c.PerStrip > 1 {
-		return said + fmt.Sprintf(", each cut into %d, for %d pieces %s long", c.PerStrip, c.Pieces, t.length(p.CommonLength))
+		return said + fmt.Sprintf(", each cut into %d, for %d pieces %s long", c.PerStrip, c.Pieces, words.RoundedUp(p.CommonLength, t.unit))
 	}
-	return said + fmt.Sprintf(", each at least %s long", t.length(p.CommonLength))
+	return said + fmt.Sprintf(", each at least %s long", words.RoundedUp(p.CommonLength, t.unit))
 }
 
 // finishing prints borders, backing, binding and the size after washing.

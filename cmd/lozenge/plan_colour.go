@@ -37,11 +37,14 @@ func (t *text) colours(p *quilt.Plan) {
 			t.paragraph("  -", fmt.Sprintf("%s: %s.", words.StripSetList(w.StripSets), words.Colours(p, w.StripSets[0])))
 		}
 	}
-	t.places(p, ways)
 }
 
-// places says which strip set each piece of the quilt is cut from.
-func (t *text) places(p *quilt.Plan, ways []quilt.Colourway) {
+// layOut says which strip set each piece of the quilt is cut from.
+func (t *text) layOut(p *quilt.Plan) {
+	ways, _ := p.Colourways()
+	if len(ways) < 2 || !p.Fewest.OK() {
+		return
+	}
 	t.section("Where the pieces go")
 	t.paragraph("  -", placeWords(p))
 	t.paragraph("  -", words.Edges(p))

@@ -78,21 +78,24 @@ func planText(p *quilt.Plan, m *quilt.Measured) []byte {
 	if m != nil {
 		t.measured(m)
 	}
+	// In the order of the work.
 	t.shopping(p)
-	t.stripSet(p)
+	t.strips(p)
 	t.scraps(p)
-	t.cutting(p)
+	t.stripSets(p)
 	t.colours(p)
+	t.cutting(p)
 	t.pieces(p)
 	t.need(p)
 	if !p.FromScraps() {
 		t.yield(p)
 	}
-	t.sewing(p)
+	t.layOut(p)
+	t.rows(p)
 	t.finishing(p)
 	t.leftovers(p)
 	t.items("Note", p.Notes...)
-	t.items("Take care", words.Cautions...)
+	t.items("Take care", words.SewingRoom()...)
 	return t.Bytes()
 }
 
@@ -129,10 +132,26 @@ func (t *text) cuts(widths []float64) string {
 	return "strips cut " + strings.Join(said, ", ")
 }
 
-func (t *text) stripSet(p *quilt.Plan) {
-	t.section("The strip set, right side up, first strip nearest you")
+// strips says how wide the strips are cut.
+func (t *text) strips(p *quilt.Plan) {
+	t.section("Cut the strips")
 	for i, st := range p.Spec.Strips {
 		t.row(fmt.Sprintf("strip %d", i+1), "cut %s wide: %s", t.length(st.Cut), words.Cloth(p.Spec, st.Fabric))
+	}
+}
+
+// stripSets says how strips are sewn together.
+func (t *text) stripSets(p *quilt.Plan) {
+	t.section("Sew the strip sets, first strip nearest you, right side up")
+	t.row("seam test first", "%s", words.SeamTest(p))
+	if p.Fewest.OK() {
+		right, left, mixed := p.Fewest.Number()
+		t.row("in all", "%d, %s", len(p.Fewest.Layouts), words.SetLengths(p))
+		if mixed > 0 {
+			t.row("", "%d right-leaning, %d left-leaning, %d of both leans", right, left, mixed)
+		} else if left > 0 {
+			t.row("", "%d right-leaning, %d left-leaning", right, left)
+		}
 	}
 	t.row("sewn and pressed", "%s wide, raw edge to raw edge", t.length(p.Set.Width))
 	for i, y := range p.Set.Seams {
@@ -141,12 +160,14 @@ func (t *text) stripSet(p *quilt.Plan) {
 	if p.Spec.Face == geometry.FaceDown {
 		t.row("on the mat", "wrong side up: cut lines and pieces are drawn as they look from there")
 	}
+	t.paragraph("  -", words.PressStarchMeasure)
 }
 
 func (t *text) pieces(p *quilt.Plan) {
 	set := p.Set
 	t.section("The pieces")
-	t.row("diamond", "cut %s between its strip edges, the crosscuts %s apart along the strip", t.length(set.Width), t.length(set.CutSide()))
+	t.row("diamond", "%s", words.Crosscut(p))
+	t.row("", "along the strip the crosscuts are %s apart", t.length(set.CutSide()))
 	t.row("", "finished %s between sides, each side %s", t.length(set.FinishedWidth()), t.length(set.FinishedSide()))
 	t.row("", "finished %s across, %s from point to point", t.length(set.ShortDiagonal()), t.length(set.LongDiagonal()))
 	t.row("edge triangle", "half a diamond across its short diagonal, seam allowance all round")
@@ -196,17 +217,10 @@ func (t *text) yield(p *quilt.Plan) {
 
 // cutting prints the cutting list: each way in which strip sets are cut.
 func (t *text) cutting(p *quilt.Plan) {
-	right, left, mixed := p.Fewest.Number()
-	t.section("Strip sets to sew and cut")
+	t.section("Cut the strip sets")
 	if !p.Fewest.OK() {
 		t.paragraph("  -", "None: "+tooShort(p)+".")
 		return
-	}
-	t.row("in all", "%d, %s", len(p.Fewest.Layouts), words.SetLengths(p))
-	if mixed > 0 {
-		t.row("", "%d right-leaning, %d left-leaning, %d of both leans", right, left, mixed)
-	} else if left > 0 {
-		t.row("", "%d right-leaning, %d left-leaning", right, left)
 	}
 	for _, like := range p.Alike() {
 		t.paragraph("  -", fmt.Sprintf("%s, %s: %s. Uses %s, leaves %s.", words.StripSets(like), words.Way(like), words.Row(p.Spec, like.Layout, like.Lean),
@@ -232,9 +246,9 @@ func (t *text) savings(p *quilt.Plan) {
 	}
 }
 
-func (t *text) sewing(p *quilt.Plan) {
-	t.section("Sewing")
-	t.row("seam test first", "%s", words.SeamTest(p))
+// rows says how the pieces are sewn into rows.
+func (t *text) rows(p *quilt.Plan) {
+	t.section("Sew the rows")
 	t.row("diagonal rows", "%d, each going up to the right; a lone edge triangle is sewn to its neighbour last", p.SewingRows)
 	for _, c := range p.Checks() {
 		switch {
@@ -248,7 +262,10 @@ func (t *text) sewing(p *quilt.Plan) {
 	sixteenth := t.unit.Of(1.0/16, 0.15)
 	narrow, wide := p.OffBy(sixteenth), p.OffBy(-sixteenth)
 	t.row("off by "+t.length(sixteenth), "in every diamond, the whole top measures %s by %s, or %s by %s", t.length(narrow.Width), t.length(narrow.Height), t.length(wide.Width), t.length(wide.Height))
+	for i, said := range words.WorkOf(p) {
+		t.row([]string{"seams", "thread"}[i], "%s", said)
+	}
 	t.paragraph("  -", words.RimGrain(p))
-	t.paragraph("  -", "Starch the strip sets before you cut them. Press their seams open. A cut edge at any angle but 0 or 90 degrees to the strips is bias and stretches: lift and press, don't push the iron. Pin a bias edge to a straight one with the bias edge underneath.")
+	t.paragraph("  -", "A cut edge at any angle but 0 or 90 degrees to the strips is bias and stretches: lift and press, don't push the iron. Pin a bias edge to a straight one with the bias edge underneath.")
 	t.paragraph("  -", "When all rows are joined, press and starch the top, then square up the sides through the points of the notches, a seam allowance outside them.")
 }

@@ -257,7 +257,10 @@ func drawPattern(t *rapid.T) randomPattern {
 		add("backing", group("usable_width: "+length(36, 108), "extra: "+length(0, 8)))
 	}
 	if maybe(4) {
-		add("binding", group("cut: "+length(1, 3), "extra: "+length(0, 20)))
+		add("binding", group("cut: "+length(1, 3), "extra: "+length(0, 20), "joins: "+w.oneOf("diagonal", "straight")))
+	}
+	if maybe(4) {
+		add("straighten", length(0, 4))
 	}
 	if maybe(4) {
 		add("batting", group("extra: "+length(0, 8)))

@@ -44,7 +44,7 @@ func scrapsText(p *quilt.Plan, made *scraps.Plan) []byte {
 	r.left()
 	r.notUsed()
 	r.items("Note", made.Notes...)
-	r.items("Take care", words.Cautions...)
+	r.items("Take care", words.SewingRoom()...)
 	return r.Bytes()
 }
 

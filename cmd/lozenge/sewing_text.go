@@ -39,7 +39,7 @@ func sewingText(p *quilt.Plan, o *sewing.Order) []byte {
 	t.rows()
 	t.joinRows()
 	t.squareUp()
-	t.items("Take care", words.Cautions[:3]...)
+	t.items("Take care", words.SewingRoom()...)
 	t.paragraph("  -", "The instructions of the makers of your machine, iron and starch stand above anything said here.")
 	return t.Bytes()
 }

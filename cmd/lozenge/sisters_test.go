@@ -180,6 +180,9 @@ func ofJSON(p *sisterPlan, spec quilt.Spec) (facts, error) {
 		return nil, fmt.Errorf("%d right-leaning and %d left-leaning strip sets, the list has %v", right, left, leans)
 	}
 	for _, c := range p.Fabric {
+		if c.Unit == "scraps" {
+			continue // nothing is bought
+		}
 		f["to buy, "+c.Fabric] = amount(c.Buy, c.Unit)
 		number := 0
 		for _, colour := range c.Colors {
@@ -306,6 +309,9 @@ func ofText(text string, p *sisterPlan, spec quilt.Spec) facts {
 		f["need, "+m[2]+" diamond"] = m[1]
 	}
 	buy := section(text, "WHAT TO BUY")
+	if strings.Contains(buy, "from your scraps") {
+		buy = "" // nothing of the strips' fabrics
+	}
 	var fabric string
 	at := 0 // of the fabrics of the strips, in the order of the list
 	for _, line := range strings.Split(buy, "\n") {
@@ -489,7 +495,7 @@ func ofBooklet(lines []string, spec quilt.Spec, p *sisterPlan) facts {
 				value += " " + lines[i+1]
 			}
 			got, ok := bought(value)
-			if !ok {
+			if !ok || strings.HasSuffix(value, "from scraps") {
 				continue
 			}
 			// A colour of the fabric that is read, or the next fabric in the order of
@@ -658,7 +664,7 @@ func ofPage(p *quilt.Plan, given *calibrate.File, dir string) (facts, error) {
 	}
 	for i, c := range v.Quilt.Cells {
 		if !c.D {
-			return nil, fmt.Errorf("piece %d is not filled after all strip sets", i)
+			return nil, fmt.Errorf("piece %d is not filled after all cuts", i)
 		}
 		pl := p.Pieces[i]
 		f[fmt.Sprintf("colours at row %d column %d", pl.Row, pl.Column)] = strings.Join(c.C, " ")

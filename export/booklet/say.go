@@ -67,7 +67,12 @@ func (c *composer) squareCell(s quilt.Size) string {
 	return narrow(strings.ReplaceAll(c.square(s), " by ", " by\n"))
 }
 
-// amount writes what to buy; of a length, in both units where that is wanted.
+// atLeast writes a length in a table that must be there, rounded up to what a ruler
+// shows.
+func (c *composer) atLeast(v float64) string { return c.cell(words.UpToRuler(v, c.unit)) }
+
+// amount writes what to buy; of a length, what is lost at its ends included, in both
+// units where that is wanted.
 func (c *composer) amount(buy float64, unit string, length float64) string {
 	s := bought(buy, unit)
 	if c.Twin && (unit == "yd" || unit == "m") {
@@ -83,7 +88,7 @@ func bought(buy float64, unit string) string {
 
 // bought writes what to buy of a fabric, and how many strips are cut from it.
 func (c *composer) bought(p fabric.Purchase) string {
-	s := c.amount(p.Buy, p.Unit, p.Length)
+	s := c.amount(p.Buy, p.Unit, p.Length+c.spec().Straighten)
 	if p.Unit != "strips" {
 		s += ", " + number(p.Strips, "strip")
 	}

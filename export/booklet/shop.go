@@ -102,14 +102,14 @@ func (c *composer) shopping() {
 		t.eachWith(row{label: words.Cloth(s, cl.Key) + " for strips and borders, bought together", swatch: c.swatchOf(cl.Key)}, func(p *quilt.Plan) string {
 			for _, sum := range p.Shopping() {
 				if sum.Fabric.Key == cl.Key {
-					return c.amount(sum.Buy, sum.Unit, sum.Length)
+					return c.amount(sum.Buy, sum.Unit, sum.Length+s.Straighten)
 				}
 			}
 			return ""
 		})
 	}
 	t.each("Backing", func(p *quilt.Plan) string {
-		return c.amount(p.Backing.Buy, p.Backing.Unit, p.Backing.Length)
+		return c.amount(p.Backing.Buy, p.Backing.Unit, p.Backing.Length+float64(p.Backing.Panels)*s.Straighten)
 	})
 	t.each("Batting, at least", func(p *quilt.Plan) string { return c.squareCell(p.Batting) })
 	t.each("Binding", func(p *quilt.Plan) string {
@@ -245,7 +245,7 @@ func (c *composer) fatQuarters() {
 	for _, w := range c.waysOf(plans) {
 		t.rows = append(t.rows, row{label: words.Lean(w.like.Layout) + ": " + c.rowWords(w.like.Layout), cells: w.counts(), inset: true})
 	}
-	t.each("Each strip at least so long", func(p *quilt.Plan) string { return c.cell(p.CommonLength) })
+	t.each("Each strip at least so long", func(p *quilt.Plan) string { return c.atLeast(p.CommonLength) })
 	c.table(t)
 }
 

@@ -75,7 +75,7 @@ func (c *composer) stripsToCut() {
 			return ""
 		})
 	}
-	t.each("Each strip at least so long", func(p *quilt.Plan) string { return c.cell(p.CommonLength) })
+	t.each("Each strip at least so long", func(p *quilt.Plan) string { return c.atLeast(p.CommonLength) })
 	for i, b := range s.Borders {
 		t.eachWith(row{label: fmt.Sprintf("Border %d: %s, %s wide", i+1, words.Cloth(s, b.Fabric), c.length(b.Cut)), swatch: c.swatchOf(b.Fabric)}, func(p *quilt.Plan) string {
 			return fmt.Sprint(p.Borders[i].Strips)

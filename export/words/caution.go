@@ -12,6 +12,10 @@ var Cautions = []string{
 	"A projector overhead: mount and wire it as its maker and local rules require, or have a licensed person do it; never look into the lens.",
 }
 
+// SewingRoom are the cautions for whoever cuts with a rotary cutter and sews; those
+// for projectors and blade cutters stand where these are used.
+func SewingRoom() []string { return Cautions[:3] }
+
 // Cautions in short, for drawings and for the mat.
 const (
 	MeasureSquare = "Measure the calibration square before you cut."

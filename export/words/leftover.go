@@ -31,6 +31,18 @@ func RoundedDown(v float64, u geometry.Unit) string {
 	return geometry.FormatLength(math.Floor(v/grain+geometry.Fit)*grain, u)
 }
 
+// RoundedUp writes a length that must be there at least: up to what a ruler shows.
+func RoundedUp(v float64, u geometry.Unit) string {
+	return geometry.FormatLength(UpToRuler(v, u), u)
+}
+
+// UpToRuler rounds a length up to what a ruler shows: sixteenths of an inch,
+// millimetres.
+func UpToRuler(v float64, u geometry.Unit) float64 {
+	grain := u.Of(1.0/16, 0.1)
+	return math.Ceil(v/grain-geometry.Fit) * grain
+}
+
 // Uses says what the leftovers of a scrap bin would serve for.
 func Uses(p *quilt.Plan) (out []string) {
 	u := p.Spec.Unit

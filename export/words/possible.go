@@ -61,7 +61,7 @@ func Tight(p *quilt.Plan) string {
 	}
 	n, by := p.Trimmed()
 	length := geometry.FormatLength(by, p.Spec.Unit)
-	said := fmt.Sprintf("Tight: %s %s less than %s.", StripSetList(tight), Verb(len(tight), "leaves", "leave"), length)
+	said := fmt.Sprintf("Tight: %s %s less than %s.", lower(StripSetList(tight)), Verb(len(tight), "leaves", "leave"), length)
 	switch more := n - len(p.Fewest.Layouts); {
 	case n == 0:
 		return said + " Square their ends with care."

@@ -490,3 +490,13 @@ func TestLetters(t *testing.T) {
 		last = got
 	}
 }
+
+// As many seams as the plan counts.
+func TestWorkCountsTheSeams(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := mustPlan(t, drawSpec(t))
+		if n := len(sewing.New(p).Seams); n != p.Work().Seams {
+			t.Fatalf("%d seams, the plan counts %d", n, p.Work().Seams)
+		}
+	})
+}
