@@ -45,7 +45,7 @@ func Project(d *Drawing, on Surface, look Look) (layers []Layer, whole bool) {
 		if s.Role == Figure && !slices.ContainsFunc(d.Paths, func(p Path) bool { return p.Role == Figure }) {
 			continue
 		}
-		l := Layer{ID: s.Role.String(), Colour: look.Line, Line: s.Width * look.Width, Dash: s.Dashes(look.Width)}
+		l := Layer{ID: s.Role.String(), Colour: look.Line, Line: s.Width * look.Width, Dash: s.Dashes(look.Width, false)}
 		if s.Faint {
 			l.Colour = look.Faint
 		}

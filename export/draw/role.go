@@ -39,6 +39,7 @@ type Style struct {
 	Width  float64
 	Thin   float64   // width of those that are thin
 	Dash   []float64 // drawn, left out, ...; nil: lines that don't break
+	Short  []float64 // likewise of those that are thin; nil: as the others
 	Faint  bool      // on a screen, in the fainter colour
 	Screen bool      // only on a screen
 }
@@ -47,7 +48,7 @@ type Style struct {
 // lies on top. Figures are dark, but not black, so that nobody who reads a file
 // back takes them for cut lines.
 var styles = [...]Style{
-	{Role: Sew, Width: 1, Thin: 0.5, Dash: []float64{6, 4}, Faint: true},
+	{Role: Sew, Width: 1, Thin: 0.5, Dash: []float64{6, 4}, Short: []float64{1.5, 2}, Faint: true},
 	{Role: Mark, Grey: 0x80, Width: 0.5, Thin: 0.25, Faint: true},
 	{Role: Figure, Grey: 0x4d, Width: 1, Thin: 0.5, Faint: true},
 	{Role: Done, Width: 1, Thin: 0.5, Dash: []float64{1, 4}, Faint: true, Screen: true},
@@ -59,11 +60,15 @@ var styles = [...]Style{
 // Styles returns the styles of all roles in the order in which they are drawn.
 func Styles() []Style { return slices.Clone(styles[:]) }
 
-// Dashes returns the lengths drawn and left out for cut lines of a width; nil for
-// lines that don't break.
-func (s Style) Dashes(line float64) []float64 {
+// Dashes returns the lengths drawn and left out for cut lines of a width, thin lines
+// or others; nil for lines that don't break.
+func (s Style) Dashes(line float64, thin bool) []float64 {
+	dash := s.Dash
+	if thin && s.Short != nil {
+		dash = s.Short
+	}
 	var out []float64
-	for _, d := range s.Dash {
+	for _, d := range dash {
 		out = append(out, d*line)
 	}
 	return out

@@ -126,7 +126,7 @@ func (t template) words(p *quilt.Plan, b *block, part string) {
 	}
 	b.say(b.base, 0, lean+".")
 	b.gap()
-	b.explain(cutSample, "black, without a break: cut")
+	b.explain(cutSample, "cut, along the line without a break")
 	b.explain(sewSample, "sew: the finished edge")
 	if len(t.piece.Seams) > 0 {
 		b.explain(seamSample, "seam of the strip set")

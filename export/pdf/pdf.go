@@ -147,7 +147,8 @@ func (p *page) role(s draw.Style) error {
 	if s.Screen {
 		return nil
 	}
-	p.op(part(s.Grey) + " G [" + p.num.Format(s.Dashes(p.line)...) + "] 0 d")
+	p.op(part(s.Grey) + " G")
+	p.dash(s, false)
 	if err := p.paths(s); err != nil {
 		return err
 	}
@@ -199,7 +200,7 @@ func (p *page) square() error {
 
 // paths draws the lines of one role, each a path of its own.
 func (p *page) paths(s draw.Style) error {
-	last := 0.0
+	last, short := 0.0, false
 	for i, path := range p.from.Paths {
 		if path.Role != s.Role {
 			continue
@@ -223,6 +224,10 @@ func (p *page) paths(s draw.Style) error {
 		if width != last {
 			p.width(width)
 			last = width
+		}
+		if s.Short != nil && path.Thin != short {
+			p.dash(s, path.Thin)
+			short = path.Thin
 		}
 		p.num.Writing(s.Role.String()+" line", i)
 		end := "S"
@@ -252,6 +257,10 @@ func (p *page) outline(points []geometry.Point, closed bool, end string) {
 	}
 	p.buf = append(p.buf, end...)
 	p.op(string(p.buf))
+}
+
+func (p *page) dash(s draw.Style, thin bool) {
+	p.op("[" + p.num.Format(s.Dashes(p.line, thin)...) + "] 0 d")
 }
 
 func (p *page) width(w float64) { p.op(p.num.Format(w) + " w") }

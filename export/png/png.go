@@ -109,10 +109,6 @@ func (c *canvas) drawing(s *draw.Drawing) error {
 		c.polygons(f.Polygons, col)
 	}
 	for _, style := range draw.Styles() {
-		dash := 0.0
-		if style.Dash != nil {
-			dash = s.Line
-		}
 		for _, p := range s.Paths {
 			if p.Role != style.Role {
 				continue
@@ -128,11 +124,11 @@ func (c *canvas) drawing(s *draw.Drawing) error {
 			if p.Closed {
 				points = append(points[:len(points):len(points)], points[0])
 			}
-			c.stroke(points, width, dash, col)
+			c.stroke(points, width, style.Dashes(s.Line, p.Thin), col)
 		}
 	}
 	if q := s.Square; q != nil {
-		c.stroke(append(q.Rect().Polygon(), q.At), s.Line/2, 0, grey(0))
+		c.stroke(append(q.Rect().Polygon(), q.At), s.Line/2, nil, grey(0))
 	}
 	return c.texts(s.Texts)
 }
@@ -156,9 +152,8 @@ func (c *canvas) polygons(polygons []geometry.Polygon, col color.RGBA) {
 }
 
 // stroke draws a line of at least a pixel's width, as a strip for each of its
-// parts; dash, if not 0, is the width that dashes go by: six of it drawn, four
-// not.
-func (c *canvas) stroke(points []geometry.Point, width, dash float64, col color.RGBA) {
+// parts; dash is how much of it is drawn and left out, if any.
+func (c *canvas) stroke(points []geometry.Point, width float64, dash []float64, col color.RGBA) {
 	half := max(width*c.unit, 1) / 2
 	for i := range points[:len(points)-1] {
 		x0, y0 := c.at(points[i])
@@ -169,8 +164,8 @@ func (c *canvas) stroke(points []geometry.Point, width, dash float64, col color.
 		}
 		dx, dy := (x1-x0)/l, (y1-y0)/l
 		on, step := l, l
-		if dash > 0 {
-			on, step = 6*dash*c.unit, 10*dash*c.unit
+		if dash != nil {
+			on, step = dash[0]*c.unit, (dash[0]+dash[1])*c.unit
 		}
 		for from := 0.0; from < l; from += step {
 			to := min(from+on, l)

@@ -132,3 +132,36 @@ func TestPicturesTooLarge(t *testing.T) {
 		}
 	}
 }
+
+// Seams of a strip set and finished edges are told apart by their dashes, not by
+// colour or width alone.
+func TestDashesOfTheirOwn(t *testing.T) {
+	p := draw.NewPen(geometry.Inch, "dashes", "")
+	p.Page = geometry.Rect{Max: geometry.Point{X: 3, Y: 1}}
+	for i, thin := range []bool{false, true} {
+		y := 0.25 + 0.5*float64(i)
+		p.Segment(draw.Sew, geometry.Segment{A: geometry.Point{X: 0.5, Y: y}, B: geometry.Point{X: 2.5, Y: y}}).Thin = thin
+	}
+	var buf bytes.Buffer
+	if err := png.Write(&buf, p.Drawing, 300); err != nil {
+		t.Fatal(err)
+	}
+	img, err := stdpng.Decode(&buf)
+	if err != nil {
+		t.Fatal(err)
+	}
+	runs := func(y int) (n int) {
+		for x := 1; x < 900; x++ {
+			a, _, _, _ := img.At(x-1, y).RGBA()
+			b, _, _, _ := img.At(x, y).RGBA()
+			if a > 0x8000 && b < 0x8000 {
+				n++
+			}
+		}
+		return n
+	}
+	finished, seam := runs(300-75), runs(300-225)
+	if finished < 10 || seam < 2*finished {
+		t.Errorf("%d dashes of the finished edge, %d of the seam in 2 in", finished, seam)
+	}
+}

@@ -136,7 +136,7 @@ func (d *drawing) role(s draw.Style) error {
 		attrs = append(attrs, attr("stroke-linejoin", "round"))
 	}
 	if s.Dash != nil {
-		attrs = append(attrs, attr("stroke-dasharray", d.num.Format(s.Dashes(d.from.Line)...)))
+		attrs = append(attrs, attr("stroke-dasharray", d.num.Format(s.Dashes(d.from.Line, false)...)))
 	}
 	d.group(s.Role.String(), attrs...)
 	if err := d.paths(s); err != nil {
@@ -196,7 +196,10 @@ func (d *drawing) label(i int, t draw.Text) error {
 // paths writes the lines of one role, one path element for each.
 func (d *drawing) paths(s draw.Style) error {
 	what := s.Role.String() + " line"
-	thin := d.num.Format(s.Thin * d.from.Line)
+	thin := attr("stroke-width", d.num.Format(s.Thin*d.from.Line))
+	if s.Short != nil {
+		thin += " " + attr("stroke-dasharray", d.num.Format(s.Dashes(d.from.Line, true)...))
+	}
 	for i, p := range d.from.Paths {
 		if p.Role != s.Role {
 			continue
@@ -211,8 +214,7 @@ func (d *drawing) paths(s draw.Style) error {
 		case p.Dark:
 			d.buf = fmt.Appendf(d.buf, ` stroke="%s" stroke-width="%s"`, grey(draw.DarkGrey), d.line)
 		case p.Thin:
-			d.buf = append(d.buf, ` stroke-width="`...)
-			d.buf = append(append(d.buf, thin...), '"')
+			d.buf = append(append(d.buf, ' '), thin...)
 		}
 		d.buf = append(d.buf, ` d="`...)
 		d.outline(points, p.Closed)
