@@ -79,7 +79,13 @@ func products(p *quilt.Plan) (files []product, no error) {
 	if labels := sewingLabels(p, order); len(labels) > 0 {
 		add("labels.pdf", "labels to pin on rows and piles, "+paperName(p.Spec.Unit), labelsPDF(p, labels))
 	}
-	add("sewing.svg", "the whole quilt with labels, bias edges and joins", func(w io.Writer) error { return svg.Write(w, sheet.Sewing(p, order, 0)) })
+	for i, f := range sewingDiagrams(p, order) {
+		purpose := "the whole quilt with labels, bias edges and joins"
+		if i > 0 {
+			purpose = fmt.Sprintf("part %d of it, large enough to be read", i)
+		}
+		add(f.name, purpose, f.write)
+	}
 	mat, no := matSheet(p)
 	if no == nil {
 		add("mat.svg", "the strip sets, every cut numbered, true size", svgOf(mat))

@@ -36,7 +36,8 @@ halves with the longest seam last, and how to square up.
 --out writes that as sewing.txt, for other programs as sewing.json, a diagram of
 the whole quilt as sewing.svg, labels to pin on rows and piles as labels.pdf, and
 a diagram of each diagonal row as row-01-A.svg and so on. Of more than 100 rows
-several share a sheet, as rows-01-A-to-C.svg.
+several share a sheet, as rows-01-A-to-C.svg. Where a page does not hold the whole
+quilt so that it can be read, its parts follow as sewing-01.svg and so on.
 
 --json prints for other programs, numbers not rounded, lengths in the pattern's
 unit: name unit setting sewing_rows past_seam seam_length stitch_length_mm
@@ -105,9 +106,9 @@ func (t talk) writeSewing(p *quilt.Plan, o *sewing.Order, out folder, pattern st
 	files := []namedFile{
 		{"sewing.txt", sewingTextOf(p, o)},
 		{"sewing.json", func(w io.Writer) error { return sewingJSON(w, p, o) }},
-		{"sewing.svg", svgOf(sheet.Sewing(p, o, 0))},
 		{"labels.pdf", labelsPDF(p, labels)},
 	}
+	files = append(files, sewingDiagrams(p, o)...)
 	for _, s := range rowSheets(o) {
 		files = append(files, namedFile{s.name, func(w io.Writer) error {
 			return svgOf(sheet.SewingRows(p, o, s.first, s.last))(w)
@@ -127,6 +128,17 @@ func (t talk) writeSewing(p *quilt.Plan, o *sewing.Order, out folder, pattern st
 	}
 	t.noteStale(out, rowName, files)
 	return nil
+}
+
+// sewingDiagrams returns the diagram of the whole quilt, and its parts where the
+// whole is too small to be read.
+func sewingDiagrams(p *quilt.Plan, o *sewing.Order) []namedFile {
+	all := sheet.Sewing(p, o)
+	files := []namedFile{{"sewing.svg", svgOf(all[0])}}
+	for i, s := range all[1:] {
+		files = append(files, namedFile{fmt.Sprintf("sewing-%0*d.svg", max(2, len(fmt.Sprint(len(all)-1))), i+1), svgOf(s)})
+	}
+	return files
 }
 
 func sewingTextOf(p *quilt.Plan, o *sewing.Order) func(io.Writer) error {
@@ -159,5 +171,5 @@ func rowSheets(o *sewing.Order) []rowSheet {
 	return out
 }
 
-// rowName matches the diagrams of rows.
-var rowName = regexp.MustCompile(`^rows?-[0-9]+-[A-Z]+(-to-[A-Z]+)?\.svg$`)
+// rowName matches the diagrams of rows and of parts of the quilt.
+var rowName = regexp.MustCompile(`^(rows?-[0-9]+-[A-Z]+(-to-[A-Z]+)?|sewing-[0-9]+)\.svg$`)

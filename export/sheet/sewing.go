@@ -19,66 +19,181 @@ import (
 const (
 	sewingLeast  = 0.055 // lettering on a piece that can still be read
 	sewingLong   = 7.5   // the quilt's longer side, if its lettering can be read then
-	sewingMost   = 40    // and at most: larger paper is hard to come by
-	sewingBubble = 0.12  // radius of the circle around the number of a join
+	sewingMost   = 10    // and at most; where that is too small, tiles follow
+	sewingWide   = 7.2   // a tile at most
+	sewingHigh   = 8.8
+	sewingBubble = 0.12 // radius of the circle around the number of a join
+)
+
+// sewingTiles is the most tiles that are drawn: of a larger quilt the sheets of
+// the rows name each piece.
+const sewingTiles = 100
+
+// Gaps in the diagram of the whole, over the finished width of a strip set. The
+// combs in them show what an edge is; those between rows are wider than those
+// within.
+const (
+	sewingWithin  = 0.14
+	sewingBetween = 0.24
 )
 
 // Colours of the sewing diagrams, beside the fabrics'.
 const (
 	sewingGround = "#d0d0d0" // under every other diagonal row
-	sewingBias   = "#c0143c" // along bias edges
+	sewingBias   = "#c0143c" // combs along bias edges
 	sewingSquare = "#000000" // where the sides are squared up
 	sewingSlip   = "#ffffff" // behind lettering
 )
 
 // Sewing draws the whole quilt for sewing, as it hangs on the design wall before
 // its sides are squared up: every piece with its label, diagonal rows told apart
-// by the ground they lie on, bias edges marked by a ribbon, the letters of the
+// by the ground they lie on, bias edges marked by a comb, the letters of the
 // rows at their lower left ends, and the joins numbered in the order in which
 // they are sewn.
 //
-// long is the longer side of the quilt on paper in inches; 0 draws it as large
-// as its lettering needs, 7.5 to 40 in. Where the lettering would be too small
-// to read pieces carry none; rows and joins still do.
-func Sewing(p *quilt.Plan, o *sewing.Order, long float64) *draw.Drawing {
-	d := newSewingPen(p, o, p.Spec.Name+": sewing order", "The whole quilt for sewing: diagonal rows, labels, bias edges and joins. Not at true size.")
+// It is drawn as large as its lettering needs. Where a page does not hold that,
+// the whole shows rows and joins alone, and tiles follow, row by row from the top
+// left, that show every piece.
+func Sewing(p *quilt.Plan, o *sewing.Order) []*draw.Drawing {
 	frame := p.Frame()
 	size := max(frame.Width(), frame.Height())
-	// The ribbons show what an edge is; the gaps between rows are wider than
-	// those within.
-	within, between := 0.09*p.Set.FinishedWidth(), 0.22*p.Set.FinishedWidth()
-	label := d.label(within, between, 0)
-	if long == 0 {
-		long = min(max(sewingLong, sewingLeast*size/min(label.diamond, label.triangle)), sewingMost)
+	d := newSewingPen(p, o, p.Spec.Name+": sewing order", "The whole quilt for sewing: diagonal rows, labels, bias edges and joins. Not at true size.")
+	label := d.label(sewingWithin*p.Set.FinishedWidth(), sewingBetween*p.Set.FinishedWidth(), 0)
+	read := min(label.diamond, label.triangle) / sewingLeast // drawn as an inch of paper, for words that can be read
+	all := sewingTile{columns: [2]int{0, p.Columns}, rows: [2]int{0, p.Rows}}
+	long := min(max(sewingLong, size/read), sewingMost)
+	var tiles []sewingTile
+	if size/read > sewingMost {
+		tiles = sewingTilesOf(p, read)
 	}
 	d.onPaper(size / long)
-	d.stand(0, within, between)
-	labelled := min(label.diamond, label.triangle) >= 0.9*sewingLeast*d.paper
-	if labelled {
+	d.whole(all, label, size/read > sewingMost, len(tiles))
+	out := []*draw.Drawing{d.Finish(0.25 * d.paper)}
+	for i, t := range tiles {
+		title := fmt.Sprintf("%s: sewing order, part %d of %d", p.Spec.Name, i+1, len(tiles))
+		d := newSewingPen(p, o, title, "Part of the quilt for sewing: diagonal rows, labels, bias edges and joins. Not at true size.")
+		d.onPaper(read)
+		d.tile(t, label, title)
+		out = append(out, d.Finish(0.25*d.paper))
+	}
+	return out
+}
+
+// sewingTile is the part of a quilt that a sheet shows: columns and rows from the
+// first to before the second. The edge triangles belong to the lowest and the
+// highest row.
+type sewingTile struct {
+	columns, rows [2]int
+}
+
+func (t sewingTile) holds(p *quilt.Plan, at quilt.Placement) bool {
+	row := min(max(at.Row, 0), p.Rows-1)
+	return t.columns[0] <= at.Column && at.Column < t.columns[1] && t.rows[0] <= row && row < t.rows[1]
+}
+
+// sewingTilesOf parts a quilt into tiles about alike; nil when there would be too many.
+func sewingTilesOf(p *quilt.Plan, paper float64) []sewingTile {
+	parts := func(n int, room, step float64) int {
+		each := max(int(room*paper/step)-2, 1)
+		return (n + each - 1) / each
+	}
+	across, up := parts(p.Columns, sewingWide, p.ColumnStep), parts(p.Rows, sewingHigh, p.RowStep)
+	if across*up > sewingTiles {
+		return nil
+	}
+	var out []sewingTile
+	for j := up - 1; j >= 0; j-- {
+		for i := range across {
+			out = append(out, sewingTile{
+				[2]int{i * p.Columns / across, (i + 1) * p.Columns / across},
+				[2]int{j * p.Rows / up, (j + 1) * p.Rows / up},
+			})
+		}
+	}
+	return out
+}
+
+// whole draws the diagram of the whole; where it is small without labels and
+// combs, which so many tiles then show.
+func (d *sewingPen) whole(all sewingTile, label sewingLabel, small bool, tiles int) {
+	d.bare = small
+	if !small {
 		d.labels = label.atMost(0.12 * d.paper)
 	}
+	d.pieces(all)
+	for i := range d.order.Joins {
+		d.joinNumber(i)
+	}
+	d.sewingLegend(small, tiles)
+}
+
+// tile draws a part of the quilt so that all can be read.
+func (d *sewingPen) tile(t sewingTile, label sewingLabel, title string) {
+	p, inch := d.plan, d.paper
+	d.labels = label.atMost(0.12 * inch)
+	d.pieces(t)
+	for i := range d.order.Joins {
+		j := d.order.Joins[i]
+		if t.holds(p, d.order.Pieces[d.order.Seams[j.First+j.Number-1].Pieces[0]].Placement) {
+			d.joinNumber(i)
+		}
+	}
+	at := geometry.Point{X: d.Box.Min.X, Y: d.Box.Min.Y - 0.3*inch}
+	at.Y = d.wrapped(at, 0.12*inch, sewingWide*inch, title)
+	at.Y = d.wrapped(at, 0.09*inch, sewingWide*inch, fmt.Sprintf("Columns %d to %d from the left, rows %d to %d from the bottom.",
+		t.columns[0]+1, t.columns[1], t.rows[0]+1, t.rows[1]))
+	d.comb(geometry.Segment{A: geometry.Point{X: at.X, Y: at.Y - 0.03*inch}, B: geometry.Point{X: at.X + 0.4*inch, Y: at.Y - 0.03*inch}}, 0.05*inch)
+	d.wrapped(geometry.Point{X: at.X + 0.55*inch, Y: at.Y - 0.05*inch}, 0.09*inch, (sewingWide-0.55)*inch, sewingBiasWords)
+	d.Fill(sewingBias, d.combs)
+}
+
+// pieces draws the pieces of a part, the letters of the rows that begin there,
+// and where the sides are squared up.
+func (d *sewingPen) pieces(t sewingTile) {
+	p, o, frame := d.plan, d.order, d.plan.Frame()
+	d.stand(0, sewingWithin*p.Set.FinishedWidth(), sewingBetween*p.Set.FinishedWidth())
 	for i, r := range o.Rows {
 		for j := r.First; j < r.First+r.Number; j++ {
+			if !t.holds(p, o.Pieces[j].Placement) {
+				continue
+			}
 			at := p.Centre(o.Pieces[j].Placement)
 			if i%2 == 0 {
 				d.ground = append(d.ground, o.Kinds[o.Pieces[j].Kind].Finished.Move(at))
 			}
 			d.putPiece(j, at)
 		}
-		d.rowLetters(r)
+		if t.holds(p, o.Pieces[r.First].Placement) {
+			d.rowLetters(r)
+		}
 	}
-	for _, x := range []float64{frame.Min.X - p.Set.Seam, frame.Max.X + p.Set.Seam} {
-		// Where the sides are squared up there are areas of colour, no cut lines:
-		// nothing is cut along this drawing, which is not at true size.
-		d.cuts = append(d.cuts, d.upright(x, frame.Min.Y, frame.Max.Y))
+	low, high := float64(t.rows[0])*p.RowStep, float64(t.rows[1]+1)*p.RowStep
+	if t.rows[1] == p.Rows {
+		high = frame.Max.Y
+	}
+	if t.rows[0] == 0 {
+		low = frame.Min.Y
+	}
+	// Where the sides are squared up there are areas of colour, no cut lines:
+	// nothing is cut along this drawing, which is not at true size.
+	if t.columns[0] == 0 {
+		d.cuts = append(d.cuts, d.upright(frame.Min.X-p.Set.Seam, low, high))
+	}
+	if t.columns[1] == p.Columns {
+		d.cuts = append(d.cuts, d.upright(frame.Max.X+p.Set.Seam, low, high))
 	}
 	d.pourAll()
-	d.lastJoin()
-	for i := range o.Joins {
-		d.joinNumber(i)
+	d.lastJoin(t)
+}
+
+// wrapped writes a text in as many lines as the room takes, hanging from at, and
+// returns how far down they reach.
+func (d *pen) wrapped(at geometry.Point, height, room float64, text string) float64 {
+	for _, line := range draw.Plain.Wrap(text, height, room) {
+		at.Y -= 1.55 * height
+		d.Text(at, height, line)
 	}
-	d.sewingLegend(labelled)
-	return d.Finish(0.25 * d.paper)
+	return at.Y
 }
 
 // sewingPen draws pieces as they stand, from either kind of diagram.
@@ -89,11 +204,12 @@ type sewingPen struct {
 	paper   float64 // what is drawn as an inch of paper
 	shapes  []sewingShape
 	labels  *sewingLabel // nil: pieces carry no label
+	bare    bool         // edges carry no comb
 	colours [][]quilt.Colour
 
-	ground, ribbons, slips []geometry.Polygon
-	cuts                   []geometry.Polygon // where the sides are squared up
-	patches                map[quilt.Colour][]geometry.Polygon
+	ground, combs, slips []geometry.Polygon
+	cuts                 []geometry.Polygon // where the sides are squared up
+	patches              map[quilt.Colour][]geometry.Polygon
 }
 
 // sewingShape is what pieces of one kind look like, the diamond's centre at
@@ -101,7 +217,7 @@ type sewingPen struct {
 type sewingShape struct {
 	outline geometry.Polygon
 	patches []geometry.Polygon
-	ribbons []geometry.Polygon
+	combs   []geometry.Polygon
 }
 
 // sewingLabel is how labels are set: height of a capital on diamonds and on edge
@@ -157,7 +273,7 @@ func sewingShapeOf(k *sewing.Kind, turn geometry.Angle, within, between float64)
 		}
 		s.patches = append(s.patches, patch)
 	}
-	ribbon := min(within, between) * 0.4
+	long := min(within, between) * 0.4
 	for i, in := range insets {
 		if !k.Edges[i].Bias() {
 			continue
@@ -175,12 +291,11 @@ func sewingShapeOf(k *sewing.Kind, turn geometry.Angle, within, between float64)
 		if !(to > from) {
 			continue
 		}
-		u, v, away := in.a.Add(dir.Mul(from)), in.a.Add(dir.Mul(to)), in.out.Mul(ribbon)
-		s.ribbons = append(s.ribbons, geometry.Polygon{u, u.Add(away), v.Add(away), v})
+		s.combs = append(s.combs, sewingComb(geometry.Segment{A: in.a.Add(dir.Mul(from)), B: in.a.Add(dir.Mul(to))}, long)...)
 	}
 	if turn != 0 {
 		sin, cos := turn.SinCos()
-		for _, g := range slices.Concat(s.patches, s.ribbons, []geometry.Polygon{s.outline}) {
+		for _, g := range slices.Concat(s.patches, s.combs, []geometry.Polygon{s.outline}) {
 			for i, p := range g {
 				g[i] = geometry.Point{X: float64(p.X*cos) - float64(p.Y*sin), Y: float64(p.X*sin) + float64(p.Y*cos)}
 			}
@@ -188,6 +303,36 @@ func sewingShapeOf(k *sewing.Kind, turn geometry.Angle, within, between float64)
 	}
 	return s
 }
+
+// sewingComb returns the comb of a bias edge, which is told from others without
+// colour: a line along the edge and short ticks on it, so long in all, to the right
+// of the segment. There is an odd number of ticks.
+func sewingComb(s geometry.Segment, long float64) []geometry.Polygon {
+	dir := s.B.Sub(s.A)
+	l := dir.Len()
+	dir = dir.Mul(1 / l)
+	out := geometry.Point{X: dir.Y, Y: -dir.X}
+	box := func(from, to, deep float64) geometry.Polygon {
+		a, b := s.A.Add(dir.Mul(from)), s.A.Add(dir.Mul(to))
+		return geometry.Polygon{a, a.Add(out.Mul(deep)), b.Add(out.Mul(deep)), b}
+	}
+	combs := []geometry.Polygon{box(0, l, 0.35*long)}
+	n := 2*max(int(l/(4.4*long)), 1) + 1
+	wide := 0.75 * long
+	for i := range n {
+		from := (l - wide) * float64(i) / float64(n-1)
+		combs = append(combs, box(from, from+wide, long))
+	}
+	return combs
+}
+
+// comb puts a comb like those along bias edges above a segment that runs to the
+// right.
+func (d *sewingPen) comb(s geometry.Segment, long float64) {
+	d.combs = append(d.combs, sewingComb(geometry.Segment{A: s.B, B: s.A}, long)...)
+}
+
+const sewingBiasWords = "A comb, red in colour: a bias edge. It stretches: starch it, pin it, and don't pull."
 
 // slipRoom is the white around a label, in heights of its capitals, both sides
 // together.
@@ -274,8 +419,10 @@ func (d *sewingPen) putPiece(i int, at geometry.Point) {
 			d.patches[c] = append(d.patches[c], g.Move(at))
 		}
 	}
-	for _, g := range shape.ribbons {
-		d.ribbons = append(d.ribbons, g.Move(at))
+	if !d.bare {
+		for _, g := range shape.combs {
+			d.combs = append(d.combs, g.Move(at))
+		}
 	}
 	d.Path(draw.Mark, true, shape.outline.Move(at)...).Thin = true
 	if d.labels == nil {
@@ -305,7 +452,8 @@ func (d *sewingPen) slip(at geometry.Point, height float64, turn geometry.Angle,
 func (d *sewingPen) pourAll() {
 	d.Fill(sewingGround, d.ground)
 	d.pour(d.patches)
-	d.Fill(sewingBias, d.ribbons)
+	d.Fill(sewingBias, d.combs)
+	d.combs = nil
 	d.Fill(sewingSquare, d.cuts)
 	d.Fill(sewingSlip, d.slips)
 }
@@ -375,10 +523,22 @@ func (d *sewingPen) bubble(at geometry.Point, r float64) {
 	d.Path(draw.Mark, true, points...)
 }
 
-// lastJoin draws the seam that is sewn last.
-func (d *sewingPen) lastJoin() {
+// lastJoin draws what a part has of the seam that is sewn last.
+func (d *sewingPen) lastJoin(t sewingTile) {
 	j := d.order.Joins[len(d.order.Joins)-1]
-	d.Segment(draw.Sew, geometry.Segment{A: d.seamEnd(j.First, 0), B: d.seamEnd(j.First+j.Number-1, 1)})
+	first, last := -1, -1
+	for s := j.First; s < j.First+j.Number; s++ {
+		if !t.holds(d.plan, d.order.Pieces[d.order.Seams[s].Pieces[0]].Placement) {
+			continue
+		}
+		if first < 0 {
+			first = s
+		}
+		last = s
+	}
+	if first >= 0 {
+		d.Segment(draw.Sew, geometry.Segment{A: d.seamEnd(first, 0), B: d.seamEnd(last, 1)})
+	}
 }
 
 func (d *sewingPen) upright(x, from, to float64) geometry.Polygon {
@@ -386,41 +546,40 @@ func (d *sewingPen) upright(x, from, to float64) geometry.Polygon {
 	return geometry.Rect{Min: geometry.Point{X: x - half, Y: from}, Max: geometry.Point{X: x + half, Y: to}}.Polygon()
 }
 
-func (d *sewingPen) sewingLegend(labelled bool) {
+func (d *sewingPen) sewingLegend(small bool, tiles int) {
 	p, o := d.plan, d.order
 	u, inch := p.Spec.Unit, d.paper
-	y := d.Box.Min.Y - 0.4*inch
-	d.Text(geometry.Point{Y: y}, 0.16*inch, p.Spec.Name+": sewing order")
-	y -= 0.25 * inch
-	d.Text(geometry.Point{Y: y}, 0.1*inch, fmt.Sprintf("%s, %s; finished %s wide, %s high", words.Count(len(o.Rows), "diagonal row"), words.Count(len(o.Pieces), "piece"),
+	room := max(p.Finished.Width, 5.2*inch) // for the words
+	y := d.wrapped(geometry.Point{Y: d.Box.Min.Y - 0.15*inch}, 0.16*inch, room, p.Spec.Name+": sewing order")
+	y = d.wrapped(geometry.Point{Y: y - 0.05*inch}, 0.1*inch, room, fmt.Sprintf("%s, %s; finished %s wide, %s high", words.Count(len(o.Rows), "diagonal row"), words.Count(len(o.Pieces), "piece"),
 		geometry.FormatLength(p.Finished.Width, u), geometry.FormatLength(p.Finished.Height, u)))
-	item := func(sign func(x, y float64), words ...string) {
+	item := func(sign func(x, y float64), text string) {
 		y -= 0.1 * inch
-		for i, w := range words {
-			y -= 0.17 * inch
-			if i == 0 {
-				sign(0, y+0.045*inch)
-			}
-			d.Text(geometry.Point{X: 0.55 * inch, Y: y}, 0.09*inch, w)
-		}
+		sign(0, y-0.095*inch)
+		y = d.wrapped(geometry.Point{X: 0.55 * inch, Y: y}, 0.09*inch, room-0.55*inch, text)
 	}
 	at := func(x, y float64) geometry.Point { return geometry.Point{X: x, Y: y} }
-	number := "Pieces are numbered from the lower left end of their row."
-	if !labelled {
-		number = "Pieces are too many to be labelled here; the sheets of the rows name each."
+	letters := "Letters: the diagonal rows. Each is sewn by itself first, on white or on grey. "
+	switch {
+	case !small:
+		letters += "Pieces are numbered from the lower left end of their row."
+	case tiles > 0:
+		letters += fmt.Sprintf("Labels and bias edges of the pieces stand on %s that follow.", words.Count(tiles, "part"))
+	default:
+		letters += "Pieces are too many to be labelled here; the sheets of the rows name each, and its bias edges."
 	}
-	item(func(x, y float64) { d.Centred(at(0.2*inch, y-0.065*inch), 0.13*inch, "A") },
-		"Letters: the diagonal rows. Each is sewn by itself first, on white or on grey.", number)
+	item(func(x, y float64) { d.Centred(at(0.2*inch, y-0.065*inch), 0.13*inch, "A") }, letters)
 	item(func(x, y float64) {
 		d.bubble(at(0.2*inch, y), sewingBubble*inch)
 		d.Centred(at(0.2*inch, y-0.045*inch), 0.09*inch, "1")
-	}, "Numbers: the seams between rows, in the order in which they are sewn.",
-		fmt.Sprintf("The last, %d (broken line), is the longest.", len(o.Joins)))
-	item(func(x, y float64) {
-		d.Fill(sewingBias, []geometry.Polygon{geometry.Rect{Min: at(0.05*inch, y-0.015*inch), Max: at(0.35*inch, y+0.015*inch)}.Polygon()})
-	}, "Red: a bias edge. It stretches: starch it, pin it, and don't pull.")
+	}, fmt.Sprintf("Numbers: the seams between rows, in the order in which they are sewn. The last, %d (broken line, two circles), is the longest.", len(o.Joins)))
+	if !small {
+		item(func(x, y float64) {
+			d.comb(geometry.Segment{A: at(0, y-0.02*inch), B: at(0.4*inch, y-0.02*inch)}, 0.05*inch)
+			d.Fill(sewingBias, d.combs)
+		}, sewingBiasWords)
+	}
 	item(func(x, y float64) {
 		d.Fill(sewingSquare, []geometry.Polygon{d.upright(0.2*inch, y-0.07*inch, y+0.07*inch)})
-	}, fmt.Sprintf("Square up the sides here, %s outside the points of the notches,", geometry.FormatLength(p.Set.Seam, u)),
-		"when all rows are joined. Close the blade after every cut.")
+	}, fmt.Sprintf("Square up the sides here, %s outside the points of the notches, when all rows are joined. Close the blade after every cut.", geometry.FormatLength(p.Set.Seam, u)))
 }
