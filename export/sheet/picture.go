@@ -16,6 +16,9 @@ import (
 // that it fits a letter or A4 page.
 const pictureLong = 7.5
 
+// pictureWords is the least width in which the words below a picture are set.
+const pictureWords = 5.2
+
 // Picture draws the finished, squared-up quilt in colour, with its seams, its
 // name and size, and its fabrics. It is not at true size.
 func Picture(p *quilt.Plan) *draw.Drawing {
@@ -53,11 +56,11 @@ func picture(p *quilt.Plan, labels *labels) *draw.Drawing {
 		labels.write(d, labelMost*paper)
 	}
 
-	line := 0.2 * paper
-	y := frame.Min.Y - 1.6*line
-	d.Text(geometry.Point{Y: y}, 0.16*paper, spec.Name)
-	y -= 1.2 * line
-	d.Text(geometry.Point{Y: y}, 0.1*paper, fmt.Sprintf("%s wide, %s high when finished; %s, %s, %s",
+	// Words take further lines rather than more width, so that the quilt is not
+	// drawn smaller for them.
+	line, room := 0.2*paper, max(frame.Width(), pictureWords*paper)
+	y := d.wrapped(geometry.Point{Y: frame.Min.Y - 0.35*line}, 0.16*paper, room, spec.Name)
+	y = d.wrapped(geometry.Point{Y: y - 0.4*line}, 0.1*paper, room, fmt.Sprintf("%s wide, %s high when finished; %s, %s, %s",
 		geometry.FormatLength(p.Finished.Width, spec.Unit), geometry.FormatLength(p.Finished.Height, spec.Unit),
 		words.Count(p.Columns, "column"), words.Count(p.Rows, "row"), spec.Setting))
 	for _, f := range usedFabrics(spec) {
@@ -66,11 +69,11 @@ func picture(p *quilt.Plan, labels *labels) *draw.Drawing {
 		d.Swatch(geometry.Point{Y: y - 0.03*paper}, 0, x, 0.17*paper, words.Swatches(spec, f.Key)[0])
 		name := words.Cloth(spec, f.Key)
 		if len(f.Colours) > 1 {
-			if all := name + ": " + words.List(spec.ColourList(f.Key)); x+0.1*paper+draw.TextWidth(all, 0.1*paper) <= frame.Width() {
+			if all := name + ": " + words.List(spec.ColourList(f.Key)); x+0.1*paper+draw.TextWidth(all, 0.1*paper) <= room {
 				name = all
 			}
 		}
-		d.Text(geometry.Point{X: x + 0.1*paper, Y: y}, 0.1*paper, name)
+		y = d.wrapped(geometry.Point{X: x + 0.1*paper, Y: y + 0.155*paper}, 0.1*paper, max(room-x-0.1*paper, 2*paper), name)
 	}
 	if labels != nil {
 		y -= 0.3 * line
@@ -81,7 +84,7 @@ func picture(p *quilt.Plan, labels *labels) *draw.Drawing {
 				d.Rect(draw.Mark, box)
 				d.Centred(geometry.Point{X: 0.1 * paper, Y: y + 0.015*paper}, 0.08*paper, "7")
 			}
-			d.Text(geometry.Point{X: 0.3 * paper, Y: y}, 0.1*paper, words)
+			y = d.wrapped(geometry.Point{X: 0.3 * paper, Y: y + 0.155*paper}, 0.1*paper, room-0.3*paper, words)
 		}
 	}
 	return d.Finish(0.25 * paper)

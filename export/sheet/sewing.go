@@ -35,6 +35,7 @@ const sewingTiles = 100
 const (
 	sewingWithin  = 0.14
 	sewingBetween = 0.24
+	sewingTick    = 0.4 // of the narrower of two gaps: how far the ticks of a comb stand out
 )
 
 // Colours of the sewing diagrams, beside the fabrics'.
@@ -94,7 +95,7 @@ func (t sewingTile) holds(p *quilt.Plan, at quilt.Placement) bool {
 // sewingTilesOf parts a quilt into tiles about alike; nil when there would be too many.
 func sewingTilesOf(p *quilt.Plan, paper float64) []sewingTile {
 	parts := func(n int, room, step float64) int {
-		each := max(int(room*paper/step)-2, 1)
+		each := max(int(room*paper/step)-1, 1)
 		return (n + each - 1) / each
 	}
 	across, up := parts(p.Columns, sewingWide, p.ColumnStep), parts(p.Rows, sewingHigh, p.RowStep)
@@ -140,11 +141,9 @@ func (d *sewingPen) tile(t sewingTile, label sewingLabel, title string) {
 	}
 	at := geometry.Point{X: d.Box.Min.X, Y: d.Box.Min.Y - 0.3*inch}
 	at.Y = d.wrapped(at, 0.12*inch, sewingWide*inch, title)
-	at.Y = d.wrapped(at, 0.09*inch, sewingWide*inch, fmt.Sprintf("Columns %d to %d from the left, rows %d to %d from the bottom.",
+	at.Y = d.wrapped(geometry.Point{X: at.X, Y: at.Y - 0.04*inch}, 0.09*inch, sewingWide*inch, fmt.Sprintf("Columns %d to %d from the left, rows %d to %d from the bottom.",
 		t.columns[0]+1, t.columns[1], t.rows[0]+1, t.rows[1]))
-	d.comb(geometry.Segment{A: geometry.Point{X: at.X, Y: at.Y - 0.03*inch}, B: geometry.Point{X: at.X + 0.4*inch, Y: at.Y - 0.03*inch}}, 0.05*inch)
-	d.wrapped(geometry.Point{X: at.X + 0.55*inch, Y: at.Y - 0.05*inch}, 0.09*inch, (sewingWide-0.55)*inch, sewingBiasWords)
-	d.Fill(sewingBias, d.combs)
+	d.explainBias(geometry.Point{X: at.X, Y: at.Y - 0.05*inch}, 0.09*inch, sewingWide*inch, sewingBiasWords)
 }
 
 // pieces draws the pieces of a part, the letters of the rows that begin there,
@@ -205,6 +204,7 @@ type sewingPen struct {
 	shapes  []sewingShape
 	labels  *sewingLabel // nil: pieces carry no label
 	bare    bool         // edges carry no comb
+	tick    float64      // of a comb, how far it stands out
 	colours [][]quilt.Colour
 
 	ground, combs, slips []geometry.Polygon
@@ -241,7 +241,7 @@ func (d *sewingPen) onPaper(paper float64) {
 // stand prepares the shapes of all kinds, turned; within and between are the
 // gaps between neighbours in a row and between two rows.
 func (d *sewingPen) stand(turn geometry.Angle, within, between float64) {
-	d.shapes = nil
+	d.shapes, d.tick = nil, sewingTick*min(within, between)
 	for i := range d.order.Kinds {
 		d.shapes = append(d.shapes, sewingShapeOf(&d.order.Kinds[i], turn, within, between))
 	}
@@ -273,7 +273,7 @@ func sewingShapeOf(k *sewing.Kind, turn geometry.Angle, within, between float64)
 		}
 		s.patches = append(s.patches, patch)
 	}
-	long := min(within, between) * 0.4
+	tick := sewingTick * min(within, between)
 	for i, in := range insets {
 		if !k.Edges[i].Bias() {
 			continue
@@ -291,7 +291,7 @@ func sewingShapeOf(k *sewing.Kind, turn geometry.Angle, within, between float64)
 		if !(to > from) {
 			continue
 		}
-		s.combs = append(s.combs, sewingComb(geometry.Segment{A: in.a.Add(dir.Mul(from)), B: in.a.Add(dir.Mul(to))}, long)...)
+		s.combs = append(s.combs, sewingComb(geometry.Segment{A: in.a.Add(dir.Mul(from)), B: in.a.Add(dir.Mul(to))}, tick)...)
 	}
 	if turn != 0 {
 		sin, cos := turn.SinCos()
@@ -326,10 +326,12 @@ func sewingComb(s geometry.Segment, long float64) []geometry.Polygon {
 	return combs
 }
 
-// comb puts a comb like those along bias edges above a segment that runs to the
-// right.
-func (d *sewingPen) comb(s geometry.Segment, long float64) {
-	d.combs = append(d.combs, sewingComb(geometry.Segment{A: s.B, B: s.A}, long)...)
+// explainBias puts a comb like those along bias edges before words about them that
+// hang from at, and returns how far down they reach.
+func (d *sewingPen) explainBias(at geometry.Point, height, room float64, text string) float64 {
+	left := geometry.Point{X: at.X, Y: at.Y - 1.05*height - d.tick/2}
+	d.Fill(sewingBias, sewingComb(geometry.Segment{A: geometry.Point{X: at.X + 0.4*d.paper, Y: left.Y}, B: left}, d.tick))
+	return d.wrapped(geometry.Point{X: at.X + 0.55*d.paper, Y: at.Y}, height, room-0.55*d.paper, text)
 }
 
 const sewingBiasWords = "A comb, red in colour: a bias edge. It stretches: starch it, pin it, and don't pull."
@@ -453,7 +455,6 @@ func (d *sewingPen) pourAll() {
 	d.Fill(sewingGround, d.ground)
 	d.pour(d.patches)
 	d.Fill(sewingBias, d.combs)
-	d.combs = nil
 	d.Fill(sewingSquare, d.cuts)
 	d.Fill(sewingSlip, d.slips)
 }
@@ -549,7 +550,7 @@ func (d *sewingPen) upright(x, from, to float64) geometry.Polygon {
 func (d *sewingPen) sewingLegend(small bool, tiles int) {
 	p, o := d.plan, d.order
 	u, inch := p.Spec.Unit, d.paper
-	room := max(p.Finished.Width, 5.2*inch) // for the words
+	room := max(p.Finished.Width, pictureWords*inch) // for the words
 	y := d.wrapped(geometry.Point{Y: d.Box.Min.Y - 0.15*inch}, 0.16*inch, room, p.Spec.Name+": sewing order")
 	y = d.wrapped(geometry.Point{Y: y - 0.05*inch}, 0.1*inch, room, fmt.Sprintf("%s, %s; finished %s wide, %s high", words.Count(len(o.Rows), "diagonal row"), words.Count(len(o.Pieces), "piece"),
 		geometry.FormatLength(p.Finished.Width, u), geometry.FormatLength(p.Finished.Height, u)))
@@ -574,10 +575,7 @@ func (d *sewingPen) sewingLegend(small bool, tiles int) {
 		d.Centred(at(0.2*inch, y-0.045*inch), 0.09*inch, "1")
 	}, fmt.Sprintf("Numbers: the seams between rows, in the order in which they are sewn. The last, %d (broken line, two circles), is the longest.", len(o.Joins)))
 	if !small {
-		item(func(x, y float64) {
-			d.comb(geometry.Segment{A: at(0, y-0.02*inch), B: at(0.4*inch, y-0.02*inch)}, 0.05*inch)
-			d.Fill(sewingBias, d.combs)
-		}, sewingBiasWords)
+		y = d.explainBias(geometry.Point{Y: y - 0.1*inch}, 0.09*inch, room, sewingBiasWords)
 	}
 	item(func(x, y float64) {
 		d.Fill(sewingSquare, []geometry.Polygon{d.upright(0.2*inch, y-0.07*inch, y+0.07*inch)})

@@ -50,10 +50,8 @@ func SewingRows(p *quilt.Plan, o *sewing.Order, first, last int) *draw.Drawing {
 	for i := first; i <= last; i++ {
 		top = d.sewingRow(i, line, slant, top) - 0.35*d.paper
 	}
-	left := -sewingRowMargin * d.paper
-	d.comb(geometry.Segment{A: geometry.Point{X: left, Y: top}, B: geometry.Point{X: left + 0.45*d.paper, Y: top}}, 0.4*within)
 	d.pourAll()
-	d.Text(geometry.Point{X: left + 0.55*d.paper, Y: top}, 0.075*d.paper,
+	d.explainBias(geometry.Point{X: -sewingRowMargin * d.paper, Y: top + 0.1*d.paper}, 0.075*d.paper, sewingRowWide*d.paper,
 		"A comb, red in colour: a bias edge. It stretches: the piece that is named at a seam lies underneath, toward the feed dogs. Press seams open.")
 	return d.Finish(0.3 * d.paper)
 }
