@@ -12,6 +12,7 @@ import (
 	"os/signal"
 	"path/filepath"
 	"runtime"
+	"runtime/debug"
 	"strings"
 	"syscall"
 
@@ -119,6 +120,8 @@ func (t talk) table(path string, f tableFlags) error {
 			fmt.Fprintf(t.err, "no browser could be opened (%v); open the address yourself (warning)\n", err)
 		}
 	}
+	// It serves one small page for hours: memory is worth more than time here.
+	debug.SetGCPercent(50)
 	if err := s.Serve(ctx); err != nil {
 		return &export.DiskError{Op: "go on at", Path: s.Address(), Err: err}
 	}

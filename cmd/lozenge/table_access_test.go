@@ -108,3 +108,29 @@ func TestContrastInALitRoom(t *testing.T) {
 		t.Error(l)
 	}
 }
+
+// Every sentence on the mat has capitals at least 10 mm high: at each stage,
+// and at the smallest words. (In most faces a capital takes .716 of the size of
+// the font; the panel has 96 px to an inch of the mat.)
+func TestWordsOnTheMat(t *testing.T) {
+	q, _ := atTheCuts(t)
+	least := func(at string) {
+		t.Helper()
+		mm := browser.Eval[float64](q.page, `Math.min(...[...document.querySelectorAll("#inside p, #inside h1, #inside span, #inside li, #inside label")].filter(e => e.checkVisibility() && e.textContent).map(e => parseFloat(getComputedStyle(e).fontSize))) * .716 / 96 * 25.4`)
+		if !browser.Eval[bool](q.page, `document.getElementById("panel").className === "on-mat"`) || mm < 9.99 {
+			t.Errorf("%s: capitals of %.2f mm", at, mm)
+		}
+		if browser.Eval[bool](q.page, `(p => inside.scrollHeight > p.clientHeight || inside.scrollWidth > p.clientWidth)(document.getElementById("panel"))`) {
+			t.Errorf("%s: the words don't fit", at)
+		}
+	}
+	for range 12 {
+		q.press("-")
+	}
+	for _, key := range []string{"On", " ", "a", "q", "p", "p", "s", "m"} {
+		if key != "On" {
+			q.press(key)
+		}
+		least(key)
+	}
+}

@@ -340,9 +340,11 @@ func TestWindowOfThePageChanges(t *testing.T) {
 	}
 }
 
-// BenchmarkKey is how long it takes from the key to the picture that it changes.
+// BenchmarkKey is how long it takes from the key to the picture that it
+// changes, with a phone attached.
 func BenchmarkKey(b *testing.B) {
 	q, _ := atTheCuts(b)
+	q.phone()
 	q.page.Run(`{
 		window.took = [];
 		let begun = 0;
@@ -363,7 +365,7 @@ func BenchmarkKey(b *testing.B) {
 	n := len(took)
 	b.ReportMetric(0, "ns/op")
 	b.ReportMetric(took[n/2], "ms-median")
-	b.ReportMetric(took[n*19/20], "ms-19-of-20")
+	b.ReportMetric(took[n*99/100], "ms-99-of-100")
 	b.ReportMetric(took[n-1], "ms-longest")
 }
 

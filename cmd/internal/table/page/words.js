@@ -71,11 +71,17 @@ function place(view) {
 function fit(view) {
   const unit = view.panel ? least * inch : Math.min(innerWidth, innerHeight) * .03;
   const fits = () => inside.scrollHeight <= panel.clientHeight && inside.scrollWidth <= panel.clientWidth;
-  for (let size = most * current().words; size > 1; size *= .95) {
+  const fitsAt = size => {
     panel.style.setProperty("--size", `${unit * size}px`);
-    if (fits()) return;
+    return fits();
+  };
+  let high = Math.max(1, most * current().words), low = 1;
+  if (fitsAt(high)) return;
+  while (high - low > .06) {
+    const middle = (low + high) / 2;
+    if (fitsAt(middle)) low = middle; else high = middle;
   }
-  panel.style.setProperty("--size", `${unit}px`);
+  if (fitsAt(low)) return;
   for (const from of [by("way"), by("more"), by("strips")]) {
     while (!fits() && from.lastChild) from.lastChild.remove();
   }
