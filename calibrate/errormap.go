@@ -57,13 +57,14 @@ func believedIn(targets int, f *fit) float64 {
 
 // lookOver calls look for the places of a grid on a part of the screen. The error
 // is largest at the rim, which the grid contains, and smooth in between.
-func lookOver(box geometry.Rect, look func(geometry.Point)) {
-	const columns, rows = 17, 11
+func lookOver(box geometry.Rect, look func(geometry.Point)) { lookOn(17, 11, box, look) }
+
+func lookOn(columns, rows int, box geometry.Rect, look func(geometry.Point)) {
 	for i := range columns {
 		for j := range rows {
 			look(geometry.Point{
-				X: box.Min.X + box.Width()*float64(i)/(columns-1),
-				Y: box.Min.Y + box.Height()*float64(j)/(rows-1),
+				X: box.Min.X + box.Width()*float64(i)/float64(columns-1),
+				Y: box.Min.Y + box.Height()*float64(j)/float64(rows-1),
 			})
 		}
 	}
@@ -83,6 +84,9 @@ func growth(s Screen, f *fit) float64 {
 
 // Expected returns the error to expect over the calibrated area, pooled.
 func (m *Map) Expected() ExpectedError {
+	if m.promise != nil {
+		return m.promise.expected(m)
+	}
 	var ratios []float64 // squared error expected at each place
 	worst, at := -1.0, geometry.Point{}
 	look := func(p geometry.Point) float64 {

@@ -14,7 +14,7 @@ import (
 // FileKind and FileVersion stand at the head of every kept calibration.
 const (
 	FileKind    = "projector calibration"
-	FileVersion = 1
+	FileVersion = 2 // of version 1 the lens is centred and has no k2
 )
 
 // File is a calibration as it is kept, plain data for encoding/json. All
@@ -31,8 +31,9 @@ type File struct {
 	// its last number is 1.
 	Homography [3][3]float64 `json:"homography"`
 	K1         float64       `json:"k1"`
-	// Centre and R, in pixels, belong to k1: (u, v) - centre times
-	// 1 + k1 |(u, v) - centre|²/R² is what the lens does.
+	K2         float64       `json:"k2"`
+	// Centre and R, in pixels, belong to k1 and k2: with r = |(u, v) - centre|/R,
+	// (u, v) - centre times 1 + k1 r² + k2 r⁴ is what the lens does.
 	Centre [2]float64 `json:"centre"`
 	R      float64    `json:"r"`
 
@@ -41,8 +42,9 @@ type File struct {
 	Targets  [][2]float64 `json:"targets"`  // in the fit, distinct, in pixels
 	// Covariance of the parameters for readings of variance 1: of the first
 	// eight numbers of H row by row, for (u, v) less the centre over R and its
-	// last number 1, and then of k1 if it is fitted.
-	Covariance [][]float64 `json:"covariance"`
+	// last number 1, and then of k1 if it is fitted. The model with a whole lens
+	// has none: its error comes from what was taken.
+	Covariance [][]float64 `json:"covariance,omitempty"`
 
 	// Taken holds all readings as they were taken and Nudges all crosses that
 	// were moved, suspect ones too: [Refine] makes the same calibration of them
@@ -70,10 +72,9 @@ func (r Result) File() (File, error) {
 		return File{}, fmt.Errorf("a rejected calibration is not kept; do what the reasons say and solve again")
 	}
 	m := r.Map
-	c := m.screen.Centre()
 	f := File{
 		Kind: FileKind, Version: FileVersion, Screen: m.screen, Verdict: r.Verdict, Model: r.Model,
-		Homography: *r.Homography, K1: r.K1, Centre: [2]float64{c.X, c.Y}, R: m.screen.Radius(),
+		Homography: *r.Homography, K1: r.K1, K2: r.K2, Centre: [2]float64{r.Centre.X, r.Centre.Y}, R: m.screen.Radius(),
 		Sigma: r.Sigma, Readings: r.Used,
 	}
 	for _, t := range m.targets {
@@ -89,6 +90,10 @@ func (r Result) File() (File, error) {
 	if r.UsedNudges > 0 {
 		f.NudgeSigma, f.Degrees = r.NudgeSigma, m.degrees
 	}
+	if m.promise != nil {
+		f.Degrees = 0
+		return f, f.Validate()
+	}
 	n := m.fit.params()
 	for i := range n {
 		f.Covariance = append(f.Covariance, append([]float64(nil), m.fit.cov[i*n:i*n+n]...))
@@ -99,12 +104,17 @@ func (r Result) File() (File, error) {
 // fit returns the file's numbers on the normalised screen.
 func (f File) fit() fit {
 	h := f.Homography
+	c := f.Screen.Centre()
 	var n [9]float64
 	for i := range 3 {
 		n[3*i], n[3*i+1] = h[i][0]*f.R, h[i][1]*f.R
-		n[3*i+2] = h[i][0]*f.Centre[0] + h[i][1]*f.Centre[1] + h[i][2]
+		n[3*i+2] = h[i][0]*c.X + h[i][1]*c.Y + h[i][2]
 	}
-	out := fit{k1: f.K1, lens: f.Model == Lensed, n: f.Readings}
+	out := fit{lens: centredLens(f.Model == Lensed), n: f.Readings}
+	if f.Model == Whole {
+		out.lens = wholeLens(f.Screen, 0)
+	}
+	out.lens.values = [lensParams]float64{f.K1, f.K2, (f.Centre[0] - c.X) / f.R, (f.Centre[1] - c.Y) / f.R}
 	for i := range out.h {
 		out.h[i] = n[i] / n[8]
 	}
@@ -126,25 +136,27 @@ func (f File) places() []geometry.Point {
 // Validate returns a [*geometry.Error] when the file is not what [Result.File]
 // makes: it was damaged, or changed by hand.
 func (f File) Validate() error {
-	params := map[Model]int{Flat: 8, Lensed: 9}[f.Model]
+	params := map[Model]int{Flat: 8, Lensed: 9, Whole: 8 + lensParams}[f.Model]
 	c, n := f.Screen.Centre(), len(f.Targets)
 	switch screen := f.Screen.Validate(); {
 	case f.Kind != FileKind:
 		return badFile("kind", "it is not %q", FileKind)
-	case f.Version != FileVersion:
-		return badFile("version", "%d is not known here, only %d", f.Version, FileVersion)
+	case f.Version < 1 || f.Version > FileVersion:
+		return badFile("version", "%d is not known here, only 1 to %d", f.Version, FileVersion)
 	case screen != nil:
 		return badFile("screen", "%v", screen)
 	case f.Verdict != OK && f.Verdict != Suspect:
 		return badFile("verdict", "it is neither ok nor suspect")
 	case params == 0:
-		return badFile("model", "it is neither %s nor %s", Flat, Lensed)
-	case !finite(f.K1) || f.K1 > mostLens || 1+3*f.K1 < leastRadialSlope:
-		return badFile("k1", "no lens bends like %v", f.K1)
+		return badFile("model", "it is neither %s nor %s nor %s", Flat, Lensed, Whole)
 	case f.Model == Flat && f.K1 != 0:
 		return badFile("k1", "it must be 0 for model %s", Flat)
-	case f.Centre != [2]float64{c.X, c.Y}:
+	case f.Model != Whole && f.K2 != 0:
+		return badFile("k2", "it must be 0 for model %s", f.Model)
+	case f.Model != Whole && f.Centre != [2]float64{c.X, c.Y}:
 		return badFile("centre", "it is not the middle of a screen of %v", f.Screen)
+	case !(math.Abs(f.Centre[0]-c.X) <= float64(f.Screen.Width)) || !(math.Abs(f.Centre[1]-c.Y) <= float64(f.Screen.Height)):
+		return badFile("centre", "no lens has its middle so far off a picture of %v", f.Screen)
 	case !(math.Abs(f.R-f.Screen.Radius()) <= 1e-9*f.R):
 		return badFile("r", "it is not half the diagonal of a screen of %v", f.Screen)
 	case n < 4 || n > MostReadings:
@@ -166,15 +178,21 @@ func (f File) Validate() error {
 	if err := f.validateTaken(); err != nil {
 		return err
 	}
+	if l := f.fit().lens; !l.shows() {
+		return badFile("k1", "no lens bends like %v and %v (k2)", f.K1, f.K2)
+	}
 	if err := f.validateHomography(); err != nil {
 		return err
+	}
+	if f.Model == Whole {
+		return nil
 	}
 	return f.validateCovariance(params)
 }
 
 // seen returns how many readings and nudges may be in the fit.
 func (f File) seen() int {
-	if f.Degrees == 0 {
+	if f.NudgeSigma == 0 {
 		return f.Readings
 	}
 	return f.Readings + len(f.Nudges)
@@ -185,7 +203,7 @@ func (f File) validateTaken() error {
 	switch n := len(f.Taken); {
 	case n > MostReadings:
 		return badFile("taken", "there are %d, more than %d", n, MostReadings)
-	case n > 0 && n < f.Readings:
+	case (n > 0 || f.Model == Whole) && n < f.Readings:
 		return badFile("taken", "there are %d, and %d readings made the map", n, f.Readings)
 	case len(f.Nudges) > MostReadings:
 		return badFile("nudges", "there are %d, more than %d", len(f.Nudges), MostReadings)
@@ -207,9 +225,11 @@ func (f File) validateTaken() error {
 	case f.Degrees == 0 && f.NudgeSigma == 0:
 	case len(f.Nudges) == 0:
 		return badFile("nudges", "there are none, and they made the map")
+	case f.Model == Whole && f.Degrees != 0:
+		return badFile("degrees", "model %s has none", f.Model)
 	case !(f.NudgeSigma > 0 && f.NudgeSigma <= mostPixels):
 		return badFile("nudge_sigma", "%v pixels is not the error of a moved cross", f.NudgeSigma)
-	case !(f.Degrees >= 1 && f.Degrees <= 2*(believedDegrees+2*MostReadings)):
+	case f.Model != Whole && !(f.Degrees >= 1 && f.Degrees <= 2*(believedDegrees+2*MostReadings)):
 		return badFile("degrees", "%v can't be", f.Degrees)
 	}
 	if f.Window != nil {
@@ -286,10 +306,46 @@ func pixelScale(f *fit, s Screen) float64 {
 	return math.Sqrt(math.Abs(middleDeterminant(f))) / s.Radius() * float64(s.Width) / pixelsAcross
 }
 
+// agreement is how near, in inches, the map of a file comes to that of the
+// readings that stand in it.
+const agreement = 1e-6
+
+// solveAgain returns the map of what was taken, or an error where the file's
+// numbers are not those of it.
+func (f File) solveAgain() (*Map, error) {
+	r := Refine(f.Taken, f.Nudges, f.Screen, Options{})
+	if r.Map == nil || r.Model != Whole {
+		return nil, badFile("taken", "no such map comes from these readings")
+	}
+	said := f.fit()
+	for i, p := range f.Screen.bounds().Polygon() {
+		x, y := r.Map.ToMat(p.X, p.Y)
+		fx, fy, _ := said.at(f.Screen.normal(p.X, p.Y))
+		if !(math.Hypot(x-fx, y-fy) <= agreement) {
+			return nil, badFile("homography", "corner %d of the picture is not where the readings put it: %.3g in off", i+1, math.Hypot(x-fx, y-fy))
+		}
+	}
+	for _, v := range []struct {
+		key         string
+		said, found float64
+	}{
+		{"k1", f.K1, r.K1}, {"k2", f.K2, r.K2}, {"centre", f.Centre[0], r.Centre.X}, {"centre", f.Centre[1], r.Centre.Y},
+		{"sigma", f.Sigma, r.Sigma}, {"readings", float64(f.Readings), float64(r.Used)},
+	} {
+		if !(math.Abs(v.said-v.found) <= 1e-6*(1+math.Abs(v.found))) {
+			return nil, badFile(v.key, "the readings give another: %v, not %v", v.found, v.said)
+		}
+	}
+	return r.Map, nil
+}
+
 // Map validates the file and returns its map.
 func (f File) Map() (*Map, error) {
 	if err := f.Validate(); err != nil {
 		return nil, err
+	}
+	if f.Model == Whole {
+		return f.solveAgain()
 	}
 	m := f.fit()
 	degrees := f.Degrees

@@ -131,12 +131,12 @@ func TestFileSolvesAgain(t *testing.T) {
 
 // A file from before there were nudges, as it was written then.
 func TestOldFile(t *testing.T) {
-	s, data := fileOf(t, calibrate.LensAuto)
+	s, data := fileOf(t, calibrate.LensFit)
 	var f calibrate.File
 	if err := json.Unmarshal(data, &f); err != nil {
 		t.Fatal(err)
 	}
-	f.Taken = nil
+	f.Taken, f.Version = nil, 1
 	old, err := json.Marshal(f)
 	if err != nil {
 		t.Fatal(err)
@@ -161,16 +161,21 @@ func TestDamagedFile(t *testing.T) {
 	}{
 		{"kind", func(f *calibrate.File) { *f = calibrate.File{} }},
 		{"kind", func(f *calibrate.File) { f.Kind = "pattern" }},
-		{"version", func(f *calibrate.File) { f.Version = 2 }},
+		{"version", func(f *calibrate.File) { f.Version = 3 }},
 		{"screen", func(f *calibrate.File) { f.Screen = calibrate.Screen{} }},
-		{"centre", func(f *calibrate.File) { f.Screen.Width = 1280 }},
+		{"r", func(f *calibrate.File) { f.Screen.Width = 1280 }},
 		{"verdict", func(f *calibrate.File) { f.Verdict = "rejected" }},
 		{"verdict", func(f *calibrate.File) { f.Verdict = "" }},
 		{"model", func(f *calibrate.File) { f.Model = "H+k2" }},
 		{"k1", func(f *calibrate.File) { f.K1 = -0.5 }},
 		{"k1", func(f *calibrate.File) { f.K1 = math.NaN() }},
 		{"k1", func(f *calibrate.File) { f.Model = "H" }},
-		{"centre", func(f *calibrate.File) { f.Centre[1] = 0 }},
+		{"centre", func(f *calibrate.File) { f.Centre[1] = -541 }},
+		{"centre", func(f *calibrate.File) { f.Centre[0] = math.NaN() }},
+		{"homography", func(f *calibrate.File) { f.Centre[1] += 0.01 }},
+		{"homography", func(f *calibrate.File) { f.Taken[3].X += 1.0 / 64 }},
+		{"sigma", func(f *calibrate.File) { f.Sigma *= 0.9 }},
+		{"k2", func(f *calibrate.File) { f.Model = "H+k1" }},
 		{"r", func(f *calibrate.File) { f.R = 1000 }},
 		{"r", func(f *calibrate.File) { f.R = math.NaN() }},
 		{"targets", func(f *calibrate.File) { f.Targets = f.Targets[:3] }},
@@ -193,18 +198,6 @@ func TestDamagedFile(t *testing.T) {
 			}
 		}},
 		{"homography", func(f *calibrate.File) { f.Homography[0][2] = 1e7 }},
-		{"covariance", func(f *calibrate.File) { f.Covariance = nil }},
-		{"covariance", func(f *calibrate.File) { f.Covariance[3] = nil }},
-		{"covariance", func(f *calibrate.File) { f.Covariance[3][3] = -1 }},
-		{"covariance", func(f *calibrate.File) { f.Covariance[3][2] += 0.1 }},
-		{"covariance", func(f *calibrate.File) { f.Covariance[0][1], f.Covariance[1][0] = 10, 10 }},
-		{"covariance", func(f *calibrate.File) {
-			for _, row := range f.Covariance {
-				for i := range row {
-					row[i] *= 1e4
-				}
-			}
-		}},
 		{"taken", func(f *calibrate.File) { f.Taken = f.Taken[:23] }},
 		{"taken", func(f *calibrate.File) { f.Taken = make([]calibrate.Reading, 101) }},
 		{"taken", func(f *calibrate.File) { f.Taken[3].U = -1 }},
@@ -219,13 +212,35 @@ func TestDamagedFile(t *testing.T) {
 		key    string
 		damage func(*calibrate.File)
 	}{
+		{"covariance", func(f *calibrate.File) { f.Covariance = nil }},
+		{"covariance", func(f *calibrate.File) { f.Covariance[3] = nil }},
+		{"covariance", func(f *calibrate.File) { f.Covariance[3][3] = -1 }},
+		{"covariance", func(f *calibrate.File) { f.Covariance[3][2] += 0.1 }},
+		{"covariance", func(f *calibrate.File) { f.Covariance[0][1], f.Covariance[1][0] = 10, 10 }},
+		{"covariance", func(f *calibrate.File) {
+			for _, row := range f.Covariance {
+				for i := range row {
+					row[i] *= 1e4
+				}
+			}
+		}},
+		{"k1", func(f *calibrate.File) { f.K1 = 0.01 }},
+		{"centre", func(f *calibrate.File) { f.Centre[1] = 0 }},
+	} {
+		_, data := fileOf(t, calibrate.LensOff)
+		damaged(t, data, c.key, c.damage)
+	}
+	for _, c := range []struct {
+		key    string
+		damage func(*calibrate.File)
+	}{
 		{"readings", func(f *calibrate.File) { f.Nudges = nil }},
-		{"nudges", func(f *calibrate.File) { f.Nudges, f.Readings = nil, 9 }},
+		{"taken", func(f *calibrate.File) { f.Nudges, f.Readings = nil, 9 }},
 		{"nudges", func(f *calibrate.File) { f.Nudges = make([]calibrate.Nudge, 101) }},
 		{"nudges", func(f *calibrate.File) { f.Nudges[0].V = 1081 }},
 		{"nudges", func(f *calibrate.File) { f.Nudges[0].X = 1001 }},
 		{"nudges", func(f *calibrate.File) { f.Nudges[8].U = math.Inf(1) }},
-		{"nudge_sigma", func(f *calibrate.File) { f.NudgeSigma = 0 }},
+		{"readings", func(f *calibrate.File) { f.NudgeSigma = 0 }},
 		{"nudge_sigma", func(f *calibrate.File) { f.NudgeSigma = math.NaN() }},
 		{"degrees", func(f *calibrate.File) { f.Degrees = 0.5 }},
 		{"degrees", func(f *calibrate.File) { f.Degrees = math.Inf(1) }},

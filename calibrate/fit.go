@@ -19,10 +19,6 @@ const (
 	believedDegrees = 8
 )
 
-// lensPrior is how far k1 of a home projector strays from 0: one standard
-// deviation. Makers' manuals state up to 2 % of distortion.
-const lensPrior = 0.01
-
 // An observation is a place on the normalised screen and one on the mat, in
 // inches from the middle of all, that belong together: a target and its
 // reading, which is off on the mat, or a cross that was moved onto a crossing,
@@ -36,23 +32,21 @@ type observation struct {
 // acting on q, so that w is 1 in the middle of the screen.
 type fit struct {
 	h       [8]float64
-	k1      float64
-	lens    bool    // k1 is a parameter
+	lens    lens
 	n       int     // readings
 	rss     float64 // sum of their squared residuals, in²
 	nudged  nudged
-	weight  float64 // of k1 beside a reading: sigma/lensPrior, or 0
+	weight  float64 // of what is believed of the lens: sigma, or 0
 	cov     []float64
 	settled bool // the iteration ended at a minimum
 }
 
 // params returns the number of parameters.
-func (f *fit) params() int {
-	if f.lens {
-		return 9
-	}
-	return 8
-}
+func (f *fit) params() int { return 8 + f.lens.free }
+
+// A row holds the derivatives of x, or of y, by the parameters: the eight of H
+// and then those of the lens.
+type row [8 + lensParams]float64
 
 // degrees returns the degrees of freedom left, which is 0 for four readings.
 func (f *fit) degrees() int { return 2*(f.n+f.nudged.n) - f.params() }
@@ -78,8 +72,7 @@ func (f *fit) rms() float64 { return math.Sqrt(f.rss / float64(f.n)) }
 
 // at returns where the model puts a place of the normalised screen, and w.
 func (f *fit) at(px, py float64) (x, y, w float64) {
-	g := 1 + f.k1*(px*px+py*py)
-	qx, qy := px*g, py*g
+	qx, qy := f.lens.bend(px, py)
 	h := &f.h
 	w = h[6]*qx + h[7]*qy + 1
 	return (h[0]*qx + h[1]*qy + h[2]) / w, (h[3]*qx + h[4]*qy + h[5]) / w, w
@@ -87,30 +80,33 @@ func (f *fit) at(px, py float64) (x, y, w float64) {
 
 // rows returns where the model puts a place, and the derivatives of x and y
 // by the parameters.
-func (f *fit) rows(px, py float64, jx, jy *[9]float64) (x, y float64) {
+func (f *fit) rows(px, py float64, jx, jy *row) (x, y float64) {
 	h := &f.h
-	r2 := px*px + py*py
-	g := 1 + f.k1*r2
-	qx, qy := px*g, py*g
+	var bent [2][lensParams]float64
+	qx, qy := f.lens.rows(px, py, &bent)
 	w := 1 / (h[6]*qx + h[7]*qy + 1)
 	x = (h[0]*qx + h[1]*qy + h[2]) * w
 	y = (h[3]*qx + h[4]*qy + h[5]) * w
 	a, b := qx*w, qy*w
-	*jx = [9]float64{a, b, w, 0, 0, 0, -x * a, -x * b, ((h[0]-x*h[6])*px + (h[1]-x*h[7])*py) * r2 * w}
-	*jy = [9]float64{0, 0, 0, a, b, w, -y * a, -y * b, ((h[3]-y*h[6])*px + (h[4]-y*h[7])*py) * r2 * w}
+	*jx = row{a, b, w, 0, 0, 0, -x * a, -x * b}
+	*jy = row{0, 0, 0, a, b, w, -y * a, -y * b}
+	for i := range f.lens.free {
+		jx[8+i] = ((h[0]-x*h[6])*bent[0][i] + (h[1]-x*h[7])*bent[1][i]) * w
+		jy[8+i] = ((h[3]-y*h[6])*bent[0][i] + (h[4]-y*h[7])*bent[1][i]) * w
+	}
 	return x, y
 }
 
 // spread returns the variance of the place on the mat (x and y together) for
 // readings of variance 1.
 func (f *fit) spread(px, py float64) float64 {
-	var jx, jy [9]float64
+	var jx, jy row
 	f.rows(px, py, &jx, &jy)
 	return quadratic(f.cov, &jx, f.params()) + quadratic(f.cov, &jy, f.params())
 }
 
 // quadratic returns j' C j for the n x n matrix C.
-func quadratic(c []float64, j *[9]float64, n int) float64 {
+func quadratic(c []float64, j *row, n int) float64 {
 	sum := 0.0
 	for r := range n {
 		row := 0.0
@@ -124,7 +120,7 @@ func quadratic(c []float64, j *[9]float64, n int) float64 {
 
 // A workbench holds the matrices that the fits of one Solve share.
 type workbench struct {
-	systems [2]system // of 8 and of 9 parameters
+	systems [1 + lensParams]system // of 8 parameters and more
 	rest    []observation
 }
 
@@ -161,12 +157,13 @@ func stiff(t blas64.Triangular) bool {
 
 // equations fills the normal matrix and the right side of one step, and
 // returns the cost: squared residuals and the term of the prior.
-func (b *workbench) equations(f *fit, obs []observation, g *[9]float64) (a blas64.Symmetric, cost float64) {
+func (b *workbench) equations(f *fit, obs []observation, g *row) (a blas64.Symmetric, cost float64) {
 	n := f.params()
 	a = b.systems[n-8].normal
-	var m [81]float64
-	*g = [9]float64{}
-	var jx, jy [9]float64
+	const most = 8 + lensParams
+	var m [most * most]float64
+	*g = row{}
+	var jx, jy row
 	f.rss, f.nudged.rss = 0, 0
 	for _, o := range obs {
 		rx, ry := f.equation(o, &jx, &jy)
@@ -178,19 +175,20 @@ func (b *workbench) equations(f *fit, obs []observation, g *[9]float64) (a blas6
 		for i := range n {
 			g[i] += jx[i]*rx + jy[i]*ry
 			for j := i; j < n; j++ {
-				m[i*9+j] += jx[i]*jx[j] + jy[i]*jy[j]
+				m[i*most+j] += jx[i]*jx[j] + jy[i]*jy[j]
 			}
 		}
 	}
 	cost = f.rss + f.nudged.rss
-	if f.lens {
-		w2 := f.weight * f.weight
-		m[80] += w2
-		g[8] -= w2 * f.k1
-		cost += w2 * f.k1 * f.k1
+	for k := range f.lens.free {
+		i, v := 8+k, f.lens.values[k]
+		w := f.weight / f.lens.believed[k]
+		m[i*most+i] += w * w
+		g[i] -= w * w * v
+		cost += w * w * v * v
 	}
 	for i := range n {
-		copy(a.Data[i*n+i:i*n+n], m[i*9+i:i*9+n])
+		copy(a.Data[i*n+i:i*n+n], m[i*most+i:i*most+n])
 	}
 	return a, cost
 }
@@ -211,14 +209,14 @@ func (b *workbench) minimise(f *fit, obs []observation, most int) {
 	f.settled = false
 	n := f.params()
 	y := &b.systems[n-8]
-	var g [9]float64
+	var g row
 	a, cost := b.equations(f, obs, &g)
 	damping := 0.0
 	for range most {
 		if math.IsNaN(cost) || math.IsInf(cost, 0) {
 			return
 		}
-		var diagonal [9]float64
+		var diagonal row
 		for i := range n {
 			diagonal[i] = a.Data[i*n+i]
 			a.Data[i*n+i] *= 1 + damping
@@ -242,10 +240,10 @@ func (b *workbench) minimise(f *fit, obs []observation, most int) {
 			if i < 8 {
 				next.h[i] += d
 			} else {
-				next.k1 += d
+				next.lens.values[i-8] += d
 			}
 		}
-		var nextG [9]float64
+		var nextG row
 		nextA, nextCost := b.equations(&next, obs, &nextG)
 		small := moved < settledStep*settledStep
 		if nextCost <= cost || small && nextCost <= cost*(1+1e-9)+1e-24 {
@@ -283,7 +281,7 @@ func (b *workbench) weigh(f *fit, obs []observation, prior bool) {
 // covariance fills f.cov, for readings of variance 1; false means that the
 // readings don't fix the parameters.
 func (b *workbench) covariance(f *fit, obs []observation) bool {
-	var g [9]float64
+	var g row
 	a, cost := b.equations(f, obs, &g)
 	if !finite(cost) {
 		return false
@@ -313,12 +311,14 @@ func (f *fit) lensShows(obs []observation) float64 {
 	if 2*len(obs) < 9 {
 		return 0
 	}
+	with := *f
+	with.lens.free = 1
 	m := mat.NewDense(2*len(obs), 9, nil)
-	var jx, jy, norm [9]float64
+	var jx, jy, norm row
 	for i, o := range obs {
-		f.equation(o, &jx, &jy)
-		m.SetRow(2*i, jx[:])
-		m.SetRow(2*i+1, jy[:])
+		with.equation(o, &jx, &jy)
+		m.SetRow(2*i, jx[:9])
+		m.SetRow(2*i+1, jy[:9])
 		for j := range norm {
 			norm[j] += jx[j]*jx[j] + jy[j]*jy[j]
 		}

@@ -24,7 +24,9 @@ const (
 	pixelsAcross        = 1920.0
 	leastInchesPerPixel = 0.010
 	mostInchesPerPixel  = 0.035
-	fewTargetsChance    = 0.999    // of chi² below which 5 to 8 targets are consistent
+	fewTargetsChance    = 0.999    // of chi² below which readings are consistent
+	looseSigma          = 1.0 / 16 // in: from 9 targets on, where a slip can be named, chi² is of readings as rough as this
+	mostPromised        = 3.0 / 32 // in: a p95 above that is not good enough to cut by
 	lensChance          = 0.99     // of F below which the lens does not show
 	sameLine            = 1.0      // px: three targets so near a line are on it
 	sameReadingsLine    = 1.0 / 32 // in: readings so near a line are on it
@@ -161,8 +163,8 @@ func (c *session) judgeShape(folds bool) {
 		c.say(TurnedOver, Rejected, "%s run the other way round than the other crosses do: readings of two crosses are exchanged, or one is far off; read them again",
 			Crosses([]int{points[three[0]], points[three[1]], points[three[2]]}))
 	}
-	if 1+3*c.fit.k1 < leastRadialSlope || c.fit.k1 > mostLens {
-		c.say(LensFolds, Rejected, "the readings ask for a lens that no projector has (k1 = %.3f); read all crosses again, or solve with --lens off", c.fit.k1)
+	if l := c.fit.lens; !l.shows() {
+		c.say(LensFolds, Rejected, "the readings ask for a lens that no projector has (k1 = %.3f); read all crosses again, or solve with --lens off", l.values[0])
 	}
 }
 
@@ -186,6 +188,9 @@ func (c *session) judgeResiduals() {
 	case n >= 5 && n < lensTargets && dof > 0 &&
 		c.fit.rss/(believedSigma*believedSigma) > (distuv.ChiSquared{K: float64(dof)}).Quantile(fewTargetsChance):
 		c.say(Inconsistent, Suspect, "inconsistent: the readings don't fit together (%s off on average), and with %d crosses it can't be said which one is wrong%s", about(c.fit.rms(), c.options.Unit), n, anew)
+	case n >= lensTargets && c.fit.rss/(looseSigma*looseSigma) > (distuv.ChiSquared{K: float64(dof)}).Quantile(fewTargetsChance):
+		c.say(Inconsistent, Suspect, "inconsistent: the readings don't fit together (%s off on average, %s most); read all crosses again, these first", about(c.fit.rms(), c.options.Unit), Crosses(c.mostOff()))
+	case c.pairStandsOut():
 	case c.fit.rms() > swapRMS:
 		c.say(Inconsistent, Suspect, "inconsistent: the readings don't fit together (%s off on average)%s", about(c.fit.rms(), c.options.Unit), anew)
 	}
@@ -197,11 +202,11 @@ func (c *session) judgeResiduals() {
 	if f.lensShows(obs) <= leastLens {
 		return
 	}
-	f.lens = true
+	f.lens = centredLens(true)
 	c.bench.weigh(&f, obs, false)
 	nu := float64(believedDegrees + f.degrees())
 	if f.settled && (c.fit.rss+c.fit.nudged.rss-f.rss-f.nudged.rss)/f.variance() > (distuv.F{D1: 1, D2: nu}).Quantile(lensChance) {
-		c.say(LensShows, Suspect, "the projector's lens bends lines (k1 = %.4f), which this map leaves out; solve with --lens auto", f.k1)
+		c.say(LensShows, Suspect, "the projector's lens bends lines (k1 = %.4f), which this map leaves out; solve with --lens auto", f.lens.values[0])
 	}
 }
 

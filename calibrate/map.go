@@ -11,10 +11,12 @@ import (
 // Model names what was fitted.
 type Model string
 
-// The models: a homography, and one after a lens with radial distortion.
+// The models: a homography, one after a lens with radial distortion, and one
+// after a lens with two terms of it and a middle of its own.
 const (
 	Flat   Model = "H"
 	Lensed Model = "H+k1"
+	Whole  Model = "H+k1+k2+centre"
 )
 
 // Map goes between the screen (pixels, v down) and the mat (inches, y up).
@@ -27,6 +29,7 @@ type Map struct {
 	degrees float64          // of freedom that sigma is known with; may be +Inf
 	targets []geometry.Point // in the fit, in pixels
 	area    geometry.Polygon
+	promise *promise // nil where only H, or H and k1, is fitted
 }
 
 // newMap returns the map of a fit whose mat coordinates are the mat's own.
@@ -43,7 +46,7 @@ func (m *Map) Screen() Screen { return m.screen }
 
 // Bends reports whether straight lines on the mat are curves on the screen,
 // so that [Map.Polyline] subdivides them.
-func (m *Map) Bends() bool { return m.fit.lens && m.fit.k1 != 0 }
+func (m *Map) Bends() bool { return m.fit.lens.bends() }
 
 // ToMat returns the place on the mat, in inches, that the pixel coordinates
 // (u, v) light up.
@@ -78,6 +81,9 @@ func (m *Map) LocalError(x, y float64) float64 {
 
 // LocalErrorAt is [Map.LocalError] for a place on the screen.
 func (m *Map) LocalErrorAt(u, v float64) float64 {
+	if m.promise != nil {
+		return m.promise.local(m.screen.normal(u, v))
+	}
 	e := m.fit.spread(m.screen.normal(u, v))
 	return m.sigma * math.Sqrt(e*exceededBy(0.05, m.degrees))
 }

@@ -75,7 +75,7 @@ func (f *fit) nudgeVariance() float64 {
 // parameters of what the model says of it, as they enter the sum of squares:
 // of a reading on the mat, of a nudge on the screen times pull. NaN where the
 // model draws the crossing of a nudge nowhere.
-func (f *fit) equation(o observation, jx, jy *[9]float64) (rx, ry float64) {
+func (f *fit) equation(o observation, jx, jy *row) (rx, ry float64) {
 	if !o.nudged {
 		x, y := f.rows(o.px, o.py, jx, jy)
 		return o.x - x, o.y - y
@@ -83,7 +83,7 @@ func (f *fit) equation(o observation, jx, jy *[9]float64) (rx, ry float64) {
 	inverse := f.inverse()
 	px, py, ok := f.back(&inverse, o.x, o.y)
 	if !ok {
-		*jx, *jy = [9]float64{}, [9]float64{}
+		*jx, *jy = row{}, row{}
 		return math.NaN(), math.NaN()
 	}
 	// Where F(p, parameters) = (x, y) stays put, p changes by minus the inverse
@@ -102,15 +102,33 @@ func (f *fit) equation(o observation, jx, jy *[9]float64) (rx, ry float64) {
 // slope returns the derivative (a b; c d) of the place on the mat by the place
 // on the normalised screen.
 func (f *fit) slope(px, py float64) (a, b, c, d float64) {
+	xu, xv, yu, yv := f.unbentSlope(px, py)
+	uu, uv, vv := f.lens.slope(px, py)
+	return xu*uu + xv*uv, xu*uv + xv*vv, yu*uu + yv*uv, yu*uv + yv*vv
+}
+
+// unbentSlope returns the derivative of the place on the mat by the place
+// behind the lens.
+func (f *fit) unbentSlope(px, py float64) (xu, xv, yu, yv float64) {
 	h := &f.h
-	g := 1 + f.k1*(px*px+py*py)
-	qx, qy := px*g, py*g
+	qx, qy := f.lens.bend(px, py)
 	w := 1 / (h[6]*qx + h[7]*qy + 1)
 	x, y := (h[0]*qx+h[1]*qy+h[2])*w, (h[3]*qx+h[4]*qy+h[5])*w
-	xu, xv := (h[0]-x*h[6])*w, (h[1]-x*h[7])*w
-	yu, yv := (h[3]-y*h[6])*w, (h[4]-y*h[7])*w
-	uu, uv, vv := g+2*f.k1*px*px, 2*f.k1*px*py, g+2*f.k1*py*py
-	return xu*uu + xv*uv, xu*uv + xv*vv, yu*uu + yv*uv, yu*uv + yv*vv
+	return (h[0] - x*h[6]) * w, (h[1] - x*h[7]) * w, (h[3] - y*h[6]) * w, (h[4] - y*h[7]) * w
+}
+
+// crossed returns the second derivatives by k1 and by k2, each by both
+// coordinates of the lens's middle, of a sum of x and y, so and so many of them.
+func (f *fit) crossed(px, py, ofX, ofY float64) [4]float64 {
+	xu, xv, yu, yv := f.unbentSlope(px, py)
+	u, v := ofX*xu+ofY*yu, ofX*xv+ofY*yv
+	x, y := px-f.lens.values[2], py-f.lens.values[3]
+	r2 := x*x + y*y
+	along := 2 * (u*x + v*y)
+	return [4]float64{
+		-(u*r2 + along*x), -(v*r2 + along*y),
+		-(u*r2*r2 + 2*along*r2*x), -(v*r2*r2 + 2*along*r2*y),
+	}
 }
 
 // inverse returns the inverse of H.
@@ -135,35 +153,7 @@ func (f *fit) back(i *[9]float64, x, y float64) (px, py float64, ok bool) {
 	if !(w > 0) {
 		return 0, 0, false
 	}
-	return f.unbend((i[0]*x+i[1]*y+i[2])/w, (i[3]*x+i[4]*y+i[5])/w)
-}
-
-// unbend undoes the lens: Newton's iteration for r (1 + k1 r²) = s. For k1
-// below 0 the left side has a largest value; what lies beyond it is reached
-// by no light.
-func (f *fit) unbend(qx, qy float64) (px, py float64, ok bool) {
-	k := f.k1
-	s := math.Hypot(qx, qy)
-	if k == 0 || s == 0 {
-		return qx, qy, true
-	}
-	r := s
-	if k < 0 {
-		turn := 1 / math.Sqrt(-3*k)
-		if s >= turn*2/3 {
-			return 0, 0, false
-		}
-		// From 0 the iteration rises to the root without passing it.
-		r = 0
-	}
-	for range 100 {
-		step := (r*(1+k*r*r) - s) / (1 + 3*k*r*r)
-		r -= step
-		if math.Abs(step) <= 1e-16*r {
-			break
-		}
-	}
-	return qx * r / s, qy * r / s, true
+	return f.lens.unbend((i[0]*x+i[1]*y+i[2])/w, (i[3]*x+i[4]*y+i[5])/w)
 }
 
 // weighBoth minimises with readings and nudges weighed by the variances that
@@ -173,12 +163,12 @@ func (f *fit) unbend(qx, qy float64) (px, py float64, ok bool) {
 // Vermessungs-Nachrichten 86, 1979), and the belief about it keeps the
 // estimate sane.
 func (b *workbench) weighBoth(f *fit, obs []observation, prior bool) {
-	prior = prior && f.lens
+	prior = prior && f.lens.free > 0
 	m := &f.nudged
 	m.pull = believedSigma / m.eye
 	f.weight = 0
 	if prior {
-		f.weight = believedSigma / lensPrior
+		f.weight = believedSigma
 	}
 	for range 60 {
 		b.minimise(f, obs, mostSteps)
@@ -192,7 +182,7 @@ func (b *workbench) weighBoth(f *fit, obs []observation, prior bool) {
 		sigma := math.Sqrt(f.variance())
 		pull, w := sigma/math.Sqrt(f.nudgeVariance()), f.weight
 		if prior {
-			w = sigma / lensPrior
+			w = sigma
 		}
 		if math.Abs(pull-m.pull) <= 1e-8*pull && math.Abs(w-f.weight) <= 1e-8*w {
 			return
@@ -208,17 +198,17 @@ func (b *workbench) weighBoth(f *fit, obs []observation, prior bool) {
 // single wrong cross would take the blame from itself to the reading beside it.
 func (b *workbench) weighAsBelieved(f *fit, obs []observation, prior bool, belief int) {
 	f.nudged.pull = believedSigma / f.nudged.eye
-	if !f.lens || !prior {
+	if f.lens.free == 0 || !prior {
 		f.weight = 0
 		b.minimise(f, obs, mostSteps)
 		return
 	}
 	if f.weight == 0 {
-		f.weight = believedSigma / lensPrior
+		f.weight = believedSigma
 	}
 	for range 40 {
 		b.minimise(f, obs, mostSteps)
-		w := math.Sqrt(f.common(belief)) / lensPrior
+		w := math.Sqrt(f.common(belief))
 		if math.Abs(w-f.weight) <= 1e-8*w {
 			return
 		}
@@ -241,7 +231,7 @@ func (b *workbench) share(f *fit, obs []observation) bool {
 		return false
 	}
 	n := f.params()
-	var jx, jy [9]float64
+	var jx, jy row
 	var kind [2]float64
 	for _, o := range obs {
 		f.equation(o, &jx, &jy)

@@ -55,7 +55,7 @@ func (c *session) leaveOut(i int, own bool) leftOut {
 		return unknown
 	}
 	o := c.obs[i]
-	var jx, jy [9]float64
+	var jx, jy row
 	rx, ry := f.equation(o, &jx, &jy)
 	n := f.params()
 	xx, yy := quadratic(f.cov, &jx, n), quadratic(f.cov, &jy, n)
@@ -95,7 +95,7 @@ func (c *session) belief() int {
 }
 
 // bilinear returns a' C b for the n x n matrix C.
-func bilinear(c []float64, a, b *[9]float64, n int) float64 {
+func bilinear(c []float64, a, b *row, n int) float64 {
 	sum := 0.0
 	for r := range n {
 		for s, v := range c[r*n : r*n+n] {

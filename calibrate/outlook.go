@@ -39,8 +39,8 @@ func Outlook(s Screen, g Grid, readings int, sigma float64) (ExpectedError, erro
 	}
 	f.n = len(obs)
 	if g.Columns*g.Rows >= lensTargets && f.lensShows(obs) > leastLens {
-		f.lens = true
-		f.weight = sigma / lensPrior
+		f.lens = centredLens(true)
+		f.weight = sigma
 	}
 	newWorkbench().covariance(&f, obs)
 	m, _ := newMap(s, f, sigma, math.Inf(1), places(targets))

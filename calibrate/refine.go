@@ -96,7 +96,7 @@ func (c *session) compareNudge(i int) NudgedPoint {
 	p := NudgedPoint{Nudge: c.nudges[i], ExpectedU: nan, ExpectedV: nan, ResidualU: nan, ResidualV: nan, Residual: nan, Deleted: nan}
 	i += len(c.readings)
 	p.Suspect = c.suspect[i]
-	if c.fit.cov == nil {
+	if c.fit.cov == nil && c.promise == nil {
 		return p
 	}
 	inverse := c.fit.inverse()

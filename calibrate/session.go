@@ -26,15 +26,19 @@ type session struct {
 	swapAt  []int          // the readings that were exchanged, in pairs
 
 	solution
-	deleted []geometry.Point // a reading's in inches, a nudge's on the normalised screen
-	reasons []Reason
+	growth   float64 // of the fit by which slips are judged
+	made     *Map    // nil when it can't be turned round
+	expected ExpectedError
+	deleted  []geometry.Point // a reading's in inches, a nudge's on the normalised screen
+	reasons  []Reason
 }
 
 // A solution is a fit to the readings in use.
 type solution struct {
 	fit      fit
-	lens     bool    // k1 is fitted
-	strength float64 // of the linear fit
+	lens     bool     // k1 is fitted
+	strength float64  // of the linear fit
+	promise  *promise // nil where only H, or H and k1, is fitted
 }
 
 func newSession(readings []Reading, nudges []Nudge, s Screen, o Options) *session {
@@ -131,7 +135,7 @@ func (c *session) solve() bool {
 	c.lens = c.wantsLens() && f.lensShows(obs) > leastLens
 	if c.lens || f.nudged.n > 0 {
 		flat := f
-		f.lens = c.lens
+		f.lens = centredLens(c.lens)
 		c.bench.weigh(&f, obs, c.prior())
 		if !f.settled && c.lens && f.nudged.n > 0 {
 			// A cross moved to somewhere else can ask for a lens that shows it

@@ -132,8 +132,9 @@ func TestSimulationBest(t *testing.T) {
 			}
 			got := part(all, 0.95)
 			t.Logf("%-40s p95 in the calibrated area %.1f of %.1f thousandths", c.name(), got*thousandths, thousandths/sigma)
-			// Some 4 % lie between the p95 and the limit; 20 trials scatter by 4 %.
-			if got > 1/sigma*(1+0.02*(wider-1)) {
+			// The whole lens costs a tenth where k1 is all there is to it, and a quarter
+			// at twice the k1 that is believed; 20 trials scatter by 4 %.
+			if got > 1.25/sigma*(1+0.02*(wider-1)) {
 				t.Errorf("%s: p95 %.1f", c.name(), got*thousandths)
 			}
 		}

@@ -31,10 +31,13 @@ type projector struct {
 // aim sets a projector up: tilted by up to 20 degrees in two axes, askew by
 // up to 5, throw ratio 1.2 to 1.8, a picture of 720 sq in (36 x 20 when it is
 // straight), anywhere on the mat.
-func aim(r *rand.Rand, k1 float64) projector {
+func aim(r *rand.Rand, k1 float64) projector { return aimTilted(r, 20, k1) }
+
+// aimTilted is aim with a tilt of up to so many degrees.
+func aimTilted(r *rand.Rand, tilt, k1 float64) projector {
 	p := projector{screen: fullHD, throw: 1.2 + 0.6*r.Float64(), k1: k1, scale: 1}
 	degrees := func(most float64) float64 { return most * (2*r.Float64() - 1) * math.Pi / 180 }
-	p.turn = turned(degrees(20), degrees(20), degrees(5))
+	p.turn = turned(degrees(tilt), degrees(tilt), degrees(5))
 	flat := p
 	flat.k1 = 0
 	var quad geometry.Polygon

@@ -3,6 +3,7 @@
 package calibrate
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -52,7 +53,11 @@ type Result struct {
 	// number is 1; for the model with a lens, (u, v) after the lens. Nil when
 	// no map fits.
 	Homography *[3][3]float64
-	K1         float64 // 0 for Flat; NaN when no map fits
+	// K1 and K2 of the lens, on the radius over half the diagonal about Centre, in
+	// pixels: 0 and the picture's middle where they are not fitted; NaN when no map
+	// fits.
+	K1, K2 float64
+	Centre geometry.Point
 
 	RMS   float64 // over the readings in the fit, in two dimensions; NaN when no map fits or none was read
 	Max   float64 // the largest residual of those; NaN when no map fits or none was read
@@ -117,6 +122,7 @@ func (c *session) run() Result {
 	case c.findSwap(solved):
 		c.say(SwappedReadings, Suspect, "the readings of crosses %d and %d are exchanged: the map is made as if they were the other way round; correct the table and solve again",
 			c.targets[c.swapped[0]].Point, c.targets[c.swapped[1]].Point)
+	case (!solved || c.fails()) && c.findLone():
 	case !solved && c.findStrays():
 	case !solved && len(c.nudges) > 0:
 		c.say(NoMapFits, Rejected, "no map fits these readings and moved crosses: two readings may be exchanged, or one of all is far off; read all crosses again, each under its own number, and move each onto its crossing again")
@@ -125,16 +131,58 @@ func (c *session) run() Result {
 		c.say(NoMapFits, Rejected, "no map fits these readings: two of them may be exchanged, or one is far off; read all crosses again, each under its own number")
 		return c.result(false)
 	}
-	if c.findSuspects() {
+	if c.findSuspects() && !c.findLone() {
 		what := "read all crosses again"
 		if len(c.nudges) > 0 {
 			what += ", and move each onto its crossing again"
 		}
 		c.say(MoreSuspects, Suspect, "more readings stand out than can be told from the good ones; %s", what)
 	}
-	c.saySuspects()
 	c.judge()
+	c.finish()
+	c.saySuspects()
+	slices.SortStableFunc(c.reasons, func(a, b Reason) int { return cmp.Compare(b.Verdict.rank(), a.Verdict.rank()) })
 	return c.result(true)
+}
+
+// finish fits the whole lens, after slips were judged without, and makes the
+// map.
+func (c *session) finish() {
+	c.growth, c.expected = growth(c.screen, &c.fit), unknownError()
+	sigma, degrees := math.Sqrt(c.fit.variance()), believedIn(len(c.targets), &c.fit)
+	if c.lens && c.options.Lens == LensAuto && !c.fit.folds(c.screen) {
+		p, ok := promised(c.screen, c.fit, c.used(-1), c.inUse(), c.bench)
+		if ok && !p.fit.folds(c.screen) && p.fit.lens.shows() {
+			c.promise, c.fit, sigma = p, p.fit, p.sigma
+		}
+	}
+	used, _, _ := c.read()
+	m, ok := newMap(c.screen, c.onMat(), sigma, degrees, used)
+	if !ok {
+		return
+	}
+	m.promise = c.promise
+	c.made, c.expected = m, m.Expected()
+	if c.promise == nil {
+		return
+	}
+	if c.promise.uneven > patternShows {
+		c.say(Pattern, OK, "the misfit has a pattern: lens, or a mat that is not flat; it is part of the error to expect")
+	}
+	if !(c.expected.P95 > mostPromised) {
+		return
+	}
+	c.say(TooRough, Suspect, "1 of 20 lines may land more than %s off, which is too much to cut by; read all crosses again to 1/32 in or half a millimetre, or more crosses", about(mostPromised, c.options.Unit))
+}
+
+// inUse returns the readings in the fit.
+func (c *session) inUse() (out []Reading) {
+	for i, r := range c.readings {
+		if !c.suspect[i] {
+			out = append(out, r)
+		}
+	}
+	return out
 }
 
 func (c *session) say(rule Rule, v Verdict, format string, args ...any) {
@@ -146,7 +194,7 @@ func (c *session) result(solved bool) Result {
 	nan := math.NaN()
 	r := Result{
 		Screen: c.screen, Lens: c.options.Lens, Model: Flat, Reasons: c.reasons,
-		K1: nan, RMS: nan, Max: nan, Sigma: nan, NudgeRMS: nan, NudgeSigma: nan, Expected: unknownError(),
+		K1: nan, K2: nan, Centre: geometry.Point{X: nan, Y: nan}, RMS: nan, Max: nan, Sigma: nan, NudgeRMS: nan, NudgeSigma: nan, Expected: unknownError(),
 		Targets: len(c.targets), Strength: nan, Growth: nan,
 	}
 	for _, reason := range c.reasons {
@@ -187,19 +235,24 @@ func (c *session) result(solved bool) Result {
 	if c.lens {
 		r.Model = Lensed
 	}
-	r.K1, r.RMS, r.Sigma = c.fit.k1, c.fit.rms(), math.Sqrt(c.fit.variance())
-	r.Strength, r.Growth = c.strength, growth(c.screen, &c.fit)
+	l := c.fit.lens.values
+	r.K1, r.K2, r.Centre = l[0], l[1], c.screen.Centre().Add(geometry.Point{X: l[2], Y: l[3]}.Mul(c.screen.Radius()))
+	r.RMS, r.Sigma = c.fit.rms(), math.Sqrt(c.fit.variance())
+	r.Strength, r.Growth = c.strength, c.growth
 	if r.UsedNudges > 0 {
 		r.NudgeRMS, r.NudgeSigma = c.nudgeRMS(), math.Sqrt(c.fit.nudgeVariance())*c.screen.Radius()
 	}
+	if p := c.promise; p != nil {
+		r.Model, r.Sigma = Whole, p.sigma
+		if r.UsedNudges > 0 {
+			r.NudgeSigma = p.eye * c.screen.Radius()
+		}
+	}
 	r.IsMirrored = middleDeterminant(&c.fit) > 0
 	r.Homography = c.homography()
-	used, _, _ := c.read()
-	if m, ok := newMap(c.screen, c.onMat(), r.Sigma, believedIn(len(c.targets), &c.fit), used); ok {
-		r.Expected = m.Expected()
-		if r.Verdict != Rejected {
-			r.Map = m
-		}
+	r.Expected = c.expected
+	if r.Verdict != Rejected {
+		r.Map = c.made
 	}
 	return r
 }
@@ -227,12 +280,15 @@ func (c *session) compare(p *Point, i int) {
 // onMat returns the fit in the mat's own coordinates, covariance and all.
 func (c *session) onMat() fit {
 	f := c.fit
-	n := f.params()
 	for r, m := range [2]float64{c.middle.X, c.middle.Y} {
 		f.h[3*r] += m * f.h[6]
 		f.h[3*r+1] += m * f.h[7]
 		f.h[3*r+2] += m
 	}
+	if f.cov == nil {
+		return f
+	}
+	n := f.params()
 	// The parameters change linearly, h0 by m h6 and so on: C becomes A C A'.
 	f.cov = append([]float64(nil), f.cov...)
 	for r, m := range [2]float64{c.middle.X, c.middle.Y} {

@@ -140,7 +140,7 @@ func TestLensThatDoesNotShow(t *testing.T) {
 	}
 	// In a 3x3 grid it shows, with 0.096 of the strongest.
 	r = calibrate.Solve(straight(calibrate.Grid{Columns: 3, Rows: 3}, 1), fullHD, calibrate.Options{})
-	if r.Model != calibrate.Lensed || r.Verdict != calibrate.OK || len(r.Reasons) != 0 {
+	if r.Model != calibrate.Whole || r.Verdict != calibrate.OK || len(r.Reasons) != 0 {
 		t.Errorf("model %s, %s: %s", r.Model, r.Verdict, rules(r))
 	}
 }

@@ -12,6 +12,9 @@ const (
 	Rejected Verdict = "rejected" // not at all
 )
 
+// rank grows from good to bad.
+func (v Verdict) rank() int { return map[Verdict]int{Suspect: 1, Rejected: 2}[v] }
+
 // worse returns the worse of two verdicts; the zero Verdict is OK.
 func worse(a, b Verdict) Verdict {
 	for _, v := range []Verdict{Rejected, Suspect} {
@@ -49,12 +52,14 @@ const (
 	LensFolds       Rule = "the lens folds the picture over"
 	Inconsistent    Rule = "readings don't fit together"
 	LensShows       Rule = "the lens bends lines"
+	TooRough        Rule = "too rough to cut by"
 
 	// Notes: they never change the verdict.
 	Mirrored    Rule = "mirrored"
 	Unchecked   Rule = "nothing is checked"
 	NotNamed    Rule = "a bad reading can't be named"
 	LensUnknown Rule = "the lens does not show"
+	Pattern     Rule = "the misfit has a pattern"
 )
 
 // Reason is one thing that is said about a calibration.

@@ -41,8 +41,9 @@ Its verdict is ok, suspect or rejected. A suspect calibration is kept only with
 --accept, a rejected one never. --json prints the answer for other programs,
 lengths in inches.
 
---lens says what to do about a lens that bends lines: auto finds out from 9
-crosses on, fit always, off never.`,
+--lens says what to do about a lens that bends lines: auto fits it from 9
+crosses on, its middle too, with what is known of projectors; fit fits k1 alone,
+off nothing.`,
 		Example: `  lozenge calibrate solve target.csv --screen 1920x1080 -o projector.json
   lozenge calibrate solve target.csv --screen 1920x1080 --map map.svg
   lozenge calibrate solve target.csv --screen 1920x1080 --unit cm --json`,

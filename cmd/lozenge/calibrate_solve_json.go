@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"lozenge/calibrate"
+	"lozenge/geometry"
 )
 
 // The keys of calibrate solve --json are a promise to other programs: add,
@@ -15,6 +16,8 @@ type (
 		Model      string           `json:"model"`
 		Homography *[3][3]float64   `json:"homography"`
 		K1         *float64         `json:"k1"`
+		K2         *float64         `json:"k2"`
+		Centre     *[2]float64      `json:"centre"`
 		RMS        *float64         `json:"rms"`
 		Max        *float64         `json:"max"`
 		Sigma      *float64         `json:"sigma"`
@@ -52,15 +55,17 @@ func known(v float64) *float64 {
 func solveJSON(r calibrate.Result) jsonSolve {
 	out := jsonSolve{
 		Model: string(r.Model), Homography: r.Homography,
-		K1: known(r.K1), RMS: known(r.RMS), Max: known(r.Max), Sigma: known(r.Sigma),
+		K1: known(r.K1), K2: known(r.K2), RMS: known(r.RMS), Max: known(r.Max), Sigma: known(r.Sigma),
 		Expected: jsonExpected{Median: known(r.Expected.Median), P95: known(r.Expected.P95), Worst: known(r.Expected.Worst)},
 		Points:   []jsonSolvePoint{},
 		Swapped:  r.Swapped,
 		Verdict:  string(r.Verdict),
 		Reasons:  []string{},
 	}
-	at := r.Expected.WorstAt
-	out.Expected.WorstAt = when(known(at.X) != nil && known(at.Y) != nil, [2]float64{at.X + 0, at.Y + 0})
+	place := func(p geometry.Point) *[2]float64 {
+		return when(known(p.X) != nil && known(p.Y) != nil, [2]float64{p.X + 0, p.Y + 0})
+	}
+	out.Centre, out.Expected.WorstAt = place(r.Centre), place(r.Expected.WorstAt)
 	for _, p := range r.Points {
 		out.Points = append(out.Points, jsonSolvePoint{
 			p.Point, p.X + 0, p.Y + 0, known(p.ExpectedX), known(p.ExpectedY),

@@ -49,11 +49,14 @@ func (t *text) expected(r calibrate.Result) {
 	row("the worst place", e.Worst, fmt.Sprintf(", at %s, %s on the mat, 19 times in 20",
 		calibrate.WriteReading(e.WorstAt.X, u), calibrate.WriteReading(e.WorstAt.Y, u)))
 	lens := "left out"
-	if r.Model == calibrate.Lensed {
+	switch {
+	case r.Model == calibrate.Flat:
+	case math.Abs(r.K1)+math.Abs(r.K2) < 0.00005:
+		lens = "does not bend lines"
+	case r.Model == calibrate.Whole:
+		lens = fmt.Sprintf("bends lines by %.2f %% (k1) and %.2f %% (k2) about pixel %.0f, %.0f", 100*r.K1, 100*r.K2, r.Centre.X, r.Centre.Y)
+	default:
 		lens = fmt.Sprintf("bends lines by %.2f %% (k1)", 100*r.K1)
-		if math.Abs(r.K1) < 0.00005 {
-			lens = "does not bend lines"
-		}
 	}
 	t.row("the lens", "%s", lens)
 	t.row("one reading", "is usually off by %s each way", words.Small(r.Sigma, u))

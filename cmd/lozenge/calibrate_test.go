@@ -90,8 +90,8 @@ func keysOf(t *testing.T, text string) []string {
 }
 
 var solveKeys = []string{
-	"expected_error", "expected_error.median", "expected_error.p95", "expected_error.worst", "expected_error.worst_at",
-	"homography", "k1", "max", "model",
+	"centre", "expected_error", "expected_error.median", "expected_error.p95", "expected_error.worst", "expected_error.worst_at",
+	"homography", "k1", "k2", "max", "model",
 	"points", "points.deleted_residual", "points.expected_x", "points.expected_y", "points.point", "points.read_x", "points.read_y",
 	"points.residual", "points.residual_x", "points.residual_y", "points.suspect",
 	"reasons", "rms", "sigma", "swapped", "verdict",

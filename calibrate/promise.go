@@ -1,0 +1,651 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package calibrate
+
+import (
+	"cmp"
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
+	"gonum.org/v1/gonum/mat"
+
+	"lozenge/geometry"
+)
+
+// A promise says how far off a map is, place by place. Three things make a
+// reading differ from the model: the hand, what the model can't follow (a
+// field over the mat, see [misfitSizes]), and a lens of which something is
+// believed. How large the first two are is not known: each pair of sizes is
+// weighed by how well it explains the readings (the marginal likelihood with
+// the homography left free: Patterson and Thompson, Biometrika 58, 1971), and
+// the error at a place is that of generalised least squares with the field
+// (universal kriging) under the mixture of the best pairs.
+type promise struct {
+	screen Screen
+	fit    fit // the map, in inches from the middle of all
+	foot   geometry.Point
+	height float64
+	seen   []slantedPlace // of the observations
+	rows   blas64.General // derivatives by all parameters, two rows an observation
+	parts  []supposition
+	sigma  float64        // of a reading, per axis: root of the mean square
+	eye    float64        // of a nudge, on the normalised screen
+	size   float64        // of the misfit: root of the mean square, in
+	uneven float64        // how likely it is that the misfit has a pattern
+	mean   blas64.General // the covariance of the readings under the mean sizes
+}
+
+// A supposition is a size of each thing that is not known.
+type supposition struct {
+	weight           float64 // how likely; all add up to 1
+	sigma, eye, size float64
+	chol             blas64.Triangular // of the observations' covariance
+	rows             blas64.General    // the derivatives by H, whitened
+	free             blas64.Triangular // Cholesky factor of their normal matrix
+	shift            []float64         // of the eight numbers of H
+	pull             []float64         // the inverse of the covariance times what is left
+}
+
+// The believed sizes of errors of reading: a hand errs by about the step in
+// which it writes, the eye that moves a cross by half a pixel.
+const (
+	readingOverStep = 1.06
+	readingSpread   = 0.35 // standard deviation of the logarithm
+	unknownStep     = 1.0 / 40
+	unknownSpread   = 0.5
+	eyeSpread       = 0.5
+	mostParts       = 10
+	leastPart       = 0.02 // of the best one's weight
+	usualSize       = 0.03 // in: of the misfit, to begin with
+	// settledMove is the square of the step, in standard deviations, at which the
+	// map has settled.
+	settledMove = 1e-15
+)
+
+// hand returns what is believed of the error of readings: its middle, in
+// inches, and the spread of its logarithm. Readings in whole 1/64 in, 1/32 in
+// or half millimetres tell the step.
+func hand(readings []Reading) (middle, spread float64) {
+	for _, step := range []float64{1.0 / 16, 1.0 / 32, 1.0 / 64, 0.1 / geometry.CentimetresPerInch, 0.05 / geometry.CentimetresPerInch} {
+		whole := func(v float64) bool { return math.Abs(v/step-math.Round(v/step)) < 1e-4 }
+		if !slices.ContainsFunc(readings, func(r Reading) bool { return !whole(r.X) || !whole(r.Y) }) {
+			return readingOverStep * min(step, 1.0/32), readingSpread
+		}
+	}
+	return unknownStep, unknownSpread
+}
+
+// deviates are the places, in standard deviations, at which a size that is not
+// known is looked at.
+var deviates = []float64{-2, -1.2, -0.4, 0.4, 1.2, 2}
+
+// promised fits the whole lens to the observations, and finds what the map is
+// worth. False means that the readings fix no such map.
+func promised(s Screen, start fit, obs []observation, readings []Reading, b *workbench) (*promise, bool) {
+	middle, spread := hand(readings)
+	f := start
+	f.cov = nil // is for the fit by which slips are judged
+	f.lens = wholeLens(s, start.lens.values[0])
+	f.nudged.believe(s)
+	f.nudged.pull = middle / f.nudged.eye
+	p := &promise{screen: s, fit: f, sigma: middle, eye: f.nudged.eye, size: usualSize}
+	if !p.settle(obs) || !p.weigh(obs, middle, spread) || !p.settle(obs) || !p.prepare(obs) {
+		return nil, false
+	}
+	var g row
+	b.equations(&p.fit, obs, &g) // the residuals
+	return p, true
+}
+
+// linear fills in places, derivatives and what is left, at the fit as it
+// stands.
+func (p *promise) linear(obs []observation) (left []float64, noise, eye blas64.General) {
+	p.foot, p.height = p.fit.hanging(p.screen)
+	n := len(obs)
+	p.seen = make([]slantedPlace, n)
+	p.rows = square(2*n, p.fit.params())
+	noise, eye = square(2*n, 2*n), square(2*n, 2*n)
+	left = make([]float64, 2*n)
+	for i, o := range obs {
+		var jx, jy row
+		x, y := p.fit.rows(o.px, o.py, &jx, &jy)
+		left[2*i], left[2*i+1] = o.x-x, o.y-y
+		copy(p.rows.Data[2*i*p.rows.Stride:], jx[:])
+		copy(p.rows.Data[(2*i+1)*p.rows.Stride:], jy[:])
+		p.seen[i] = p.slanted(x, y)
+		if !o.nudged {
+			noise.Data[2*i*2*n+2*i], noise.Data[(2*i+1)*2*n+2*i+1] = 1, 1
+			continue
+		}
+		a, b, c, d := p.fit.slope(o.px, o.py)
+		eye.Data[2*i*2*n+2*i], eye.Data[(2*i+1)*2*n+2*i+1] = a*a+b*b, c*c+d*d
+		eye.Data[2*i*2*n+2*i+1], eye.Data[(2*i+1)*2*n+2*i] = a*c+b*d, a*c+b*d
+	}
+	return left, noise, eye
+}
+
+func (p *promise) slanted(x, y float64) slantedPlace {
+	at := geometry.Point{X: x, Y: y}
+	return slantedPlace{at, at.Sub(p.foot).Mul(1 / p.height)}
+}
+
+// field returns the covariance of the field between places, for a height of 1
+// in.
+func field(a, b []slantedPlace) blas64.General {
+	k := square(2*len(a), 2*len(b))
+	for i, p := range a {
+		for j, q := range b {
+			at := 2*i*k.Stride + 2*j
+			k.Data[at], k.Data[at+1], k.Data[at+k.Stride], k.Data[at+k.Stride+1] = p.together(q)
+		}
+	}
+	return k
+}
+
+// byLens returns the covariance that the lens makes between places with the
+// derivatives given.
+func (p *promise) byLens(a, b blas64.General) blas64.General {
+	scaled := square(a.Rows, lensParams)
+	for i := range a.Rows {
+		for k, sd := range p.fit.lens.believed {
+			scaled.Data[i*lensParams+k] = a.Data[i*a.Stride+8+k] * sd * sd
+		}
+	}
+	out := square(a.Rows, b.Rows)
+	blas64.Gemm(blas.NoTrans, blas.Trans, 1, scaled, columns(b, 8, lensParams), 0, out)
+	return out
+}
+
+// weigh finds how likely each supposition is, and keeps the best.
+func (p *promise) weigh(obs []observation, middle, spread float64) bool {
+	left, noise, eye := p.linear(obs)
+	for i := range left {
+		for k, v := range p.fit.lens.values {
+			left[i] += p.rows.Data[i*p.rows.Stride+8+k] * v
+		}
+	}
+	n := len(left)
+	rest := n - 8
+	// What is left without what H can explain: Q2 of its derivatives' QR.
+	var qr mat.QR
+	h := mat.NewDense(n, 8, nil)
+	for i := range n {
+		h.SetRow(i, p.rows.Data[i*p.rows.Stride:i*p.rows.Stride+8])
+	}
+	if !finite(h.RawMatrix().Data...) {
+		return false
+	}
+	qr.Factorize(h)
+	var q mat.Dense
+	qr.QTo(&q)
+	q2 := columns(q.RawMatrix(), 8, rest)
+	project := func(m blas64.General) blas64.General {
+		half, out := square(n, rest), square(rest, rest)
+		blas64.Gemm(blas.NoTrans, blas.NoTrans, 1, m, q2, 0, half)
+		blas64.Gemm(blas.Trans, blas.NoTrans, 1, q2, half, 0, out)
+		return out
+	}
+	z := make([]float64, rest)
+	blas64.Gemv(blas.Trans, 1, q2, vector(left), 0, vector(z))
+	byField, byLens := project(field(p.seen, p.seen)), project(p.byLens(p.rows, p.rows))
+	byHand, byEye := project(noise), project(eye)
+	eyes := []float64{0}
+	if p.fit.nudged.n > 0 {
+		eyes = []float64{-1.2, 0, 1.2}
+	}
+	hands := deviates
+	if p.fit.n == 0 {
+		hands = []float64{0}
+	}
+	v, y := square(rest, rest), make([]float64, rest)
+	best := math.Inf(-1)
+	for _, a := range hands {
+		for _, e := range eyes {
+			for _, m := range misfitSizes {
+				s := supposition{
+					sigma: middle * math.Exp(a*spread), size: m.size,
+					eye: p.fit.nudged.eye * math.Exp(e*eyeSpread),
+				}
+				for i := range v.Data {
+					v.Data[i] = s.sigma*s.sigma*byHand.Data[i] + s.eye*s.eye*byEye.Data[i] + s.size*s.size*byField.Data[i] + byLens.Data[i]
+				}
+				t, ok := lapack64.Potrf(blas64.Symmetric{N: rest, Stride: rest, Data: v.Data, Uplo: blas.Lower})
+				if !ok {
+					return false
+				}
+				copy(y, z)
+				blas64.Trsv(blas.NoTrans, t, vector(y))
+				log := math.Log(m.believed) - (a*a+e*e)/2 - blas64.Dot(vector(y), vector(y))/2
+				for i := range rest {
+					log -= math.Log(v.Data[i*rest+i])
+				}
+				s.weight = log
+				best = max(best, log)
+				p.parts = append(p.parts, s)
+			}
+		}
+	}
+	if !finite(best) {
+		return false
+	}
+	p.keepBest(best)
+	return true
+}
+
+// keepBest turns logarithms into weights, takes the means of the sizes and
+// keeps the best suppositions.
+func (p *promise) keepBest(best float64) {
+	all := 0.0
+	p.sigma, p.eye, p.size = 0, 0, 0
+	for i := range p.parts {
+		p.parts[i].weight = math.Exp(p.parts[i].weight - best)
+		all += p.parts[i].weight
+	}
+	for i := range p.parts {
+		s := &p.parts[i]
+		s.weight /= all
+		p.sigma += s.weight * s.sigma * s.sigma
+		p.eye += s.weight * s.eye * s.eye
+		p.size += s.weight * s.size * s.size
+		if s.size >= patternSize {
+			p.uneven += s.weight
+		}
+	}
+	p.sigma, p.eye, p.size = math.Sqrt(p.sigma), math.Sqrt(p.eye), math.Sqrt(p.size)
+	slices.SortStableFunc(p.parts, func(a, b supposition) int { return cmp.Compare(b.weight, a.weight) })
+	kept, sum := 0, 0.0
+	for kept < len(p.parts) && kept < mostParts && p.parts[kept].weight >= leastPart*p.parts[0].weight {
+		sum += p.parts[kept].weight
+		kept++
+	}
+	p.parts = p.parts[:kept]
+	for i := range p.parts {
+		p.parts[i].weight /= sum
+	}
+}
+
+// covariance returns that of the observations for some sizes, without the
+// lens.
+func (p *promise) covariance(noise, eye, byField blas64.General, sigma, eyes, size float64) blas64.General {
+	v := square(noise.Rows, noise.Rows)
+	for i := range v.Data {
+		v.Data[i] = sigma*sigma*noise.Data[i] + eyes*eyes*eye.Data[i] + size*size*byField.Data[i]
+	}
+	return v
+}
+
+// settle finds the map: generalised least squares under the mean sizes, with
+// what is believed of the lens, by Newton's iteration, damped where it has to
+// be.
+func (p *promise) settle(obs []observation) bool {
+	left, noise, eye := p.linear(obs)
+	p.mean = p.covariance(noise, eye, field(p.seen, p.seen), p.sigma, p.eye, p.size)
+	chol, ok := lapack64.Potrf(blas64.Symmetric{N: p.mean.Rows, Stride: p.mean.Stride, Data: slices.Clone(p.mean.Data), Uplo: blas.Lower})
+	if !ok {
+		return false
+	}
+	cost, damping := p.whiten(left, chol), 0.0
+	var a blas64.General
+	var g, diagonal []float64
+	fresh := false
+	for range mostSteps {
+		if !fresh {
+			a, g, diagonal = p.newton(obs, left, chol)
+			fresh = true
+		}
+		kept := p.fit
+		moved, ok := p.step(a, g, diagonal, damping)
+		if ok {
+			left, _, _ = p.linear(obs)
+			next := p.whiten(left, chol)
+			if finite(next) && (next <= cost || moved < settledMove) {
+				cost, damping, fresh = next, damping/10, false
+				if damping < 1e-6 {
+					damping = 0
+				}
+				if moved < settledMove {
+					return true
+				}
+				continue
+			}
+		}
+		p.fit = kept
+		damping = max(10*damping, 1e-3)
+	}
+	return false
+}
+
+// whiten makes what is left that of observations of variance 1, and returns
+// the cost: its squares and the terms of what is believed.
+func (p *promise) whiten(left []float64, chol blas64.Triangular) (cost float64) {
+	blas64.Trsv(blas.NoTrans, chol, vector(left))
+	cost = blas64.Dot(vector(left), vector(left))
+	for k, sd := range p.fit.lens.believed {
+		cost += p.fit.lens.values[k] * p.fit.lens.values[k] / (sd * sd)
+	}
+	return cost
+}
+
+// newton returns the matrix and the right side of a step, and the diagonal
+// without second derivatives. Of these the ones that matter are those by k1 or
+// k2 and the middle: where a lens bends little its middle has hardly a first
+// one.
+func (p *promise) newton(obs []observation, left []float64, chol blas64.Triangular) (a blas64.General, g, diagonal []float64) {
+	blas64.Trsm(blas.Left, blas.NoTrans, 1, chol, p.rows)
+	n := p.fit.params()
+	a, g = square(n, n), make([]float64, n)
+	blas64.Gemm(blas.Trans, blas.NoTrans, 1, p.rows, p.rows, 0, a)
+	blas64.Gemv(blas.Trans, 1, p.rows, vector(left), 0, vector(g))
+	for k, sd := range p.fit.lens.believed {
+		a.Data[(8+k)*n+8+k] += 1 / (sd * sd)
+		g[8+k] -= p.fit.lens.values[k] / (sd * sd)
+	}
+	for i := range n {
+		diagonal = append(diagonal, a.Data[i*n+i])
+	}
+	pull := slices.Clone(left)
+	blas64.Trsv(blas.Trans, chol, vector(pull))
+	for i, o := range obs {
+		for k, c := range p.fit.crossed(o.px, o.py, pull[2*i], pull[2*i+1]) {
+			a.Data[(10+k%2)*n+8+k/2] -= c
+		}
+	}
+	return a, g, diagonal
+}
+
+// step changes the fit, and returns the square of the step in standard
+// deviations.
+func (p *promise) step(a blas64.General, g, diagonal []float64, damping float64) (moved float64, ok bool) {
+	n := len(g)
+	damped, d := slices.Clone(a.Data), slices.Clone(g)
+	for i := range n {
+		damped[i*n+i] += damping * diagonal[i]
+	}
+	t, ok := lapack64.Potrf(blas64.Symmetric{N: n, Stride: n, Data: damped, Uplo: blas.Lower})
+	if !ok {
+		return 0, false
+	}
+	lapack64.Potrs(t, blas64.General{Rows: n, Cols: 1, Stride: 1, Data: d})
+	for i, d := range d {
+		moved += d * d * diagonal[i]
+		if i < 8 {
+			p.fit.h[i] += d
+		} else {
+			p.fit.lens.values[i-8] += d
+		}
+	}
+	return moved, true
+}
+
+// prepare makes the suppositions ready for [promise.look].
+func (p *promise) prepare(obs []observation) bool {
+	left, noise, eye := p.linear(obs)
+	for i := range left {
+		for k, v := range p.fit.lens.values {
+			left[i] += p.rows.Data[i*p.rows.Stride+8+k] * v
+		}
+	}
+	byField, byLens := field(p.seen, p.seen), p.byLens(p.rows, p.rows)
+	for i := range p.parts {
+		s := &p.parts[i]
+		v := p.covariance(noise, eye, byField, s.sigma, s.eye, s.size)
+		for j := range v.Data {
+			v.Data[j] += byLens.Data[j]
+		}
+		var ok bool
+		if s.chol, ok = lapack64.Potrf(blas64.Symmetric{N: v.Rows, Stride: v.Stride, Data: v.Data, Uplo: blas.Lower}); !ok {
+			return false
+		}
+		s.rows = clone(columns(p.rows, 0, 8))
+		blas64.Trsm(blas.Left, blas.NoTrans, 1, s.chol, s.rows)
+		s.pull = slices.Clone(left)
+		blas64.Trsv(blas.NoTrans, s.chol, vector(s.pull))
+		normal := square(8, 8)
+		blas64.Gemm(blas.Trans, blas.NoTrans, 1, s.rows, s.rows, 0, normal)
+		if s.free, ok = lapack64.Potrf(blas64.Symmetric{N: 8, Stride: 8, Data: normal.Data, Uplo: blas.Lower}); !ok {
+			return false
+		}
+		s.shift = make([]float64, 8)
+		blas64.Gemv(blas.Trans, 1, s.rows, vector(s.pull), 0, vector(s.shift))
+		lapack64.Potrs(s.free, blas64.General{Rows: 8, Cols: 1, Stride: 1, Data: s.shift})
+		blas64.Gemv(blas.NoTrans, -1, s.rows, vector(s.shift), 1, vector(s.pull))
+		blas64.Trsv(blas.Trans, s.chol, vector(s.pull))
+	}
+	return true
+}
+
+// errors are those at some places, under each supposition: the expected error
+// and, as factors, the covariance of all places, C + D D' - B' B.
+type placesSeen struct {
+	places []slantedPlace
+	rows   blas64.General // derivatives by all parameters
+	parts  []errorsSeen
+}
+
+type errorsSeen struct {
+	weight, size float64
+	mean         []float64
+	known        blas64.General // B: what the readings say, whitened; a column a coordinate
+	open         blas64.General // D': what H leaves open; a column a coordinate
+}
+
+// look finds the errors at places of the normalised screen.
+func (p *promise) look(at []geometry.Point) placesSeen {
+	n := 2 * len(at)
+	out := placesSeen{rows: square(n, p.fit.params())}
+	for i, q := range at {
+		var jx, jy row
+		x, y := p.fit.rows(q.X, q.Y, &jx, &jy)
+		copy(out.rows.Data[2*i*out.rows.Stride:], jx[:])
+		copy(out.rows.Data[(2*i+1)*out.rows.Stride:], jy[:])
+		out.places = append(out.places, p.slanted(x, y))
+	}
+	byField, byLens := field(p.seen, out.places), p.byLens(p.rows, out.rows)
+	byH := columns(out.rows, 0, 8)
+	for _, s := range p.parts {
+		e := errorsSeen{weight: s.weight, size: s.size, mean: make([]float64, n), known: square(len(s.pull), n), open: square(8, n)}
+		for i := range e.known.Data {
+			e.known.Data[i] = s.size*s.size*byField.Data[i] + byLens.Data[i]
+		}
+		blas64.Gemv(blas.Trans, 1, e.known, vector(s.pull), 0, vector(e.mean))
+		blas64.Gemv(blas.NoTrans, 1, byH, vector(s.shift), 1, vector(e.mean))
+		blas64.Gemv(blas.NoTrans, -1, columns(out.rows, 8, lensParams), vector(slices.Clone(p.fit.lens.values[:])), 1, vector(e.mean))
+		blas64.Trsm(blas.Left, blas.NoTrans, 1, s.chol, e.known)
+		for i := range 8 {
+			for j := range n {
+				e.open.Data[i*n+j] = byH.Data[j*byH.Stride+i]
+			}
+		}
+		blas64.Gemm(blas.Trans, blas.NoTrans, -1, s.rows, e.known, 1, e.open)
+		blas64.Trsm(blas.Left, blas.NoTrans, 1, s.free, e.open)
+		out.parts = append(out.parts, e)
+	}
+	return out
+}
+
+// between returns the covariance of the errors' coordinates i and j.
+func (s *placesSeen) between(p *promise, e *errorsSeen, i, j int) float64 {
+	xx, xy, yx, yy := s.places[i/2].together(s.places[j/2])
+	sum := e.size * e.size * [2][2]float64{{xx, xy}, {yx, yy}}[i%2][j%2]
+	for k, sd := range p.fit.lens.believed {
+		sum += s.rows.Data[i*s.rows.Stride+8+k] * s.rows.Data[j*s.rows.Stride+8+k] * sd * sd
+	}
+	n := e.known.Stride
+	for r := range e.known.Rows {
+		sum -= e.known.Data[r*n+i] * e.known.Data[r*n+j]
+	}
+	for r := range e.open.Rows {
+		sum += e.open.Data[r*n+i] * e.open.Data[r*n+j]
+	}
+	return sum
+}
+
+// A squaredError is the distribution of a squared distance, near enough: mean
+// times chi² of so many degrees over these (Satterthwaite 1946).
+type squaredError struct{ weight, mean, degrees float64 }
+
+// squared returns the distribution of the squared error at place i, one for
+// each supposition.
+func (s *placesSeen) squared(p *promise, i int) (out []squaredError) {
+	for k := range s.parts {
+		e := &s.parts[k]
+		a, b, c := s.between(p, e, 2*i, 2*i), s.between(p, e, 2*i, 2*i+1), s.between(p, e, 2*i+1, 2*i+1)
+		x, y := e.mean[2*i], e.mean[2*i+1]
+		mean := a + c + x*x + y*y
+		half := a*a + 2*b*b + c*c + 2*(x*x*a+2*x*y*b+y*y*c) // half the variance
+		out = append(out, squaredError{e.weight, mean, mean * mean / half})
+	}
+	return out
+}
+
+// exceeds returns how often a squared error is above q (Wilson and Hilferty,
+// Proceedings of the National Academy of Sciences 17, 1931).
+func (e squaredError) exceeds(q float64) float64 {
+	v := 2 / (9 * e.degrees)
+	return math.Erfc((math.Cbrt(q/e.mean)-1+v)/math.Sqrt(2*v)) / 2
+}
+
+// exceeded returns the distance that is exceeded in part of all cases, over
+// the distributions given, by halving.
+func exceeded(all []squaredError, part float64) float64 {
+	total, high := 0.0, 0.0
+	for _, e := range all {
+		total += e.weight
+		high = max(high, e.mean)
+	}
+	low := 0.0
+	for high *= 40; high-low > 1e-4*high; {
+		mid := (low + high) / 2
+		if high > 16*low && low > 0 {
+			mid = math.Sqrt(low * high)
+		}
+		sum := 0.0
+		for _, e := range all {
+			sum += e.weight * e.exceeds(mid)
+		}
+		if sum > part*total {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return math.Sqrt((low + high) / 2)
+}
+
+// local returns the local 95 % error at a place of the normalised screen.
+func (p *promise) local(px, py float64) float64 {
+	if !finite(px, py) {
+		return math.NaN()
+	}
+	seen := p.look([]geometry.Point{{X: px, Y: py}})
+	return exceeded(seen.squared(p, 0), 0.05)
+}
+
+// samples is of how many set-ups the worst place is looked for.
+const samples = 300
+
+// worstOf returns the distance within which the worst of all places lies 95
+// times in 100, and at which place it is largest most often: joint samples of
+// the errors at all places.
+func (s *placesSeen) worstOf(p *promise) (worst float64, at int) {
+	n := len(s.places)
+	r := rand.New(rand.NewPCG(1, 2)) //nolint:gosec // the same every time
+	var largest []float64
+	sum := make([]float64, n)
+	z := make([]float64, 2*n)
+	drawn, upTo := 0, 0.0
+	for k := range s.parts {
+		e := &s.parts[k]
+		c := square(2*n, 2*n)
+		for i := range 2 * n {
+			for j := range i + 1 {
+				c.Data[i*2*n+j] = s.between(p, e, i, j)
+			}
+			c.Data[i*2*n+i] *= 1 + 1e-9
+		}
+		t, ok := lapack64.Potrf(blas64.Symmetric{N: 2 * n, Stride: 2 * n, Data: c.Data, Uplo: blas.Lower})
+		upTo += e.weight * samples
+		for ; ok && drawn < int(math.Round(upTo)); drawn++ {
+			for i := range z {
+				z[i] = r.NormFloat64()
+			}
+			blas64.Trmv(blas.NoTrans, t, vector(z))
+			most := 0.0
+			for i := range n {
+				d := math.Hypot(z[2*i]+e.mean[2*i], z[2*i+1]+e.mean[2*i+1])
+				sum[i] += d * d
+				most = max(most, d)
+			}
+			largest = append(largest, most)
+		}
+	}
+	if len(largest) == 0 {
+		return math.NaN(), 0
+	}
+	slices.Sort(largest)
+	for i, v := range sum {
+		if v > sum[at]*(1+1e-9) {
+			at = i
+		}
+	}
+	return largest[len(largest)*95/100], at
+}
+
+func square(rows, cols int) blas64.General {
+	return blas64.General{Rows: rows, Cols: cols, Stride: cols, Data: make([]float64, rows*cols)}
+}
+
+func vector(v []float64) blas64.Vector { return blas64.Vector{N: len(v), Inc: 1, Data: v} }
+
+// columns returns n columns of a matrix from one on, sharing its numbers.
+func columns(m blas64.General, from, n int) blas64.General {
+	return blas64.General{Rows: m.Rows, Cols: n, Stride: m.Stride, Data: m.Data[from:]}
+}
+
+func clone(m blas64.General) blas64.General {
+	out := square(m.Rows, m.Cols)
+	for i := range m.Rows {
+		copy(out.Data[i*m.Cols:(i+1)*m.Cols], m.Data[i*m.Stride:])
+	}
+	return out
+}
+
+// expected returns the error to expect over the calibrated area, pooled, and
+// the true worst place of 95 set-ups in 100.
+func (p *promise) expected(m *Map) ExpectedError {
+	var all, rim []geometry.Point
+	normal := func(q geometry.Point) geometry.Point {
+		x, y := m.screen.normal(q.X, q.Y)
+		return geometry.Point{X: x, Y: y}
+	}
+	lookOn(9, 7, m.area.Bounds(), func(q geometry.Point) {
+		if inside(m.area, q) >= -geometry.Clip*1e3 { // or on the rim
+			all = append(all, normal(q))
+		}
+	})
+	sides := m.area.Sides()
+	steps := max(1, 24/len(sides))
+	for _, s := range sides {
+		for i := range steps {
+			rim = append(rim, normal(s.A.Add(s.B.Sub(s.A).Mul(float64(i)/float64(steps)))))
+		}
+	}
+	seen := p.look(all)
+	var errors []squaredError
+	for i := range all {
+		errors = append(errors, seen.squared(p, i)...)
+	}
+	seen = p.look(rim)
+	worst, at := seen.worstOf(p)
+	out := ExpectedError{Median: exceeded(errors, 0.5), P95: exceeded(errors, 0.05), Worst: worst}
+	if !finite(out.Median, out.P95, out.Worst) {
+		return unknownError()
+	}
+	u, v := m.screen.pixels(rim[at].X, rim[at].Y)
+	out.WorstAt.X, out.WorstAt.Y = m.ToMat(u, v)
+	return out
+}
