@@ -77,7 +77,7 @@ func products(p *quilt.Plan) (files []product, no error) {
 	order := sewing.New(p)
 	add("sewing.txt", "what to sew to what, in which order", sewingTextOf(p, order))
 	if labels := sewingLabels(p, order); len(labels) > 0 {
-		add("labels.pdf", "labels to pin on rows and piles, "+paperName(p.Spec.Unit), labelsPDF(p, labels))
+		add("labels.pdf", "labels to pin on rows, piles and pieces, "+paperName(p.Spec.Unit), labelsPDF(p, labels))
 	}
 	for i, f := range sewingDiagrams(p, order) {
 		purpose := "the whole quilt with labels, bias edges and joins"

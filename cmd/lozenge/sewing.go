@@ -34,9 +34,9 @@ underneath at each seam, what each row must measure, how to join the rows in
 halves with the longest seam last, and how to square up.
 
 --out writes that as sewing.txt, for other programs as sewing.json, a diagram of
-the whole quilt as sewing.svg, labels to pin on rows and piles as labels.pdf, and
-a diagram of each diagonal row as row-01-A.svg and so on. Of more than 100 rows
-several share a sheet, as rows-01-A-to-C.svg. Where a page does not hold the whole
+the whole quilt as sewing.svg, labels to pin on rows, piles and pieces as
+labels.pdf, and a diagram of each diagonal row as row-01-A.svg and so on. Of more
+than 100 rows several share a sheet, as rows-01-A-to-C.svg. Where a page does not hold the whole
 quilt so that it can be read, its parts follow as sewing-01.svg and so on.
 
 --json prints for other programs, numbers not rounded, lengths in the pattern's
@@ -87,7 +87,7 @@ difference; a grain of 0 or 90 degrees lies on the grain, any other is bias.`,
 	return c
 }
 
-// sewingLabels draws the labels to pin on rows and piles.
+// sewingLabels draws the labels to pin on rows, piles and pieces.
 func sewingLabels(p *quilt.Plan, o *sewing.Order) []*draw.Drawing {
 	paper, _ := pages.Named(paperName(p.Spec.Unit), p.Spec.Unit)
 	return sheet.SewingLabels(p, o, quilt.Size{Width: paper.Width, Height: paper.Height})

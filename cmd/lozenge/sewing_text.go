@@ -60,7 +60,7 @@ func (t *sewingWords) labels() {
 	t.paragraph("  -", "Every diagonal row climbs to the right. "+words.RowLetters(o.Rows[len(o.Rows)-1].Letters)+more)
 	r := o.Rows[len(o.Rows)/2]
 	t.paragraph("  -", fmt.Sprintf("Within a row pieces are numbered from its lower left end up: %s is the second piece of row %s. Write each label on a slip of paper and pin it on upright, so that you see when a piece has been turned round.", o.Label(r.First+min(1, r.Number-1)), r.Letters))
-	t.paragraph("  -", "sewing.svg shows every piece in its place. 'lozenge sewing PATTERN --out DIR' also draws each row by itself, row-01-A.svg and so on, and labels for rows and piles to cut apart, labels.pdf.")
+	t.paragraph("  -", "sewing.svg shows every piece in its place. 'lozenge sewing PATTERN --out DIR' also draws each row by itself, row-01-A.svg and so on, and labels for rows, piles and pieces to cut apart, labels.pdf.")
 }
 
 func (t *sewingWords) before() {

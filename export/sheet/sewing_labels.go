@@ -12,15 +12,18 @@ import (
 	"lozenge/geometry/sewing"
 )
 
-// Sizes of the labels to cut apart, in inches.
+// Sizes of the labels to cut apart, in inches. Words are read from a step away: their
+// capitals are at least 4 mm high.
 const (
-	labelWide   = 2.5
-	labelHigh   = 1.05
 	labelMargin = 0.35 // of the paper
+	labelHead   = 0.3  // for the line at the top
 	labelInset  = 0.1
-	labelWords  = 0.075 // height of capitals
-	labelLines  = 6     // of words below the first
+	labelWords  = 0.16 // height of capitals
+	labelPitch  = 0.235
 )
+
+// mostPieceLabels is the most pieces that get a label each.
+const mostPieceLabels = 5000
 
 // slipLabel is one label: letters written large, or none, and lines of words.
 type slipLabel struct {
@@ -28,41 +31,62 @@ type slipLabel struct {
 	lines   []draw.Named
 }
 
+// slipSize is how large labels of a kind are.
+type slipSize struct{ wide, high float64 }
+
+// lines returns how many lines of words a label holds.
+func (s slipSize) lines(d *pen) int { return max(int((s.high-d.In(0.12))/d.In(labelPitch)), 1) }
+
 // SewingLabels draws labels to cut apart and pin on the rows, then on the piles
-// of pieces, one label for each strip set, on pages of paper of that size in
-// the pattern's unit. Paper that is smaller than a label has one on each page.
+// of pieces, one label for each strip set, then on the pieces (of up to 5000), on
+// pages of paper of that size in the pattern's unit. On small paper labels are
+// smaller.
 func SewingLabels(p *quilt.Plan, o *sewing.Order, paper quilt.Size) []*draw.Drawing {
-	var labels []slipLabel
-	for i, r := range o.Rows {
-		labels = append(labels, slipLabel{r.Letters, rowLabel(o, i)})
+	in := p.Spec.Unit.FromInches
+	size := func(wide, high float64) slipSize {
+		return slipSize{min(in(wide), paper.Width-in(2*labelMargin)), min(in(high), paper.Height-in(2*labelMargin+labelHead))}
 	}
-	for piles := o.Piles(); len(piles) > 0; {
+	var rows, piles, pieces []slipLabel
+	for i, r := range o.Rows {
+		rows = append(rows, slipLabel{r.Letters, rowLabel(o, i)})
+	}
+	for left := o.Piles(); len(left) > 0; {
 		n := 1
-		for n < len(piles) && piles[n].StripSet == piles[0].StripSet {
+		for n < len(left) && left[n].StripSet == left[0].StripSet {
 			n++
 		}
-		labels = append(labels, slipLabel{lines: pileLabel(p, o, piles[:n])})
-		piles = piles[n:]
+		piles = append(piles, slipLabel{lines: pileLabel(p, o, left[:n])})
+		left = left[n:]
 	}
-	in := p.Spec.Unit.FromInches
-	columns := max(int((paper.Width-in(2*labelMargin))/in(labelWide)), 1)
-	lines := max(int((paper.Height-in(2*labelMargin+0.2))/in(labelHigh)), 1)
+	if len(o.Pieces) <= mostPieceLabels {
+		for i := range o.Pieces {
+			pieces = append(pieces, slipLabel{lines: pieceLabel(p, o, i)})
+		}
+	}
 	var out []*draw.Drawing
-	for from := 0; from < len(labels); from += columns * lines {
-		d := newPen(p.Spec.Unit, fmt.Sprintf("%s: labels, page %d", p.Spec.Name, len(out)+1), "Labels to cut apart and pin on rows and piles.")
-		d.Page = geometry.Rect{Max: geometry.Point{X: paper.Width, Y: paper.Height}}
-		words := p.Spec.Name + ": labels for rows and piles. Cut them apart and pin them on."
-		d.Text(geometry.Point{X: in(labelMargin), Y: paper.Height - in(labelMargin)}, min(in(0.08), (paper.Width-in(2*labelMargin))/draw.TextWidth(words, 1)), words)
-		d.labelPage(labels[from:min(from+columns*lines, len(labels))], columns, geometry.Point{X: in(labelMargin), Y: paper.Height - in(labelMargin+0.2)})
-		out = append(out, d.Drawing)
+	for _, part := range []struct {
+		what   string
+		size   slipSize
+		labels []slipLabel
+	}{{"rows", size(3.85, 1.4), rows}, {"piles", size(3.85, 1.95), piles}, {"pieces", size(1.9, 0.72), pieces}} {
+		columns := max(int((paper.Width-in(2*labelMargin)+geometry.Fit)/part.size.wide), 1)
+		lines := max(int((paper.Height-in(2*labelMargin+labelHead)+geometry.Fit)/part.size.high), 1)
+		for from := 0; from < len(part.labels); from += columns * lines {
+			d := newPen(p.Spec.Unit, fmt.Sprintf("%s: labels, page %d", p.Spec.Name, len(out)+1), "Labels to cut apart and pin on rows, piles and pieces.")
+			d.Page = geometry.Rect{Max: geometry.Point{X: paper.Width, Y: paper.Height}}
+			head := draw.Plain.Shorten("Cut apart and pin on the "+part.what+": "+p.Spec.Name, in(labelWords), paper.Width-in(2*labelMargin))
+			d.Text(geometry.Point{X: in(labelMargin), Y: paper.Height - in(labelMargin+labelWords)}, in(labelWords), head)
+			d.labelPage(part.labels[from:min(from+columns*lines, len(part.labels))], columns, part.size, geometry.Point{X: in(labelMargin), Y: paper.Height - in(labelMargin+labelHead)})
+			out = append(out, d.Drawing)
+		}
 	}
 	return out
 }
 
 // labelPage lays labels out line by line, the first in the corner whose upper
 // left is at. Neighbours share a line, which is drawn once.
-func (d *pen) labelPage(labels []slipLabel, columns int, at geometry.Point) {
-	right, down := geometry.Point{X: d.In(labelWide)}, geometry.Point{Y: -d.In(labelHigh)}
+func (d *pen) labelPage(labels []slipLabel, columns int, size slipSize, at geometry.Point) {
+	right, down := geometry.Point{X: size.wide}, geometry.Point{Y: -size.high}
 	for k, l := range labels {
 		a := at.Add(right.Mul(float64(k % columns))).Add(down.Mul(float64(k / columns)))
 		b, c := a.Add(right), a.Add(down)
@@ -76,26 +100,44 @@ func (d *pen) labelPage(labels []slipLabel, columns int, at geometry.Point) {
 		}
 		left := a.X + d.In(labelInset)
 		if l.letters != "" {
-			big := min(d.In(0.4), d.In(0.9)/draw.TextWidth(l.letters, 1))
-			d.Text(geometry.Point{X: left, Y: a.Y - (d.In(labelHigh)+big)/2}, big, l.letters)
-			left += draw.TextWidth(l.letters, big) + d.In(0.15)
+			// An M is nearly twice as wide as an E.
+			wide := max(draw.Loose.Width(l.letters, 1), draw.TextWidth(l.letters, 1))
+			big := min(d.In(0.4), d.In(0.9)/wide)
+			d.Text(geometry.Point{X: left, Y: a.Y - (size.high+big)/2}, big, l.letters)
+			left += wide*big + d.In(0.1)
 		}
-		d.labelLines(geometry.Point{X: left, Y: a.Y}, b.X-d.In(labelInset)-left, l.lines)
+		d.labelLines(geometry.Point{X: left, Y: a.Y}, b.X-d.In(labelInset)-left, size.lines(d), l.lines)
 	}
 }
 
-// labelLines writes lines that hang from at, the first larger; one that is too
-// wide is made smaller.
-func (d *pen) labelLines(at geometry.Point, width float64, lines []draw.Named) {
-	at.Y -= d.In(0.07)
-	for i, line := range lines {
-		line.Height = d.In(labelWords)
-		if i == 0 {
-			line.Height = d.In(0.11)
+// labelLines writes lines that hang from at, each in as many as the width takes;
+// what has no room stands in the sewing order.
+func (d *pen) labelLines(at geometry.Point, width float64, most int, lines []draw.Named) {
+	height := d.In(labelWords)
+	var all []draw.Named
+	for _, line := range lines {
+		swatches := line.Swatches
+		if draw.SwatchesWidth(swatches, height) > width/2 && line.Value != "" {
+			swatches = nil
 		}
-		at.Y -= line.Height
-		d.named(at, line.Height*min(1, width/line.Width(draw.Plain)), line)
-		at.Y -= d.In(0.058)
+		if line.Value == "" {
+			all = append(all, line)
+			continue
+		}
+		for i, text := range draw.Plain.Wrap(line.Value, height, width-draw.SwatchesWidth(swatches, height)) {
+			if i > 0 {
+				swatches = nil
+			}
+			all = append(all, say(text, swatches...))
+		}
+	}
+	if len(all) > most && most > 1 {
+		all = append(all[:most-1], say(draw.Plain.Shorten("more: sewing.txt", height, width)))
+	}
+	at.Y -= d.In(0.08)
+	for _, line := range all[:min(len(all), most)] {
+		d.named(geometry.Point{X: at.X, Y: at.Y - height}, height, line)
+		at.Y -= d.In(labelPitch)
 	}
 }
 
@@ -117,21 +159,11 @@ func rowLabel(o *sewing.Order, i int) []draw.Named {
 // pileLabel names the piles of one strip set, its colours, and the places of their
 // pieces.
 func pileLabel(p *quilt.Plan, o *sewing.Order, piles []sewing.Pile) []draw.Named {
-	const width = (labelWide - 2*labelInset) / labelWords // of a line, in heights of its letters
 	k := piles[0].StripSet
-	out, most := []draw.Named{say("pieces")}, labelLines
+	out := []draw.Named{say("pieces")}
 	if p.Fewest.OK() {
-		var swatches [][]string
-		for _, c := range p.Colours(k) {
-			swatches = append(swatches, []string{c.String()})
-		}
-		colours := say("", swatches...)
-		if room := width - draw.SwatchesWidth(swatches, 1); room > width/2 {
-			colours.Value = draw.Plain.Shorten(words.PieceFabrics(p, k), 1, room)
-		}
-		out, most = []draw.Named{say(fmt.Sprintf("%s %d", words.StripSet(p.Spec), k+1)), colours}, labelLines-1
+		out = []draw.Named{say(stripSet(p, k)), say(words.PieceFabrics(p, k), coloursOfSet(p, k)...)}
 	}
-	var lines []string
 	for _, pile := range piles {
 		k := o.Kinds[pile.Kind].Piece
 		n := len(pile.Pieces)
@@ -139,13 +171,29 @@ func pileLabel(p *quilt.Plan, o *sewing.Order, piles []sewing.Pile) []draw.Named
 		for _, piece := range pile.Pieces {
 			text += " " + o.Label(piece)
 		}
-		lines = append(lines, draw.Plain.Wrap(text, 1, width)...)
+		out = append(out, say(text))
 	}
-	if len(lines) > most {
-		lines = append(lines[:most-1], "and more: see sewing.txt")
+	return out
+}
+
+// pieceLabel says where a piece goes and what it is cut from, behind a swatch.
+func pieceLabel(p *quilt.Plan, o *sewing.Order, i int) []draw.Named {
+	k := o.Pieces[i].StripSet
+	out := []draw.Named{say(o.Label(i), coloursOfSet(p, k)...)}
+	if p.Fewest.OK() {
+		out = append(out, say(stripSet(p, k)))
 	}
-	for _, l := range lines {
-		out = append(out, say(l))
+	return out
+}
+
+func stripSet(p *quilt.Plan, k int) string {
+	return fmt.Sprintf("%s %d", words.StripSet(p.Spec), k+1)
+}
+
+// coloursOfSet returns a swatch of each colour of strip set k.
+func coloursOfSet(p *quilt.Plan, k int) (out [][]string) {
+	for _, c := range p.Colours(k) {
+		out = append(out, []string{c.String()})
 	}
 	return out
 }

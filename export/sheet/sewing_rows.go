@@ -143,7 +143,7 @@ func (d *sewingPen) pieceWords(i int) []string {
 	pc := d.order.Pieces[i]
 	var out []string
 	if d.plan.Fewest.OK() {
-		out = append(out, fmt.Sprintf("%s %d", words.StripSet(d.plan.Spec), pc.StripSet+1))
+		out = append(out, stripSet(d.plan, pc.StripSet))
 	}
 	out = append(out, words.LeanOf(pc.Lean))
 	return append(out, words.Shape(pc.Shape))

@@ -205,7 +205,8 @@ func TestSewingRowSheets(t *testing.T) {
 	})
 }
 
-// Labels for rows and piles: all rows are there, words lie inside their label.
+// Labels for rows, piles and pieces: all are there, words are at least 4 mm high, lie
+// on the page and touch no others, as wide as they come out in the PDF.
 func TestSewingLabels(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawPlan(t)
@@ -216,8 +217,16 @@ func TestSewingLabels(t *testing.T) {
 			pages := sheet.SewingLabels(p, o, paper)
 			for _, s := range pages {
 				lieClear(t, s)
-				for _, x := range s.Texts {
+				for i, x := range s.Texts {
 					words[x.Value]++
+					if p.Spec.Unit.Inches(x.Height)*25.4 < 4 {
+						t.Fatalf("%q is %v high", x.Value, x.Height)
+					}
+					for _, y := range s.Texts[:i] {
+						if overlapping(x.Outline(draw.Go, 0).Bounds(), y.Outline(draw.Go, 0).Bounds()) {
+							t.Fatalf("%q touches %q", x.Value, y.Value)
+						}
+					}
 				}
 			}
 			for _, r := range o.Rows {
@@ -229,7 +238,23 @@ func TestSewingLabels(t *testing.T) {
 			for _, pile := range o.Piles() {
 				sets[pile.StripSet] = true
 			}
-			n := 0
+			if !p.Fewest.OK() || paper.Height < 3*size {
+				continue
+			}
+			of := map[string]int{}
+			for _, s := range pages {
+				for _, x := range s.Texts {
+					if strings.HasPrefix(s.Texts[0].Value, "Cut apart and pin on the pieces") {
+						of[x.Value]++
+					}
+				}
+			}
+			for i := range o.Pieces {
+				if of[o.Label(i)] != 1 {
+					t.Fatalf("piece %s has %d labels", o.Label(i), of[o.Label(i)])
+				}
+			}
+			n := -len(o.Pieces)
 			for w, times := range words {
 				if strings.HasPrefix(w, "strip ") || w == "pieces" {
 					n += times
