@@ -206,6 +206,16 @@ func TestKilledAtAnyMoment(t *testing.T) {
 	}
 }
 
+// presses presses a key so many times.
+func (r *running) presses(t testing.TB, key string, times int) {
+	t.Helper()
+	for range times {
+		if err := r.do(pressed(key)); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
 // Killed at any moment, it has kept every cut that the page was told of, and
 // none that was not made.
 func TestNoCutIsLost(t *testing.T) {
@@ -225,16 +235,10 @@ func TestNoCutIsLost(t *testing.T) {
 	states := []string{what(r.view(t))}
 	const most = 60
 	for range most {
-		if err := r.do(pressed("On")); err != nil {
-			t.Fatal(err)
-		}
+		r.presses(t, "On", 1)
 		states = append(states, what(r.view(t)))
 	}
-	for range most {
-		if err := r.do(pressed("Back")); err != nil {
-			t.Fatal(err)
-		}
-	}
+	r.presses(t, "Back", most)
 	r.Process.Kill()
 	r.Wait()
 	rnd, at := rand.New(rand.NewPCG(19, 1)), 0
@@ -252,11 +256,8 @@ func TestNoCutIsLost(t *testing.T) {
 			}
 		}
 		if at > most-12 {
-			for ; at > 0; at-- {
-				if err := r.do(pressed("Back")); err != nil {
-					t.Fatal(err)
-				}
-			}
+			r.presses(t, "Back", at)
+			at = 0
 		}
 		moment := time.AfterFunc(time.Duration(rnd.IntN(25_000))*time.Microsecond, func() { r.Process.Kill() })
 		for range 10 {

@@ -121,24 +121,29 @@ func TestAnythingCanBeTold(t *testing.T) {
 				continue
 			}
 			v := s.do(a)
-			if _, err := json.Marshal(v); err != nil {
-				rt.Fatalf("%+v: %v", a, err)
-			}
-			if v.Serial <= before || v.Say == "" || len(v.Keys) < 5 || v.Stage == "" {
-				rt.Fatalf("%+v: %+v", a, v)
-			}
+			showable(rt, a, v, before)
 			before = v.Serial
-			for _, l := range append(v.Lines, v.Fills...) {
-				if len(l.Points) < 4 || len(l.Points)%2 != 0 {
-					rt.Fatalf("%+v: a line %+v", a, l)
-				}
-				for i, x := range l.Points {
-					most := float64([2]int{v.Screen.Width, v.Screen.Height}[i%2])
-					if !(x >= -0.01 && x <= most+0.01) {
-						rt.Fatalf("%+v at %s: %v is off a screen of %v", a, v.Stage, l, v.Screen)
-					}
-				}
-			}
 		}
 	})
+}
+
+// showable checks that a view after an action can be shown.
+func showable(rt *rapid.T, a action, v *view, before int) {
+	if _, err := json.Marshal(v); err != nil {
+		rt.Fatalf("%+v: %v", a, err)
+	}
+	if v.Serial <= before || v.Say == "" || len(v.Keys) < 5 || v.Stage == "" {
+		rt.Fatalf("%+v: %+v", a, v)
+	}
+	for _, l := range append(v.Lines, v.Fills...) {
+		if len(l.Points) < 4 || len(l.Points)%2 != 0 {
+			rt.Fatalf("%+v: a line %+v", a, l)
+		}
+		for i, x := range l.Points {
+			most := float64([2]int{v.Screen.Width, v.Screen.Height}[i%2])
+			if !(x >= -0.01 && x <= most+0.01) {
+				rt.Fatalf("%+v at %s: %v is off a screen of %v", a, v.Stage, l, v.Screen)
+			}
+		}
+	}
 }

@@ -12,6 +12,7 @@ import (
 	"lozenge/export/frames"
 	"lozenge/export/outside/virtual"
 	"lozenge/geometry"
+	"lozenge/geometry/quilt"
 	"lozenge/geometry/strip"
 )
 
@@ -42,69 +43,83 @@ func TestStepByStep(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				cut := map[[2]int]bool{}
-				var before [2]int
-				filled := 0
-				at := place{}
-				g := progress{made: cuts{}}
-				for n := 0; at != c.end(); n++ {
-					if n > 5000 {
-						t.Fatal("no end")
-					}
-					w := c.way(at)
-					st := w.steps[at.Step]
-					for _, number := range st.cuts {
-						key := [2]int{at.StripSet, number}
-						if cut[key] {
-							t.Errorf("cut %d of strip set %d comes twice", number, at.StripSet)
-						}
-						cut[key] = true
-					}
-					if st.kind == tipsStep && !cut[[2]int{at.StripSet, frees(w, st.piece)}] {
-						t.Errorf("strip set %d: the tips of piece %d come before it is free", at.StripSet, st.piece)
-					}
-					g.made.make(at.StripSet, st.cuts)
-					done := c.done(&g)
-					for lean := range done {
-						if done[lean] < before[lean] {
-							t.Errorf("%v after %v", done, before)
-						}
-					}
-					before = done
-					if n%17 == 0 {
-						now := count(c.filled(&g))
-						if now < filled || now > done[0]+done[1] {
-							t.Errorf("%d places filled, %d before, %v pieces", now, filled, done)
-						}
-						filled = now
-					}
-					if s := c.find(c.stopAt(at), g.made); s != at {
-						t.Errorf("%+v is kept as %+v and found as %+v", at, c.stopAt(at), s)
-					}
-					next := c.next(at, g.made)
-					if got := c.before(next, g.made); got != at {
-						t.Errorf("before %+v comes %+v, not %+v", next, got, at)
-					}
-					at = next
-				}
-				if c.next(at, g.made) != at || c.find(c.stopAt(at), g.made) != at {
-					t.Error("the end is not the end")
-				}
-				all := 0
-				for k := range c.of {
-					all += len(c.way(place{StripSet: k}).row.Cuts())
-				}
-				if len(cut) != all {
-					t.Errorf("%d cuts of %d were shown", len(cut), all)
-				}
-				if c.done(&g) != c.total || count(c.filled(&g)) != len(p.Pieces) {
-					t.Errorf("at the end %v of %v are done, %d of %d places are filled", c.done(&g), c.total, count(c.filled(&g)), len(p.Pieces))
-				}
-				if c.before(place{}, g.made) != (place{}) {
-					t.Error("before the beginning comes something")
-				}
+				stepsToTheEnd(t, p, c)
 			})
 		}
+	}
+}
+
+// stepsToTheEnd goes through all steps of a quilt.
+func stepsToTheEnd(t *testing.T, p *quilt.Plan, c *cutting) {
+	t.Helper()
+	cut := map[[2]int]bool{}
+	var before [2]int
+	filled := 0
+	at := place{}
+	g := progress{made: cuts{}}
+	for n := 0; at != c.end(); n++ {
+		if n > 5000 {
+			t.Fatal("no end")
+		}
+		w := c.way(at)
+		st := w.steps[at.Step]
+		newCuts(t, w, at, cut)
+		g.made.make(at.StripSet, st.cuts)
+		done := c.done(&g)
+		for lean := range done {
+			if done[lean] < before[lean] {
+				t.Errorf("%v after %v", done, before)
+			}
+		}
+		before = done
+		if n%17 == 0 {
+			now := count(c.filled(&g))
+			if now < filled || now > done[0]+done[1] {
+				t.Errorf("%d places filled, %d before, %v pieces", now, filled, done)
+			}
+			filled = now
+		}
+		if s := c.find(c.stopAt(at), g.made); s != at {
+			t.Errorf("%+v is kept as %+v and found as %+v", at, c.stopAt(at), s)
+		}
+		next := c.next(at, g.made)
+		if got := c.before(next, g.made); got != at {
+			t.Errorf("before %+v comes %+v, not %+v", next, got, at)
+		}
+		at = next
+	}
+	if c.next(at, g.made) != at || c.find(c.stopAt(at), g.made) != at {
+		t.Error("the end is not the end")
+	}
+	all := 0
+	for k := range c.of {
+		all += len(c.way(place{StripSet: k}).row.Cuts())
+	}
+	if len(cut) != all {
+		t.Errorf("%d cuts of %d were shown", len(cut), all)
+	}
+	if c.done(&g) != c.total || count(c.filled(&g)) != len(p.Pieces) {
+		t.Errorf("at the end %v of %v are done, %d of %d places are filled", c.done(&g), c.total, count(c.filled(&g)), len(p.Pieces))
+	}
+	if c.before(place{}, g.made) != (place{}) {
+		t.Error("before the beginning comes something")
+	}
+}
+
+// newCuts checks that the cuts of a step come once, and tips when their piece
+// is free.
+func newCuts(t *testing.T, w *way, at place, cut map[[2]int]bool) {
+	t.Helper()
+	st := w.steps[at.Step]
+	for _, number := range st.cuts {
+		key := [2]int{at.StripSet, number}
+		if cut[key] {
+			t.Errorf("cut %d of strip set %d comes twice", number, at.StripSet)
+		}
+		cut[key] = true
+	}
+	if st.kind == tipsStep && !cut[[2]int{at.StripSet, frees(w, st.piece)}] {
+		t.Errorf("strip set %d: the tips of piece %d come before it is free", at.StripSet, st.piece)
 	}
 }
 

@@ -282,6 +282,18 @@ func TestCodeForAPhone(t *testing.T) {
 	}
 }
 
+// soon waits until something is so, but not for ever.
+func soon(t testing.TB, what string, so func() bool) {
+	t.Helper()
+	for range 500 {
+		if so() {
+			return
+		}
+		time.Sleep(10 * time.Millisecond)
+	}
+	t.Fatalf("not in time: %s", what)
+}
+
 // Pages that come and go leave nothing behind, and more than some are refused.
 func TestPagesComeAndGo(t *testing.T) {
 	s, _ := serve(t, Config{})
@@ -308,26 +320,14 @@ func TestPagesComeAndGo(t *testing.T) {
 		for _, c := range open {
 			c.Close()
 		}
-		for i := 0; ; i++ {
+		soon(t, "all pages are closed", func() bool {
 			s.session.mu.Lock()
-			n := len(s.session.pages.streams)
-			s.session.mu.Unlock()
-			if n == 0 {
-				break
-			}
-			if i > 500 {
-				t.Fatalf("%d pages are still open", n)
-			}
-			time.Sleep(10 * time.Millisecond)
-		}
+			defer s.session.mu.Unlock()
+			return len(s.session.pages.streams) == 0
+		})
 	}
 	http.DefaultClient.CloseIdleConnections()
-	for i := 0; runtime.NumGoroutine() > before+3; i++ {
-		if i > 500 {
-			t.Fatalf("%d goroutines, %d before", runtime.NumGoroutine(), before)
-		}
-		time.Sleep(10 * time.Millisecond)
-	}
+	soon(t, "nothing of them runs", func() bool { return runtime.NumGoroutine() <= before+3 })
 	for _, bad := range []string{"events", "events?page=&as=hand", "events?page=x&as=other", "events?as=hand&page=" + strings.Repeat("x", 50)} {
 		if status, _, _ := get(t, s.Address()+bad); status != 400 {
 			t.Errorf("%s: %d", bad, status)
