@@ -32,12 +32,19 @@
 //
 // With c the middle of the screen and R half its diagonal,
 //
-//	p = ((u, v) - c) / R,   q = p (1 + k1 |p|²),   (x, y) = H(q)
+//	p = ((u, v) - c) / R,   d = p - e,   q = e + d (1 + k1 |d|² + k2 |d|⁴),   (x, y) = H(q)
 //
-// where H is a homography and k1 the lens's radial distortion (0 where it is
-// not fitted). The fit minimises the sum of squared distances on the mat,
-// which is the most likely map when only the readings are uncertain (Hartley
-// and Zisserman, Multiple View Geometry, sections 4.2 and 4.3). A nudge is
+// where H is a homography, k1 and k2 the lens's radial distortion and e its
+// middle (0 where they are not fitted). From 9 targets on all of them are, held
+// near 0 by what is known of projectors, never chosen by a test. What the model
+// can't follow is taken for a random field over the mat whose size is not known
+// and never 0: it has its part in the fit, which is generalised least squares,
+// and in the error to expect. Slips are judged before that, on H and k1 alone.
+//
+// With fewer targets, or where a lens is asked for or left out by name, the fit
+// minimises the sum of squared distances on the mat, which is the most likely
+// map when only the readings are uncertain (Hartley and Zisserman, Multiple View
+// Geometry, sections 4.2 and 4.3). A nudge is
 // uncertain on the screen: of those the squared distances there are added, and
 // each kind is divided by its own variance, believed at first and then found.
 //

@@ -13,8 +13,8 @@ import (
 type ExpectedError struct {
 	Median  float64        // half of all places do better
 	P95     float64        // 19 of 20 places do better
-	Worst   float64        // the largest local 95 % error
-	WorstAt geometry.Point // where that is, on the mat
+	Worst   float64        // with a whole lens the worst place does better in 19 of 20 cases; else the largest local 95 % error
+	WorstAt geometry.Point // where lines are most off as a rule, on the mat
 }
 
 func unknownError() ExpectedError {

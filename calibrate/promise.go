@@ -418,14 +418,15 @@ func (p *promise) prepare(obs []observation) bool {
 	return true
 }
 
-// errors are those at some places, under each supposition: the expected error
-// and, as factors, the covariance of all places, C + D D' - B' B.
+// placesSeen are places with the errors there.
 type placesSeen struct {
 	places []slantedPlace
 	rows   blas64.General // derivatives by all parameters
 	parts  []errorsSeen
 }
 
+// errorsSeen are the errors at some places under one supposition: what is
+// expected and, as factors, the covariance C + D D' - B' B.
 type errorsSeen struct {
 	weight, size float64
 	mean         []float64
@@ -553,7 +554,7 @@ const samples = 300
 // the errors at all places.
 func (s *placesSeen) worstOf(p *promise) (worst float64, at int) {
 	n := len(s.places)
-	r := rand.New(rand.NewPCG(1, 2)) //nolint:gosec // the same every time
+	r := rand.New(rand.NewPCG(1, 2)) // the same every time
 	var largest []float64
 	sum := make([]float64, n)
 	z := make([]float64, 2*n)

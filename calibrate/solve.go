@@ -14,8 +14,9 @@ import (
 // Lens says what is done about the lens's radial distortion.
 type Lens int
 
-// LensAuto fits k1 from 9 targets on, held near 0 by what is known about home
-// projectors. LensFit always fits it, freely. LensOff never does.
+// LensAuto fits k1, k2 and the lens's middle from 9 targets on, held near 0 by
+// what is known about home projectors. LensFit always fits k1, freely. LensOff
+// fits nothing of it.
 const (
 	LensAuto Lens = iota
 	LensFit
