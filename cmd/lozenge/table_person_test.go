@@ -166,6 +166,7 @@ func (q *person) enter(text string) shown {
 	for _, r := range text {
 		q.page.Key(string(r))
 	}
+	q.page.WaitFor(fmt.Sprintf("document.activeElement.value === %q", text))
 	return q.press("Enter")
 }
 

@@ -22,7 +22,7 @@ function show(next) {
     leaving = setTimeout(() => location.replace("hand"), 700);
     return;
   }
-  if (view && waiting()) next.look = current(); // what was changed since is on its way
+  if (view && waiting("look")) next.look = current(); // what was changed since is on its way
   view = next;
   useLook(view.look);
   showLight();

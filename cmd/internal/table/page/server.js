@@ -17,8 +17,8 @@ const queue = [];
 export function onView(f) { heard = f; }
 export function onLost(f) { lost = f; }
 
-// waiting is how many actions have no answer yet.
-export function waiting() { return queue.length; }
+// waiting reports whether something of that kind has no answer yet.
+export function waiting(kind) { return queue.some(action => action.do === kind); }
 
 // count says on the page how many wait, for whoever looks after it.
 function count() { document.body.dataset.waiting = queue.length; }
