@@ -103,12 +103,11 @@ func promised(s Screen, start fit, obs []observation, readings []Reading, b *wor
 
 // linear fills in places, derivatives and what is left, at the fit as it
 // stands.
-func (p *promise) linear(obs []observation) (left []float64, noise, eye blas64.General) {
+func (p *promise) linear(obs []observation) (left []float64) {
 	p.foot, p.height = p.fit.hanging(p.screen)
 	n := len(obs)
 	p.seen = make([]slantedPlace, n)
 	p.rows = square(2*n, p.fit.params())
-	noise, eye = square(2*n, 2*n), square(2*n, 2*n)
 	left = make([]float64, 2*n)
 	for i, o := range obs {
 		var jx, jy row
@@ -117,6 +116,16 @@ func (p *promise) linear(obs []observation) (left []float64, noise, eye blas64.G
 		copy(p.rows.Data[2*i*p.rows.Stride:], jx[:])
 		copy(p.rows.Data[(2*i+1)*p.rows.Stride:], jy[:])
 		p.seen[i] = p.slanted(x, y)
+	}
+	return left
+}
+
+// apart returns the covariance of readings of variance 1, and that which
+// nudges of variance 1 on the normalised screen have on the mat.
+func (p *promise) apart(obs []observation) (noise, eye blas64.General) {
+	n := len(obs)
+	noise, eye = square(2*n, 2*n), square(2*n, 2*n)
+	for i, o := range obs {
 		if !o.nudged {
 			noise.Data[2*i*2*n+2*i], noise.Data[(2*i+1)*2*n+2*i+1] = 1, 1
 			continue
@@ -125,7 +134,7 @@ func (p *promise) linear(obs []observation) (left []float64, noise, eye blas64.G
 		eye.Data[2*i*2*n+2*i], eye.Data[(2*i+1)*2*n+2*i+1] = a*a+b*b, c*c+d*d
 		eye.Data[2*i*2*n+2*i+1], eye.Data[(2*i+1)*2*n+2*i] = a*c+b*d, a*c+b*d
 	}
-	return left, noise, eye
+	return noise, eye
 }
 
 func (p *promise) slanted(x, y float64) slantedPlace {
@@ -162,7 +171,8 @@ func (p *promise) byLens(a, b blas64.General) blas64.General {
 
 // weigh finds how likely each supposition is, and keeps the best.
 func (p *promise) weigh(obs []observation, middle, spread float64) bool {
-	left, noise, eye := p.linear(obs)
+	left := p.linear(obs)
+	noise, eye := p.apart(obs)
 	for i := range left {
 		for k, v := range p.fit.lens.values {
 			left[i] += p.rows.Data[i*p.rows.Stride+8+k] * v
@@ -282,7 +292,8 @@ func (p *promise) covariance(noise, eye, byField blas64.General, sigma, eyes, si
 // what is believed of the lens, by Newton's iteration, damped where it has to
 // be.
 func (p *promise) settle(obs []observation) bool {
-	left, noise, eye := p.linear(obs)
+	left := p.linear(obs)
+	noise, eye := p.apart(obs)
 	p.mean = p.covariance(noise, eye, field(p.seen, p.seen), p.sigma, p.eye, p.size)
 	chol, ok := lapack64.Potrf(blas64.Symmetric{N: p.mean.Rows, Stride: p.mean.Stride, Data: slices.Clone(p.mean.Data), Uplo: blas.Lower})
 	if !ok {
@@ -300,7 +311,7 @@ func (p *promise) settle(obs []observation) bool {
 		kept := p.fit
 		moved, ok := p.step(a, g, diagonal, damping)
 		if ok {
-			left, _, _ = p.linear(obs)
+			left = p.linear(obs)
 			next := p.whiten(left, chol)
 			if finite(next) && (next <= cost || moved < settledMove) {
 				cost, damping, fresh = next, damping/10, false
@@ -383,7 +394,8 @@ func (p *promise) step(a blas64.General, g, diagonal []float64, damping float64)
 
 // prepare makes the suppositions ready for [promise.look].
 func (p *promise) prepare(obs []observation) bool {
-	left, noise, eye := p.linear(obs)
+	left := p.linear(obs)
+	noise, eye := p.apart(obs)
 	for i := range left {
 		for k, v := range p.fit.lens.values {
 			left[i] += p.rows.Data[i*p.rows.Stride+8+k] * v
@@ -510,20 +522,25 @@ func (e squaredError) exceeds(q float64) float64 {
 	return math.Erfc((math.Cbrt(q/e.mean)-1+v)/math.Sqrt(2*v)) / 2
 }
 
+// bound undoes exceeds.
+func (e squaredError) bound(part float64) float64 {
+	v := 2 / (9 * e.degrees)
+	c := max(0, 1-v+math.Sqrt(2*v)*math.Erfinv(1-2*part))
+	return e.mean * c * c * c
+}
+
 // exceeded returns the distance that is exceeded in part of all cases, over
-// the distributions given, by halving.
+// the distributions given, by halving between the least and the most of each
+// by itself.
 func exceeded(all []squaredError, part float64) float64 {
-	total, high := 0.0, 0.0
+	total, low, high := 0.0, math.Inf(1), 0.0
 	for _, e := range all {
 		total += e.weight
-		high = max(high, e.mean)
+		b := e.bound(part)
+		low, high = min(low, b), max(high, b)
 	}
-	low := 0.0
-	for high *= 40; high-low > 1e-4*high; {
+	for high-low > 1e-4*high {
 		mid := (low + high) / 2
-		if high > 16*low && low > 0 {
-			mid = math.Sqrt(low * high)
-		}
 		sum := 0.0
 		for _, e := range all {
 			sum += e.weight * e.exceeds(mid)
