@@ -35,6 +35,9 @@ const MaxStripSets = 400
 // make, where that depends on their colours.
 const mostAsked = 400
 
+// mostChosen bounds the diamonds of the quilts that are chosen from.
+const mostChosen = 10_000
+
 // MostLong is how many times as long as wide, or as wide as long, a quilt is at
 // most of which that is learned by planning it.
 const MostLong = 4.0
@@ -124,6 +127,9 @@ func newOfStripSets(spec Spec) (*Plan, error) {
 	p, err := New(spec)
 	if err != nil {
 		return nil, err
+	}
+	if p.Yield.Plain > mostChosen/n {
+		return nil, geometry.Wrong("strip_sets", fmt.Sprintf("%d give more than %d diamonds, too many to choose from", n, mostChosen), "give columns and rows instead")
 	}
 	choices := maker{p, n}.choices()
 	from := fmt.Sprintf("%d strip sets", n)

@@ -64,7 +64,7 @@ type lot struct {
 }
 
 func (p *Plan) shading(terms strip.Terms) *shading {
-	s := &shading{plan: p, need: p.Need.With(p.Spec.Spare), options: p.Set.Options(terms), columns: p.Columns, sixty: p.Spec.Angle == 60}
+	s := &shading{plan: p, need: p.Need.With(p.Spec.Spare), options: p.Set.Options(terms, p.Need.With(p.Spec.Spare)), columns: p.Columns, sixty: p.Spec.Angle == 60}
 	for i, row := range []int{-1, p.Rows} {
 		pl := p.Pieces[(row+1)*p.Columns]
 		beside := p.Pieces[(min(max(row, 0), p.Rows-1)+1)*p.Columns]

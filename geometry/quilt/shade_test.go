@@ -373,7 +373,7 @@ func TestGradientIsBest(t *testing.T) {
 			if !p.Fewest.OK() || n < len(s.Fabrics[0].Colours) || n > 6 {
 				continue
 			}
-			b := tried{p: p, options: p.Set.Options(p.terms(p.Yield.Length)), best: math.MaxInt, n: n, k: len(s.Fabrics[0].Colours)}
+			b := tried{p: p, options: p.Set.Options(p.terms(p.Yield.Length), p.Need.With(p.Spec.Spare)), best: math.MaxInt, n: n, k: len(s.Fabrics[0].Colours)}
 			if len(b.options) > 8 {
 				continue
 			}

@@ -58,7 +58,7 @@ func (f Fewest) Number() (right, left, mixed int) {
 // needs can't be divided so they are met as if both were the larger.
 func (s Set) Fewest(need Count, terms Terms) Fewest {
 	terms.MixLeans = terms.MixLeans && s.Angle == 60
-	rows := s.richest(terms)
+	rows := s.richest(terms, need)
 	f := Fewest{Possible: [2]bool{possible(rows, need[0]), possible(rows, need[1])}}
 	for lean, ok := range f.Possible {
 		if !ok {
@@ -77,12 +77,14 @@ func (s Set) Fewest(need Count, terms Terms) Fewest {
 	return f
 }
 
-// richest returns, for each number of edge triangles that fits, the row with
-// the most diamonds.
-func (s Set) richest(terms Terms) []rich {
+// richest returns, for each number of edge triangles that fits and may be needed,
+// the row with the most diamonds. Uppers and lowers alternate, so twice as many as
+// of the half of which more are needed are enough; one more brings an odd one.
+func (s Set) richest(terms Terms, need Count) []rich {
 	var out []rich
 	ruler := newRuler(s)
-	for t := 0; ; t++ {
+	enough := 2*max(need.Lower(0)+need.Lower(1), need.Upper(0)+need.Upper(1)) + 1
+	for t := 0; t <= enough; t++ {
 		best := rich{triangles: t, diamonds: -1}
 		for _, first := range []kind{upper, lower} {
 			if n := ruler.most(terms.Length, t, first); n > best.diamonds {
@@ -99,6 +101,7 @@ func (s Set) richest(terms Terms) []rich {
 		}
 		out = append(out, best)
 	}
+	return out
 }
 
 // rich is a row with the most diamonds for its number of edge triangles.

@@ -13,11 +13,11 @@ type Option struct {
 	flip bool
 }
 
-// Options returns the ways to cut a strip set of one lean: for each number of
+// Options returns the ways to cut a strip set of one lean that may serve a need: for each number of
 // edge triangles that fits the one with the most diamonds, an odd edge triangle
 // of either half.
-func (s Set) Options(terms Terms) (out []Option) {
-	rows := s.richest(terms)
+func (s Set) Options(terms Terms, need Count) (out []Option) {
+	rows := s.richest(terms, need)
 	for i, r := range rows {
 		if i+1 < len(rows) && rows[i+1].diamonds == r.diamonds {
 			continue

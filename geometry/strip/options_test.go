@@ -21,7 +21,7 @@ func TestOptionsLaws(t *testing.T) {
 			t.Fatal(err)
 		}
 		length := rapid.Float64Range(3, 60).Draw(t, "length")
-		options := set.Options(strip.Terms{Length: length})
+		options := set.Options(strip.Terms{Length: length}, strip.Count{{0, 40, 40}})
 		for i, o := range options {
 			var all strip.Count
 			for _, shape := range geometry.Shapes {

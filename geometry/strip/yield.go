@@ -29,8 +29,18 @@ func (s Set) Yield(length float64) Yield {
 	if n := r.most(length, 2, upper); n >= 0 {
 		y.TwoTriangles = &n
 	}
-	for max(r.most(length, y.Triangles+1, upper), r.most(length, y.Triangles+1, lower)) >= 0 {
-		y.Triangles++
+	// The most edge triangles that fit, by halving: each takes its room.
+	fits := func(n int) bool { return max(r.most(length, n, upper), r.most(length, n, lower)) >= 0 }
+	high := 1
+	for ; fits(high); high *= 2 {
+		y.Triangles = high
+	}
+	for y.Triangles+1 < high {
+		if mid := (y.Triangles + high) / 2; fits(mid) {
+			y.Triangles = mid
+		} else {
+			high = mid
+		}
 	}
 	if len(s.Cuts) > 1 {
 		n := s.staggered(length)
