@@ -66,7 +66,15 @@ func (d *pen) all(points []geometry.Point) []geometry.Point {
 	return out
 }
 
+// shortest is the shortest line that a figure shows: files give five decimals.
+const shortest = 1e-4
+
+// path draws a line, or nothing where it is too short to be seen at the figure's
+// scale.
 func (d *pen) path(role draw.Role, thin, closed bool, points ...geometry.Point) {
+	if box := geometry.Polygon(points).Bounds(); max(box.Width(), box.Height())*d.scale < shortest {
+		return
+	}
 	d.Path(role, closed, d.all(points)...).Thin = thin
 }
 
@@ -159,7 +167,9 @@ func (d *pen) arrow(a, b geometry.Point, both bool) { d.arrowOn(d.on(a), d.on(b)
 // arrowOn draws an arrow that leads from p to q on the page, or both ways.
 func (d *pen) arrowOn(p, q geometry.Point, both bool) {
 	s := geometry.Segment{A: p, B: q}
-	d.Segment(draw.Figure, s).Thin = true
+	if s.B.Sub(s.A).Len() >= shortest {
+		d.Segment(draw.Figure, s).Thin = true
+	}
 	head := min(0.08, q.Sub(p).Len()/3)
 	if head < 1e-6 {
 		return

@@ -42,6 +42,10 @@ func (k CutKind) String() string {
 	return [...]string{"starting cut", "crosscut", "base cut", "tip trim"}[k]
 }
 
+// shortestCut is the shortest tip trim that is a cut: files give five decimals, and
+// near 90 degrees tips run past by less than that.
+const shortestCut = 1e-5
+
 // Row is a strip set laid out from end to end. x = 0 is its left end; all
 // outlines lie in 0..Length.
 type Row struct {
@@ -213,7 +217,9 @@ func (r Row) Cuts() []Cut {
 			}
 			switch line := (geometry.Segment{A: a, B: b}); e.Kind {
 			case geometry.TipTrim:
-				trims = append(trims, Cut{Kind: TipTrimCut, Line: line})
+				if b.Sub(a).Len() > shortestCut {
+					trims = append(trims, Cut{Kind: TipTrimCut, Line: line})
+				}
 			case geometry.Crosscut:
 				sides = append(sides, Cut{Kind: CrosscutCut, Line: line})
 			case geometry.Base:
