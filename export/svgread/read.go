@@ -266,15 +266,6 @@ func (w *walker) turn(e *element, s *state, m trace.Matrix) {
 	}
 }
 
-func containsAny(s string, words ...string) bool {
-	for _, w := range words {
-		if strings.Contains(s, w) {
-			return true
-		}
-	}
-	return false
-}
-
 // nested goes into an svg or a symbol. The use by which it is drawn may say
 // how large it is.
 func (w *walker) nested(e *element, s *state, by *element) {

@@ -285,17 +285,8 @@ func (s *shading) asided(a *shade) *shade {
 	return a
 }
 
-// cost is what a program makes least: edge triangles that match count against
-// it, or further strip sets for it.
-func (a *shade) cost() float64 {
-	if a.all {
-		return float64(a.further)
-	}
-	return float64(-a.matched)
-}
-
-// out is what the search makes least: the cost and the diamonds that are out of
-// place; a further strip set counts for more than all of those.
+// out is what the search makes least: diamonds out of place and edge triangles that
+// don't match, or further strip sets, which count for more than all of those.
 func (a *shade) out() float64 {
 	if a.all {
 		return float64(a.further) + float64(a.aside)/(1<<30)
