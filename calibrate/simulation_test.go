@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"os"
 	"testing"
 
 	"lozenge/calibrate"
@@ -15,16 +16,19 @@ import (
 
 // The tables of the simulation are printed by
 //
-//	LOZENGE_FULL=1 go test ./calibrate -run Simulation -v -timeout 30m
+//	LOZENGE_SIMULATION=full go test ./calibrate -run Simulation -v -timeout 3h
 //
-// which takes five to ten minutes. An ordinary run does a hundredth of the
-// trials with the same seeds.
+// With LOZENGE_FULL=1 an eighth of the trials are done, in an ordinary run a
+// hundredth, with the same seeds.
 
 // trialsOf returns the number of trials out of the full number, and by how much
 // a tolerance is to be multiplied: the scatter of what is estimated grows
 // with the root of the trials left out.
 func trialsOf(full int) (n int, wider float64) {
-	fewer := outside.Of(100, 1)
+	fewer := outside.Of(100, 8)
+	if os.Getenv("LOZENGE_SIMULATION") == "full" {
+		fewer = 1
+	}
 	return full / fewer, math.Sqrt(float64(fewer))
 }
 
