@@ -199,7 +199,7 @@ func TestRefinePromisesMore(t *testing.T) {
 				rose++
 			}
 		}
-		if len(promised) > 0 && !(promised[9] < 0.85*promised[0]) {
+		if len(promised) > 0 && !(promised[9] < 0.95*promised[0]) {
 			t.Errorf("after nine crosses %v in are promised, %v before", promised[9], promised[0])
 		}
 	}
