@@ -68,7 +68,7 @@ func SewingLabels(p *quilt.Plan, o *sewing.Order, paper quilt.Size) []*draw.Draw
 		what   string
 		size   slipSize
 		labels []slipLabel
-	}{{"rows", size(3.85, 1.4), rows}, {"piles", size(3.85, 1.95), piles}, {"pieces", size(1.9, 0.72), pieces}} {
+	}{{"rows", size(3.85, 1.4), rows}, {"piles", size(3.85, 1.95), piles}, {"pieces", size(1.9, 0.84), pieces}} {
 		columns := max(int((paper.Width-in(2*labelMargin)+geometry.Fit)/part.size.wide), 1)
 		lines := max(int((paper.Height-in(2*labelMargin+labelHead)+geometry.Fit)/part.size.high), 1)
 		for from := 0; from < len(part.labels); from += columns * lines {
@@ -110,25 +110,23 @@ func (d *pen) labelPage(labels []slipLabel, columns int, size slipSize, at geome
 	}
 }
 
-// labelLines writes lines that hang from at, each in as many as the width takes;
-// what has no room stands in the sewing order.
+// labelLines writes lines that hang from at, each in as many as the width takes, but
+// what stands behind swatches in one, cut short; swatches that take more than half of
+// it have one to themselves. What has no room stands in the sewing order.
 func (d *pen) labelLines(at geometry.Point, width float64, most int, lines []draw.Named) {
 	height := d.In(labelWords)
 	var all []draw.Named
 	for _, line := range lines {
-		swatches := line.Swatches
-		if draw.SwatchesWidth(swatches, height) > width/2 && line.Value != "" {
-			swatches = nil
-		}
-		if line.Value == "" {
-			all = append(all, line)
-			continue
-		}
-		for i, text := range draw.Plain.Wrap(line.Value, height, width-draw.SwatchesWidth(swatches, height)) {
-			if i > 0 {
-				swatches = nil
+		room := width - draw.SwatchesWidth(line.Swatches, height)
+		switch {
+		case len(line.Swatches) == 0:
+			for _, text := range draw.Plain.Wrap(line.Value, height, width) {
+				all = append(all, say(text))
 			}
-			all = append(all, say(text, swatches...))
+		case room < width/2:
+			all = append(all, say("", line.Swatches...), say(draw.Plain.Shorten(line.Value, height, width)))
+		default:
+			all = append(all, say(draw.Plain.Shorten(line.Value, height, room), line.Swatches...))
 		}
 	}
 	if len(all) > most && most > 1 {
@@ -136,7 +134,11 @@ func (d *pen) labelLines(at geometry.Point, width float64, most int, lines []dra
 	}
 	at.Y -= d.In(0.08)
 	for _, line := range all[:min(len(all), most)] {
-		d.named(geometry.Point{X: at.X, Y: at.Y - height}, height, line)
+		h := height
+		if line.Value == "" { // no words, which keep their size
+			h *= min(1, width/draw.SwatchesWidth(line.Swatches, h))
+		}
+		d.named(geometry.Point{X: at.X, Y: at.Y - height}, h, line)
 		at.Y -= d.In(labelPitch)
 	}
 }
