@@ -363,7 +363,7 @@ func (f cutterFlags) args(example string) []string {
 // laid lays the sheets out anew, in the order of their files' names.
 func (c *chromium) laid(f cutterFlags) (out []*draw.Drawing) {
 	c.t.Helper()
-	beds, err := f.beds(c.plan.Spec.Unit)
+	beds, err := f.beds(c.plan.Spec.Unit, c.plan.Set.Width)
 	if err != nil {
 		c.t.Fatal(err)
 	}

@@ -95,7 +95,7 @@ test first, use a backing.`,
 		},
 	}
 	f.out.flags(c)
-	c.Flags().StringArrayVar(&f.sheets, "sheet", nil, "size of the sheets, as 12x24in; give it again for another size: a piece goes\nto the first that it fits on (default 12x24in, then 24x24in; 30x60cm, 60x60cm)")
+	c.Flags().StringArrayVar(&f.sheets, "sheet", nil, "size of the sheets, as 12x24in; give it again for another size: a piece goes\nto the first that it fits on (default as wide as the strip set needs, 24 in or\n60 cm long)")
 	c.Flags().StringVar(&f.margin, "margin", "", "to keep clear all round a sheet (default 1/4in; 0.5cm)")
 	c.Flags().StringVar(&f.gap, "gap", "", "between rows, or between the pieces of a die (default 1/8in, 0.3cm;\nfor a die 1/4in, 0.6cm)")
 	c.Flags().StringVar(&f.from, "from", "", "what to cut from: pieces, strip-sets or one-of-each (default strip-sets\nwhen the pattern has two or more strips)")
@@ -133,7 +133,8 @@ type cutterWork struct {
 	cutting sheet.Cutting
 	form    dxf.Form
 	from    string
-	die     int // pieces in a die; 0: sheets
+	die     int  // pieces in a die; 0: sheets
+	asks    bool // no size of sheet was given
 
 	files []namedFile
 	list  text
@@ -141,7 +142,7 @@ type cutterWork struct {
 
 // work reads the flags. Every fault is a usageError.
 func (f *cutterFlags) work(c *cobra.Command, p *quilt.Plan) (*cutterWork, error) {
-	w := &cutterWork{plan: p, from: f.from, die: f.die, list: text{unit: p.Spec.Unit}}
+	w := &cutterWork{plan: p, from: f.from, die: f.die, asks: len(f.sheets) == 0, list: text{unit: p.Spec.Unit}}
 	var err error
 	if w.form, err = dxf.ParseForm(f.form); err != nil {
 		return nil, usagef("--dxf: %v", err)
@@ -172,12 +173,13 @@ func (f *cutterFlags) work(c *cobra.Command, p *quilt.Plan) (*cutterWork, error)
 	case f.lines && w.form == dxf.SewnProducts:
 		return nil, usagef("--dxf d6673 keeps each piece whole, --lines does not; leave one of them out")
 	}
-	w.beds, err = f.beds(p.Spec.Unit)
+	w.beds, err = f.beds(p.Spec.Unit, p.Set.Width)
 	return w, err
 }
 
-// beds returns the sheets to try, smallest first unless she chose.
-func (f *cutterFlags) beds(u geometry.Unit) ([]nest.Bed, error) {
+// beds returns the sheets to try: those that she chose, else what a strip set so wide
+// needs, 24 in or 60 cm long.
+func (f *cutterFlags) beds(u geometry.Unit, set float64) ([]nest.Bed, error) {
 	gap := u.Of(1.0/8, 0.3)
 	if f.die > 0 {
 		gap = u.Of(1.0/4, 0.6)
@@ -196,16 +198,24 @@ func (f *cutterFlags) beds(u geometry.Unit) ([]nest.Bed, error) {
 		}
 		*given.to = l.In(u)
 	}
-	beds := []nest.Bed{{Width: u.Of(24, 60), Height: u.Of(12, 30)}, {Width: u.Of(24, 60), Height: u.Of(24, 60)}}
-	if len(f.sheets) > 0 {
-		beds = nil
-	}
+	var beds []nest.Bed
 	for _, s := range f.sheets {
 		a, b, err := parseSize(s, u)
 		if err != nil {
 			return nil, usagef("--sheet: %v", err)
 		}
 		beds = append(beds, nest.Bed{Width: max(a, b), Height: min(a, b)})
+	}
+	if len(beds) == 0 {
+		// As wide as the strip set needs, and a die's rows; the calibration square
+		// is no smaller than that.
+		for rows := range max(f.die, 1) {
+			width := float64(float64(rows+1)*max(set, u.Of(1, 2))) + float64(float64(rows)*gap)
+			if rows > 0 && u.Inches(width+2*margin) > nest.MaxSide {
+				break
+			}
+			beds = append(beds, nest.Bed{Width: u.Of(24, 60), Height: width + 2*margin})
+		}
 	}
 	for i := range beds {
 		beds[i].Margin, beds[i].Gap = margin, gap

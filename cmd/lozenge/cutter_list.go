@@ -211,7 +211,21 @@ func (w *cutterWork) listFoot(sheets []nest.Sheet, takes nest.Lengths) {
 	} else {
 		t.row("fabric", "%s", words.AnyFabric(p.Spec))
 	}
+	if w.asks {
+		t.wrapped("sheet", fmt.Sprintf("No size was given, so each is as wide as one length needs. Say once what your cutter takes, as --sheet %s, or in the pattern: cutter: {sheet: %s}.", w.example(), w.example()))
+	}
+	if !w.cutting.Lines && w.form != dxf.SewnProducts {
+		t.wrapped("cuts", "Each piece is a whole outline, so edges that two pieces share are cut twice; --lines cuts each once.")
+	}
 	w.listCautions()
+}
+
+// example is a size of sheet as it is written.
+func (w *cutterWork) example() string {
+	if w.list.unit == geometry.Inch {
+		return "18x24in"
+	}
+	return "45x60cm"
 }
 
 func (w *cutterWork) listCautions() {

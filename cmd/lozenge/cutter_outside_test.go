@@ -39,7 +39,8 @@ func TestCutterSheetsAsShapelySeesThem(t *testing.T) {
 	for _, file := range append(outside.Of(files[1:2], files), across) {
 		for i, more := range [][]string{
 			{"--from", "strip-sets"},
-			{"--from", "pieces", "--gap", "0"},
+			{"--from", "strip-sets", "--sheet", "12x24in", "--sheet", "24x24in"},
+			{"--from", "pieces", "--gap", "0", "--sheet", "12x24in", "--sheet", "24x24in"},
 			{"--from", "strip-sets", "--sheet", "13x25in", "--margin", "0", "--dxf", "r12"},
 			{"--from", "strip-sets", "--sheet", "11x22in"},
 			{"--die", "3"},

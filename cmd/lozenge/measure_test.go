@@ -90,8 +90,8 @@ func TestEveryFileMeasuresTrue(t *testing.T) {
 	for _, pattern := range patterns {
 		dir := t.TempDir()
 		mustRun(t, "make", pattern, "--out", filepath.Join(dir, "make"))
-		mustRun(t, "cutter", pattern, "--out", filepath.Join(dir, "outlines"))
-		mustRun(t, "cutter", pattern, "--lines", "--out", filepath.Join(dir, "lines"))
+		mustRun(t, "cutter", pattern, "--sheet", "12x24in", "--sheet", "24x24in", "--out", filepath.Join(dir, "outlines"))
+		mustRun(t, "cutter", pattern, "--lines", "--sheet", "12x24in", "--sheet", "24x24in", "--out", filepath.Join(dir, "lines"))
 		for _, form := range []string{"ac1015", "r12", "d6673"} {
 			mustRun(t, "cutter", pattern, "--from", "one-of-each", "--dxf", form, "--out", filepath.Join(dir, form))
 		}

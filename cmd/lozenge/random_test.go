@@ -539,13 +539,13 @@ func TestOnceFailedPatterns(t *testing.T) {
 		"tiny, wrong side up": {"unit: cm\nseam: 0.2\nstrips: [{cut: 7mm, fabric: silt}]\ncolumns: 2\nrows: 9\nface: down\n", nil},
 		// The cuts along the edges of a row close, as they meet nothing else
 		// there; that outline was to be a piece.
-		"sharp tips, every line by itself":     {"unit: cm\nangle: 59.9\nseam: 0.55\nstrips: [{cut: 1.45, fabric: silt}]\ntips: sharp\ncolumns: 11\nrows: 8\n", []string{"cutter", "--lines"}},
-		"one row, whose rim is nearly a piece": {"unit: cm\nseam: 0.7\nstrips: [{cut: 7, fabric: foam}, {cut: 2.95, fabric: foam}, {cut: 10.25, fabric: foam}, {cut: 8, fabric: silt}, {cut: 7.8, fabric: foam}]\ntips: sharp\ncolumns: 1\nrows: 1\n", []string{"cutter", "--lines"}},
+		"sharp tips, every line by itself":     {"unit: cm\nangle: 59.9\nseam: 0.55\nstrips: [{cut: 1.45, fabric: silt}]\ntips: sharp\ncolumns: 11\nrows: 8\n", []string{"cutter", "--lines", "--sheet", "12x24in", "--sheet", "24x24in"}},
+		"one row, whose rim is nearly a piece": {"unit: cm\nseam: 0.7\nstrips: [{cut: 7, fabric: foam}, {cut: 2.95, fabric: foam}, {cut: 10.25, fabric: foam}, {cut: 8, fabric: silt}, {cut: 7.8, fabric: foam}]\ntips: sharp\ncolumns: 1\nrows: 1\n", []string{"cutter", "--lines", "--sheet", "12x24in", "--sheet", "24x24in"}},
 		// A trim of less than a thousandth of an inch is no corner in the file.
 		"nearly square": {"unit: in\nangle: 89.9\nseam: 1/16\nstrips: [{cut: 0.25, fabric: foam}, {cut: 5/16, fabric: kelp}]\ncolumns: 3\nrows: 3\n", nil},
 		// Pieces that are squares but for 2 degrees, on sheets with no room for
 		// the calibration square.
-		"squares on a full sheet": {"unit: cm\nangle: 88\nseam: 0.25\nstrips: [{cut: 0.95, fabric: kelp}]\ntips: sharp\ncolumns: 30\nrows: 60\n", []string{"cutter"}},
+		"squares on a full sheet": {"unit: cm\nangle: 88\nseam: 0.25\nstrips: [{cut: 0.95, fabric: kelp}]\ntips: sharp\ncolumns: 30\nrows: 60\n", []string{"cutter", "--sheet", "30x60cm"}},
 		// The lettering of one edge triangle stands in the box of another.
 		"lettering in the neighbour's box": {"unit: in\nangle: 72\nstrips: [{cut: 1 3/8, fabric: silt}, {cut: 4 1/2, fabric: silt}]\ncolumns: 8\nrows: 2\ncutter: {sheet: 12x24in, margin: 1/16, gap: 3/8}\n", []string{"cutter"}},
 	} {

@@ -26,6 +26,6 @@ func ExamplePieces() {
 	}
 	// Output:
 	// 1 of 4 rows, 28 pieces, 69 % of the sheet
-	// 1 of 4 rows, 26 pieces, 63 % of the sheet
-	// 1 of 1 rows, 7 pieces, 17 % of the sheet
+	// 1 of 4 rows, 28 pieces, 69 % of the sheet
+	// 1 of 1 rows, 5 pieces, 11 % of the sheet
 }

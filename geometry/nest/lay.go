@@ -3,6 +3,7 @@
 package nest
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -20,7 +21,7 @@ import (
 // matters.
 //
 // Rows are the fewest that give the need ([strip.Set.Fewest]); they fill one
-// sheet after the other, and sheets that come out alike are one [Sheet] with
+// sheet after the other, the fullest first, so that the last holds the rest, and sheets that come out alike are one [Sheet] with
 // a number. The error is a [*TooLarge].
 func Pieces(set strip.Set, need strip.Count, beds []Bed) ([]Sheet, error) {
 	total := 0
@@ -69,7 +70,7 @@ func lay(beds []Bed, set strip.Set, need strip.Count, w bedWork) ([]Sheet, error
 				}
 			}
 		}
-		out = append(out, bed.fill(set, here, w, slanted)...)
+		out = append(out, fullestFirst(bed.fill(set, here, w, slanted))...)
 	}
 	for _, shape := range geometry.Shapes {
 		if need[0][shape]+need[1][shape] > 0 {
@@ -148,6 +149,9 @@ func (b Bed) lay(set strip.Set, need strip.Count, w bedWork) []Sheet {
 
 // sheets fills one sheet after the other with rows.
 func (b Bed) sheets(set strip.Set, rows []strip.Layout) []Sheet {
+	halves := func(l strip.Layout) int { return len(l.Word) + strings.Count(l.Word, "D") }
+	rows = slices.Clone(rows)
+	slices.SortStableFunc(rows, func(a, b strip.Layout) int { return halves(b) - halves(a) })
 	each := b.rows(set.Width)
 	var out []Sheet
 	for len(rows) > 0 {
@@ -160,6 +164,17 @@ func (b Bed) sheets(set strip.Set, rows []strip.Layout) []Sheet {
 		rows = rows[n:]
 	}
 	return out
+}
+
+// fullestFirst puts sheets that hold more before others.
+func fullestFirst(sheets []Sheet) []Sheet {
+	slices.SortStableFunc(sheets, func(a, b Sheet) int {
+		if x, y := a.Area(), b.Area(); math.Abs(x-y) > geometry.Fit {
+			return cmp.Compare(y, x)
+		}
+		return 0
+	})
+	return sheets
 }
 
 // halfRound returns what a row spells when it is turned half round.

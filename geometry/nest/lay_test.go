@@ -147,6 +147,9 @@ func TestPiecesLaws(t *testing.T) {
 		}
 		for i, s := range sheets {
 			checkSheet(t, s)
+			if i > 0 && s.Area() > sheets[i-1].Area()+1e-9 {
+				t.Fatalf("sheet %d is fuller than the one before", i)
+			}
 			if s.Turn() != 0 {
 				t.Fatalf("sheet %d: the grain runs at %v", i, s.Turn())
 			}

@@ -56,7 +56,7 @@ func OutOf(sewn Sewn, need strip.Count, beds []Bed) ([]Sheet, Lengths, error) {
 		if !ok || b.rows(sewn.Set.Width) == 0 {
 			continue
 		}
-		own := b.sheets(sewn.Set, rows)
+		own := fullestFirst(b.sheets(sewn.Set, rows))
 		if sewn.Alike {
 			n = sewn.number(own)
 		}
