@@ -361,7 +361,7 @@ func (y *yard) diskFull(t *testing.T) {
 		for _, options := range []string{"", "nr_inodes=+1", "nr_inodes=+3", "nr_inodes=+6"} {
 			for tenth := 0; tenth < 10; tenth += outside.Of(4, 1) {
 				dir := filepath.Join(t.TempDir(), "disk")
-				mountTemp(t, dir, "size=4m")
+				mountTemp(t, dir, "size=16m")
 				y.run(t, nil, "make", y.editions[0].pattern, "--out", dir)
 				y.is(t, dir, y.editions[0])
 				var disk syscall.Statfs_t
@@ -373,12 +373,12 @@ func (y *yard) diskFull(t *testing.T) {
 				if more, ok := strings.CutPrefix(options, "nr_inodes=+"); ok {
 					var n uint64
 					fmt.Sscan(more, &n)
-					room = fmt.Sprintf("size=4m,nr_inodes=%d", disk.Files-disk.Ffree+n)
+					room = fmt.Sprintf("size=16m,nr_inodes=%d", disk.Files-disk.Ffree+n)
 				}
 				remount(t, dir, 0, room)
 				full(t, dir, nil)
 				y.is(t, dir, y.editions[0])
-				remount(t, dir, 0, "size=4m,nr_inodes=100")
+				remount(t, dir, 0, "size=16m,nr_inodes=100")
 				if s := y.run(t, nil, "make", y.editions[1].pattern, "--out", dir); s != y.editions[1].status {
 					t.Errorf("status %d with room again", s)
 				}
@@ -479,7 +479,7 @@ func (y *yard) readOnlyFolder(t *testing.T) {
 	})
 	t.Run("disk", func(t *testing.T) {
 		dir := filepath.Join(t.TempDir(), "disk")
-		mountTemp(t, dir, "size=4m")
+		mountTemp(t, dir, "size=16m")
 		y.run(t, nil, "make", y.editions[0].pattern, "--out", dir)
 		remount(t, dir, syscall.MS_RDONLY, "")
 		try(t, dir, nil)

@@ -318,10 +318,8 @@ func ofText(text string, p *sisterPlan, spec quilt.Spec) facts {
 		if !strings.HasPrefix(line, "  ") || len(line) < 20 {
 			continue
 		}
-		rest := ""
-		if i := keyWidth + 1; len(line) > i {
-			rest = line[i:]
-		}
+		// A long name pushes what is bought to the right.
+		_, rest, _ := strings.Cut(strings.TrimSpace(line), "  ")
 		if name, got, ok := boughtColour(spec, fabric, line); ok {
 			f.buy(spec, fabric, name, got)
 			continue

@@ -134,7 +134,7 @@ func (s *shading) among(sets int, a *shade, want wish, strict bool) *shade {
 				c.bound = math.MaxInt / 2
 			}
 			if found.Values != nil {
-				if b := s.asided(m.answer(found)); b.price() < a.price() {
+				if b := s.asided(m.answer(found)); b.price() < a.price() && !(strict && s.crowded(b)) {
 					b.loose = !strict
 					a = b
 				}
