@@ -163,6 +163,7 @@ func (q *person) answered(before int) {
 // enter types a text and Enter.
 func (q *person) enter(text string) shown {
 	q.t.Helper()
+	q.page.WaitFor(`document.activeElement.tagName === "INPUT"`) // a letter before that is lost
 	for _, r := range text {
 		q.page.Key(string(r))
 	}
