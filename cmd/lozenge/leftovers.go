@@ -5,9 +5,9 @@ package main
 import (
 	"bytes"
 	"encoding/csv"
-	"math"
 	"strconv"
 
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -19,10 +19,10 @@ func leftoversCSV(p *quilt.Plan) ([]byte, error) {
 	w := csv.NewWriter(&b)
 	rows := [][]string{{"fabric", "name", "color", "width", "length", "count"}}
 	length := func(v float64) string {
-		if p.Spec.Unit == geometry.Inch {
-			return geometry.FormatFraction(math.Floor(v*16+geometry.Fit)/16, 16)
+		if v = words.DownToRuler(v, p.Spec.Unit); p.Spec.Unit == geometry.Inch {
+			return geometry.FormatFraction(v, 16)
 		}
-		return strconv.FormatFloat(math.Floor(v*10+geometry.Fit)/10, 'f', 1, 64)
+		return strconv.FormatFloat(v, 'f', 1, 64)
 	}
 	for _, l := range p.Left {
 		color := ""

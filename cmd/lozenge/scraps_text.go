@@ -4,7 +4,6 @@ package main
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -53,17 +52,14 @@ func (r *scrapsReport) saw(scrap, strip int) {
 	r.strips[label] = max(r.strips[label], strip)
 }
 
-// grain is the smallest step on a ruler, to which lengths are rounded.
-func (r *scrapsReport) grain() float64 { return r.unit.Of(1.0/16, 0.1) }
-
 // roughly writes a length rounded down to what a ruler shows; "" for less than
 // two steps.
 func (r *scrapsReport) roughly(v float64) string {
-	n := math.Floor(v/r.grain() + geometry.Fit)
-	if n < 2 {
+	down := words.DownToRuler(v, r.unit)
+	if down < r.unit.Of(1.0/8, 0.2)-geometry.Fit {
 		return ""
 	}
-	return r.length(n * r.grain())
+	return r.length(down)
 }
 
 // round works out what to cut: lengths rounded up to what a ruler shows, or
@@ -78,7 +74,7 @@ func (r *scrapsReport) round() {
 	}
 	for c, cuts := range of {
 		sum := 0.0
-		up := func(v float64) float64 { return math.Ceil(v/r.grain()-geometry.Fit) * r.grain() }
+		up := func(v float64) float64 { return words.UpToRuler(v, r.unit) }
 		for _, one := range cuts {
 			sum += up(r.made.Sets[one.set].Strips[one.strip].Length)
 		}

@@ -27,8 +27,16 @@ func Leftover(s quilt.Spec, l quilt.Leftover) string {
 // RoundedDown writes a length rounded down to what a ruler shows: sixteenths of an
 // inch, millimetres.
 func RoundedDown(v float64, u geometry.Unit) string {
-	grain := u.Of(1.0/16, 0.1)
-	return geometry.FormatLength(math.Floor(v/grain+geometry.Fit)*grain, u)
+	return geometry.FormatLength(DownToRuler(v, u), u)
+}
+
+// ruler is the smallest step that a ruler shows.
+func ruler(u geometry.Unit) float64 { return u.Of(1.0/16, 0.1) }
+
+// DownToRuler rounds a length down to what a ruler shows: sixteenths of an inch,
+// millimetres.
+func DownToRuler(v float64, u geometry.Unit) float64 {
+	return math.Floor(v/ruler(u)+geometry.Fit) * ruler(u)
 }
 
 // RoundedUp writes a length that must be there at least: up to what a ruler shows.
@@ -36,11 +44,9 @@ func RoundedUp(v float64, u geometry.Unit) string {
 	return geometry.FormatLength(UpToRuler(v, u), u)
 }
 
-// UpToRuler rounds a length up to what a ruler shows: sixteenths of an inch,
-// millimetres.
+// UpToRuler rounds a length up, as [DownToRuler] does down.
 func UpToRuler(v float64, u geometry.Unit) float64 {
-	grain := u.Of(1.0/16, 0.1)
-	return math.Ceil(v/grain-geometry.Fit) * grain
+	return math.Ceil(v/ruler(u)-geometry.Fit) * ruler(u)
 }
 
 // Uses says what the leftovers of a scrap bin would serve for.

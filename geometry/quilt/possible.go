@@ -178,11 +178,11 @@ type maker struct {
 // it finds, those with the fewest columns first.
 func (m maker) choices() (out []Possible) {
 	for columns, most := 1, MaxPieces; ; {
-		rows := last(most, func(rows int) bool { return m.makes(columns, rows) })
+		rows := geometry.Last(most, 1, func(rows int) bool { return m.makes(columns, rows) })
 		if rows == 0 {
 			break
 		}
-		columns = last(MaxPieces/rows, func(c int) bool { return c <= columns || m.makes(c, rows) })
+		columns = geometry.Last(MaxPieces/rows, columns, func(c int) bool { return c <= columns || m.makes(c, rows) })
 		out = append(out, m.of(columns, rows))
 		columns, most = columns+1, rows-1
 	}
@@ -190,24 +190,6 @@ func (m maker) choices() (out []Possible) {
 		out = m.asked(out)
 	}
 	return out
-}
-
-// last returns the last of 1 to most that keeps a law which all before it keep;
-// 0 when there is none.
-func last(most int, keeps func(int) bool) int {
-	low, high := 0, 1
-	for high <= most && keeps(high) {
-		low, high = high, 2*high
-	}
-	high = min(high, most+1)
-	for low+1 < high {
-		if mid := (low + high) / 2; keeps(mid) {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	return low
 }
 
 // fewestOf returns the fewest strip sets for a quilt of that size, whatever their

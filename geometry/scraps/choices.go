@@ -5,6 +5,7 @@ package scraps
 import (
 	"math"
 
+	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
 
@@ -129,7 +130,7 @@ func (s *search) corners(roof int) (out []quilt.Possible) {
 	columns := s.columns(roof)
 	guess, most := roof, roof
 	for i, c := range columns {
-		rows := last(min(most, roof/c), guess/c, func(rows int) bool { return makes(c, rows) })
+		rows := geometry.Last(min(most, roof/c), guess/c, func(rows int) bool { return makes(c, rows) })
 		if rows == 0 {
 			continue
 		}
@@ -164,35 +165,6 @@ func (s *search) columns(roof int) (out []int) {
 		out = append(out, all[i*len(all)/n])
 	}
 	return out
-}
-
-// last returns the last of 1 to most that keeps a law which all before it keep,
-// begun near a guess; 0 when there is none.
-func last(most, guess int, keeps func(int) bool) int {
-	if most < 1 {
-		return 0
-	}
-	low, high := 0, most+1 // low keeps it, high does not
-	for at, step := max(min(guess, most), 1), 1; ; step *= 2 {
-		if at > low && at < high {
-			if keeps(at) {
-				low = at
-			} else {
-				high = at
-			}
-		}
-		if low+1 >= high {
-			return low
-		}
-		switch {
-		case low == at && high > most && at+step <= most:
-			at += step
-		case high == at && low == 0 && at-step >= 1:
-			at -= step
-		default:
-			at = (low + high) / 2
-		}
-	}
 }
 
 // leaves returns how much more could be sewn from the scraps, by the fabric that

@@ -29,19 +29,9 @@ func (s Set) Yield(length float64) Yield {
 	if n := r.most(length, 2, upper); n >= 0 {
 		y.TwoTriangles = &n
 	}
-	// The most edge triangles that fit, by halving: each takes its room.
-	fits := func(n int) bool { return max(r.most(length, n, upper), r.most(length, n, lower)) >= 0 }
-	high := 1
-	for ; fits(high); high *= 2 {
-		y.Triangles = high
-	}
-	for y.Triangles+1 < high {
-		if mid := (y.Triangles + high) / 2; fits(mid) {
-			y.Triangles = mid
-		} else {
-			high = mid
-		}
-	}
+	y.Triangles = geometry.Last(math.MaxInt32, 1, func(n int) bool {
+		return max(r.most(length, n, upper), r.most(length, n, lower)) >= 0
+	})
 	if len(s.Cuts) > 1 {
 		n := s.staggered(length)
 		y.Staggered = &n
