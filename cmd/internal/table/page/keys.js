@@ -57,14 +57,19 @@ export function press(name) {
 
 export function listenToKeys(viewOf, draw) {
   [view, redraw] = [viewOf, draw];
+  let heard = false; // the key that is down was for the page, not for a field
   let tabbed = false; // the control that has the focus was reached by Tab
   addEventListener("keydown", e => {
     if (e.key === "Tab") tabbed = true;
+    heard = false;
     if (!view() || e.isComposing) return;
     const control = e.target.closest?.("button, select, input[type=range], input[type=checkbox]");
     if (control && (tabbed || lightShown()) && (e.key === " " || e.key === "Enter" || lightShown() && arrows[e.key])) return;
-    if (hear(e)) e.preventDefault();
+    if (heard = hear(e)) e.preventDefault();
   });
+  // The answer may bring a field before the letter of that key has arrived.
+  addEventListener("beforeinput", e => { if (heard) e.preventDefault(); });
+  addEventListener("keyup", () => { heard = false; });
   addEventListener("pointerdown", () => { tabbed = false; });
   addEventListener("click", e => {
     const v = view();
