@@ -191,17 +191,18 @@ func TestSimulationCoverage(t *testing.T) {
 			pooled, median := percent(sum.pooledIn, sum.area), percent(sum.medianIn, sum.area)
 			t.Logf("%-40s local 95 %% error covers %.2f %% in the area, %.2f %% of the picture; p95 %.2f %%, median %.2f %%", c.name(), area, all, pooled, median)
 			// The errors of one trial hang together: 4000 trials scatter by
-			// about 0.15, 40 by 1.5 points.
+			// about 0.15, 40 by 1.5 points. The promise is cautious here: it allows
+			// for a second term of the lens, a shift of its middle and an uneven mat,
+			// of which this projector has none. The limit is that of every regime
+			// (see TestSimulationRegimes): 93 to 99.5 of 100.
 			slack := 0.5 * (wider - 1)
-			for _, v := range []float64{area, all} {
-				if v < 94-slack || v > 96.5+slack {
+			for _, v := range []float64{area, all, pooled} {
+				if v < 94-slack || v > 99.5+slack {
 					t.Errorf("%s: %.2f %% covered", c.name(), v)
 				}
 			}
-			// What is pooled over the area is a little cautious: the reader is
-			// exactly as good as believed, and the error is not round.
-			if pooled < 94-slack || pooled > 97.5+slack || median < 47-4*slack || median > 55+4*slack {
-				t.Errorf("%s: p95 covers %.2f %%, the median %.2f %%", c.name(), pooled, median)
+			if median < 47-4*slack || median > 65+4*slack {
+				t.Errorf("%s: the median covers %.2f %%", c.name(), median)
 			}
 		}
 	}
