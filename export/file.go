@@ -30,7 +30,7 @@ const newFileMode = 0o644
 type Options struct {
 	Force  bool     // replace an existing file
 	Inputs []string // files that are read: never written over, whatever Force says
-	Mark   string   // begins the number in temporary names, for [FolderLock.Sweep]
+	Locked bool     // all files go into a folder that is locked by [LockFolder]
 }
 
 // Save has write produce the file at path, whole or not at all; see [Batch].
@@ -141,37 +141,27 @@ func (o Options) stage(f *staged, replaced fs.FileInfo, write func(io.Writer) er
 		f.data = buf.Bytes()
 		return err
 	}
-	f.temp, err = f.writeTemp(o.Mark, replaced, write)
+	f.temp, err = f.writeTemp(o.Locked, replaced, write)
 	return err
 }
 
-// Commit puts all files in place, in the order in which they were added. On
-// an error those before the one it names are in place.
+// Commit puts all files in place, in the order in which they were added, but
+// devices and pipes before all others. On an error those before the one it names
+// are in place.
 func (b *Batch) Commit() error {
-	var folders []string
 	for i := range b.files {
 		f := &b.files[i]
-		if f.direct {
-			if err := writeThrough(f.target, f.data); err != nil {
-				return &DiskError{"write", f.path, err}
-			}
-			f.data = nil
+		if !f.direct {
 			continue
 		}
-		if f.temp == "" {
-			continue
+		if err := writeThrough(f.target, f.data); err != nil {
+			return &DiskError{"write", f.path, err}
 		}
-		// Another program may have made the file while this one was busy.
-		if _, err := os.Lstat(f.target); f.isNew && err == nil && !b.opts.Force {
-			return &RefusedError{Path: f.path, Why: Exists}
-		}
-		if err := os.Rename(f.temp, f.target); err != nil {
-			return &DiskError{"rename", f.path, reason(err)}
-		}
-		f.temp = ""
-		if dir := filepath.Dir(f.target); !slices.Contains(folders, dir) {
-			folders = append(folders, dir)
-		}
+		f.data = nil
+	}
+	folders, err := b.rename()
+	if err != nil {
+		return err
 	}
 	for _, dir := range folders {
 		if err := syncFolder(dir); err != nil {
@@ -182,13 +172,38 @@ func (b *Batch) Commit() error {
 	return nil
 }
 
+// rename gives the files their names and returns the folders they stand in. A
+// program that is told to end ends before it or after it.
+func (b *Batch) rename() (folders []string, err error) {
+	unfinished.Lock()
+	defer unfinished.Unlock()
+	for i := range b.files {
+		f := &b.files[i]
+		if f.temp == "" {
+			continue
+		}
+		// Another program may have made the file while this one was busy.
+		if _, err := os.Lstat(f.target); f.isNew && err == nil && !b.opts.Force {
+			return nil, &RefusedError{Path: f.path, Why: Exists}
+		}
+		if err := os.Rename(f.temp, f.target); err != nil {
+			return nil, &DiskError{"rename", f.path, reason(err)}
+		}
+		delete(unfinished.remove, f.temp)
+		f.temp = ""
+		if dir := filepath.Dir(f.target); !slices.Contains(folders, dir) {
+			folders = append(folders, dir)
+		}
+	}
+	return folders, nil
+}
+
 // Discard removes what was not committed. It may be called at any time, more
 // than once.
 func (b *Batch) Discard() {
 	for _, f := range b.files {
 		if f.temp != "" {
-			// What cannot be removed bears a name that says it is unfinished.
-			_ = os.Remove(f.temp)
+			removeTemp(f.temp)
 		}
 	}
 	b.files = nil
@@ -280,12 +295,12 @@ func followLinks(path string) (string, error) {
 
 // writeTemp writes a temporary file beside the target and returns its name, or
 // leaves nothing. It has the mode of the file that is replaced, if any.
-func (f *staged) writeTemp(mark string, replaced fs.FileInfo, write func(io.Writer) error) (name string, err error) {
+func (f *staged) writeTemp(locked bool, replaced fs.FileInfo, write func(io.Writer) error) (name string, err error) {
 	mode := fs.FileMode(newFileMode)
 	if replaced != nil {
 		mode = replaced.Mode().Perm()
 	}
-	file, err := createTemp(filepath.Dir(f.target), mark, mode)
+	file, err := createTemp(filepath.Dir(f.target), locked, mode)
 	if err != nil {
 		return "", &DiskError{"create", f.path, reason(err)}
 	}
@@ -293,7 +308,7 @@ func (f *staged) writeTemp(mark string, replaced fs.FileInfo, write func(io.Writ
 	defer func() {
 		if err != nil {
 			file.Close() // a second Close does no harm
-			os.Remove(temp)
+			removeTemp(temp)
 		}
 	}()
 	sink := &diskWriter{f.path, file}
@@ -316,11 +331,23 @@ func (f *staged) writeTemp(mark string, replaced fs.FileInfo, write func(io.Writ
 	return temp, nil
 }
 
+// lockedMark begins the number of files that are written under a folder's lock.
+const lockedMark = "locked-"
+
 // createTemp is os.CreateTemp with a mode, less the umask.
-func createTemp(dir, mark string, mode fs.FileMode) (*os.File, error) {
+func createTemp(dir string, locked bool, mode fs.FileMode) (*os.File, error) {
+	mark := ""
+	if locked {
+		mark = lockedMark
+	}
+	unfinished.Lock()
+	defer unfinished.Unlock()
 	for try := 0; ; try++ {
 		name := filepath.Join(dir, fmt.Sprintf("%s%s%016x", TempPrefix, mark, rand.Uint64()))
 		file, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+		if err == nil {
+			unfinished.remove[name] = func() { file.Close(); os.Remove(name) } // Windows removes no open file
+		}
 		if !errors.Is(err, fs.ErrExist) || try == 100 {
 			return file, err
 		}

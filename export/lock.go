@@ -27,23 +27,19 @@ type FolderLock struct {
 	file *flock.Flock // nil where the file system keeps no locks
 }
 
-// LockFolder waits until no other run holds the lock of the folder, and takes
-// it. It gives up with a *[DiskError] after the given time. It holds back
-// only those that ask for it as well. Where the file system keeps no locks it
-// goes on without one.
+// LockFolder waits until no other run holds the lock of the folder, takes it, and
+// removes what runs that were killed left unfinished there. It gives up with a
+// *[DiskError] after the given time. It holds back only those that ask for it
+// as well. Where the file system keeps no locks it goes on without one.
 func LockFolder(dir string, patience time.Duration) (*FolderLock, error) {
 	path := filepath.Join(dir, lockName)
 	file := flock.New(path, flock.SetFlag(os.O_RDWR|os.O_CREATE), flock.SetPermissions(newFileMode))
 	for begun := time.Now(); ; {
-		locked, err := file.TryLock()
+		lock, err := tryLock(file)
 		switch {
-		case locked && stands(file):
-			return &FolderLock{path, file}, nil
-		case locked: // its holder removed it between opening and locking
-			_ = file.Unlock()
-			continue
-		case keepsNoLocks(err):
-			return &FolderLock{path, nil}, nil
+		case lock != nil:
+			lock.sweep()
+			return lock, nil
 		case err != nil && (!onWindows || errors.Is(err, fs.ErrNotExist) || time.Since(begun) > time.Second):
 			// On Windows a file that is being removed refuses to be opened.
 			return nil, &DiskError{"write to", dir, reason(err)}
@@ -52,6 +48,25 @@ func LockFolder(dir string, patience time.Duration) (*FolderLock, error) {
 		}
 		time.Sleep(3 * time.Millisecond)
 	}
+}
+
+// tryLock takes the lock of a folder, or returns nil.
+func tryLock(file *flock.Flock) (*FolderLock, error) {
+	unfinished.Lock()
+	defer unfinished.Unlock()
+	locked, err := file.TryLock()
+	if locked && !stands(file) { // its holder removed it between opening and locking
+		return nil, file.Unlock()
+	}
+	lock := &FolderLock{path: file.Path()}
+	switch {
+	case locked:
+		lock.file = file
+	case !keepsNoLocks(err):
+		return nil, err
+	}
+	unfinished.remove[lock.path] = lock.remove
+	return lock, nil
 }
 
 const onWindows = runtime.GOOS == "windows"
@@ -74,9 +89,16 @@ func stands(file *flock.Flock) bool {
 
 // Unlock lets others in. It may be called more than once.
 func (l *FolderLock) Unlock() {
-	if l.path == "" {
-		return
+	unfinished.Lock()
+	defer unfinished.Unlock()
+	if unfinished.remove[l.path] != nil {
+		l.remove()
+		delete(unfinished.remove, l.path)
 	}
+	l.path = ""
+}
+
+func (l *FolderLock) remove() {
 	// The file goes while it is locked: whoever opened it meanwhile will see
 	// that it no longer stands there. Windows removes no open file: there it
 	// goes afterwards, unless somebody has opened it meanwhile.
@@ -87,18 +109,17 @@ func (l *FolderLock) Unlock() {
 	if err != nil && onWindows {
 		_ = os.Remove(l.path)
 	}
-	l.path = ""
 }
 
 // forgotten is how old an unfinished file of an unknown run must be before it
 // is taken for a leftover: no command takes nearly as long.
 const forgotten = 24 * time.Hour
 
-// Sweep removes the unfinished files that runs which were killed left in the
-// folder: those with the mark of [Options], whose runs have all ended since
-// they would hold this lock, and others once they are a day old. Of what
+// sweep removes the unfinished files that runs which were killed left in the
+// folder: those that were written under this lock, whose runs have all ended
+// since they would hold it, and others once they are a day old. Of what
 // cannot be removed nothing is said.
-func (l *FolderLock) Sweep(mark string) {
+func (l *FolderLock) sweep() {
 	now, dir := l.now(), filepath.Dir(l.path)
 	entries, err := os.ReadDir(dir)
 	if err != nil {
@@ -109,9 +130,12 @@ func (l *FolderLock) Sweep(mark string) {
 		if !ok || !e.Type().IsRegular() {
 			continue
 		}
-		marked := strings.HasPrefix(rest, mark) && isTempNumber(rest[len(mark):])
-		ended := marked && l.file != nil
-		if !ended && (marked || isTempNumber(rest)) {
+		number, locked := strings.CutPrefix(rest, lockedMark)
+		if !isTempNumber(number) {
+			continue
+		}
+		ended := locked && l.file != nil
+		if !ended {
 			info, err := e.Info()
 			ended = err == nil && !now.IsZero() && now.Sub(info.ModTime()) > forgotten
 		}

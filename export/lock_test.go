@@ -81,14 +81,14 @@ func TestSweep(t *testing.T) {
 	dir := t.TempDir()
 	old := time.Now().Add(-25 * time.Hour)
 	for name, age := range map[string]bool{
-		".tmp-make-0000000000000000": false, // goes
-		".tmp-make-00000000000000ff": true,  // goes
-		".tmp-0000000000000001":      true,  // goes
-		".tmp-0000000000000002":      false,
-		".tmp-000000000000000x":      true,
-		".tmp-other-000000000000003": true,
-		".tmp-":                      true,
-		"mat.svg":                    true,
+		".tmp-locked-0000000000000000": false, // goes
+		".tmp-locked-00000000000000ff": true,  // goes
+		".tmp-0000000000000001":        true,  // goes
+		".tmp-0000000000000002":        false,
+		".tmp-000000000000000x":        true,
+		".tmp-other-000000000000003":   true,
+		".tmp-":                        true,
+		"mat.svg":                      true,
 	} {
 		path := filepath.Join(dir, name)
 		write(t, path, "half")
@@ -102,7 +102,6 @@ func TestSweep(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	l.Sweep("make-")
 	l.Unlock()
 	wantFiles(t, dir, ".tmp-", ".tmp-0000000000000002", ".tmp-000000000000000x", ".tmp-other-000000000000003", "mat.svg")
 }
@@ -113,7 +112,7 @@ func TestAddAll(t *testing.T) {
 	dir := t.TempDir()
 	first, second := errors.New("first"), errors.New("second")
 	failed := make(chan bool)
-	b := NewBatch(Options{Mark: "make-"})
+	b := NewBatch(Options{Locked: true})
 	ready := 0
 	err := b.AddAll([]File{
 		{filepath.Join(dir, "a"), func(w io.Writer) error { _, err := io.WriteString(w, "a"); return err }},
@@ -123,7 +122,7 @@ func TestAddAll(t *testing.T) {
 	if err != first || ready != 1 {
 		t.Errorf("error %v, %d ready", err, ready)
 	}
-	if left, _ := filepath.Glob(filepath.Join(dir, TempPrefix+"make-*")); len(left) != 1 {
+	if left, _ := filepath.Glob(filepath.Join(dir, TempPrefix+lockedMark+"*")); len(left) != 1 {
 		t.Errorf("unfinished: %v", left)
 	}
 	b.Discard()

@@ -63,6 +63,7 @@ func TestFaults(t *testing.T) {
 	t.Run("ReadOnlyFolder", y.readOnlyFolder)
 	t.Run("SwappedForAFolder", y.swappedForAFolder)
 	t.Run("EightCopies", y.eightCopies)
+	t.Run("EachCommand", y.eachCommand)
 }
 
 // A yard is a program, the editions, and where to try them.

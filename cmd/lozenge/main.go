@@ -11,7 +11,10 @@ import (
 	"lozenge/export"
 )
 
-func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
+func main() {
+	onInterrupt()
+	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+}
 
 // run is the whole program: it returns the exit status. Tests call it too.
 func run(args []string, in io.Reader, out, err io.Writer) int {

@@ -11,10 +11,7 @@ import (
 	"lozenge/export"
 )
 
-// makeMark tells the unfinished files of make from those of other commands.
-const makeMark = "make-"
-
-// patience is how long make waits for another that writes to the same folder.
+// patience is how long a command waits for another that writes to the same folder.
 const patience = time.Minute
 
 // makeOne reads a pattern and writes everything into dir, and overwrites none
@@ -45,9 +42,8 @@ func (t talk) makeOne(pattern, dir string, inputs []string, force bool) error {
 	if path := old.foreign(dir, files); path != "" && !force {
 		return usagef("%s was not written by make and is kept; move it away, choose another folder, or add --force to replace it", path)
 	}
-	lock.Sweep(makeMark)
 
-	opts := export.Options{Force: true, Inputs: inputs, Mark: makeMark}
+	opts := export.Options{Force: true, Inputs: inputs, Locked: true}
 	bar := newProgress(t.err, len(files))
 	defer bar.clear()
 	now := manifest{Version: version(), Pattern: p.Spec.Name, Files: make([]manifestFile, len(files))}

@@ -108,12 +108,17 @@ func (f folder) check(c *cobra.Command) error {
 }
 
 // write writes all files, or none; the arguments are never written over. It
-// makes the folder if need be.
+// makes the folder if need be. Runs into the same folder take turns.
 func (f folder) write(files []namedFile, arguments ...string) error {
 	if err := export.MakeDir(f.dir); err != nil {
 		return err
 	}
-	b := export.NewBatch(export.Options{Force: f.force, Inputs: inputs(arguments...)})
+	lock, err := export.LockFolder(f.dir, patience)
+	if err != nil {
+		return err
+	}
+	defer lock.Unlock()
+	b := export.NewBatch(export.Options{Force: f.force, Inputs: inputs(arguments...), Locked: true})
 	defer b.Discard()
 	for _, one := range files {
 		if err := b.Add(filepath.Join(f.dir, one.name), one.write); err != nil {

@@ -97,7 +97,8 @@ func (t talk) table(path string, f tableFlags) error {
 	if err != nil {
 		return &export.DiskError{Op: "find", Path: "your configuration folder", Err: err}
 	}
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	signal.Reset(interrupts...) // here they are how it ends
+	ctx, stop := signal.NotifyContext(context.Background(), heeded(os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)...)
 	defer stop()
 	s, err := table.New(table.Config{
 		Plan: p, Given: given, GivenName: nameOfGiven(f.calibration),

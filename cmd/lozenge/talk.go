@@ -35,7 +35,9 @@ const exitStatusHelp = `EXIT STATUS
   1  the answer is "no" (a check failed, no strip set yields a piece)
   2  wrong usage or input that can't be read; nothing was written
   3  the disk or the network let us down
-  4  a fault of lozenge itself, with the words to report it by`
+  4  a fault of lozenge itself, with the words to report it by
+A signal ends it as any program (a shell then says 130, 143 or 129); what was
+unfinished is removed`
 
 // talk is where a command reads and speaks.
 type talk struct {
