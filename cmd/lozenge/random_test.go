@@ -346,7 +346,7 @@ func (w patternWriter) fabrics(keys []string) string {
 func TestRandomPatterns(t *testing.T) {
 	var mu sync.Mutex
 	used, status := map[string]int{}, map[int]int{}
-	outside.Cases(t, 12, 100)
+	outside.Cases(t, 5, 100)
 	t.Run("parts", func(t *testing.T) {
 		for part := range 3 {
 			t.Run(fmt.Sprint(part), func(t *testing.T) {

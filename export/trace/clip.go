@@ -23,6 +23,9 @@ type Clip struct {
 func Area(subs []Sub, odd bool) *Clip {
 	c := &Clip{odd: odd, box: geometry.EmptyRect()}
 	for _, s := range subs {
+		if len(s.Points) == 0 {
+			continue
+		}
 		c.areas = append(c.areas, s.Points)
 		c.edges += len(s.Points)
 		c.box = c.box.Grow(s.Points...)
@@ -39,8 +42,7 @@ func (c *Clip) Edges() int { return c.edges }
 // Deep reports whether a point lies inside, and farther than so far from the
 // edge.
 func (c *Clip) Deep(p geometry.Point, far float64) bool {
-	in, edge := c.look(p, far)
-	return in && !edge
+	return c.holds(p) && !c.near(p, far)
 }
 
 // Within returns the clip that leaves only what lies inside outlines as well.
@@ -91,17 +93,19 @@ func (c *Clip) keeps(line []geometry.Point, closed bool) bool {
 
 // inside reports whether a point lies in the clip or on its edge.
 func (c *Clip) inside(p geometry.Point) bool {
-	in, edge := c.look(p, onEdge)
-	return in || edge
+	return c.holds(p) || c.near(p, onEdge)
 }
 
-// look tells whether a point lies inside, and whether within so far of the edge.
-func (c *Clip) look(p geometry.Point, far float64) (in, edge bool) {
+// holds reports whether a point lies inside, by how often the outlines wind
+// round it.
+func (c *Clip) holds(p geometry.Point) bool {
+	if p.X < c.box.Min.X || p.X > c.box.Max.X || p.Y < c.box.Min.Y || p.Y > c.box.Max.Y {
+		return false
+	}
 	turns := 0
 	for _, g := range c.areas {
-		for i, a := range g {
-			b := g[(i+1)%len(g)]
-			edge = edge || Off(p, a, b) <= far
+		a := g[len(g)-1]
+		for _, b := range g {
 			if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+(b.X-a.X)*((p.Y-a.Y)/(b.Y-a.Y)) {
 				if b.Y > a.Y {
 					turns++
@@ -109,12 +113,26 @@ func (c *Clip) look(p geometry.Point, far float64) (in, edge bool) {
 					turns--
 				}
 			}
+			a = b
 		}
 	}
-	if c.odd {
-		return turns%2 != 0, edge
+	return turns != 0 && (!c.odd || turns%2 != 0)
+}
+
+// near reports whether a point lies within so far of the edge.
+func (c *Clip) near(p geometry.Point, far float64) bool {
+	for _, g := range c.areas {
+		a := g[len(g)-1]
+		for _, b := range g {
+			// Most edges are far off, by their boxes already.
+			if min(a.X, b.X)-far <= p.X && p.X <= max(a.X, b.X)+far &&
+				min(a.Y, b.Y)-far <= p.Y && p.Y <= max(a.Y, b.Y)+far && Off(p, a, b) <= far {
+				return true
+			}
+			a = b
+		}
 	}
-	return turns != 0, edge
+	return false
 }
 
 // crosses reports whether a line goes through an edge of the clip.
