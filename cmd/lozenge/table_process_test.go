@@ -131,7 +131,7 @@ func TestKilledAtAnyMoment(t *testing.T) {
 	given := givenCalibration(t)
 	rnd := rand.New(rand.NewPCG(9, 9))
 	stops := 0
-	for i := range 25 {
+	for i := range outside.Of(12, 25) {
 		r := startTable(t, folder, "../../testdata/tide-lap.yaml", "--calibration", given)
 		for _, a := range []string{openWindow, pressed("1")} {
 			if err := r.do(a); err != nil {
@@ -286,7 +286,7 @@ func TestTableMemory(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	steps := outside.Of(600, 10_000)
+	steps := outside.Of(200, 10_000)
 	for i := range steps {
 		if i%(steps/50) == 0 {
 			answer, err := http.Get(fmt.Sprintf("%sevents?page=p%d&as=hand", r.address, i))

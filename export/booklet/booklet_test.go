@@ -138,7 +138,7 @@ func textBox(u geometry.Unit, x draw.Text) geometry.Rect {
 // what the text calls figures, tables and pages is there; bookmarks lead to
 // their headings.
 func TestEveryPage(t *testing.T) {
-	outside.Cases(t, 25, 100)
+	outside.Cases(t, 10, 100)
 	rapid.Check(t, func(t *rapid.T) {
 		sizes, o := drawSizes(t)
 		b := mustMake(t, sizes, o)
@@ -337,7 +337,7 @@ func alike(points []geometry.Point, outline geometry.Polygon, k float64) bool {
 // cuts has them, quilts have the shape of the finished quilt, and a figure's
 // scale is one and the same for all that is in it.
 func TestTrueProportion(t *testing.T) {
-	outside.Cases(t, 25, 100)
+	outside.Cases(t, 10, 100)
 	rapid.Check(t, func(t *rapid.T) {
 		sizes, b := make1(t)
 		d := readBack(t, b)

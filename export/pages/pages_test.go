@@ -13,6 +13,7 @@ import (
 	"pgregory.net/rapid"
 
 	"lozenge/export/draw"
+	"lozenge/export/outside"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -72,6 +73,7 @@ func segments(p draw.Path) []geometry.Segment {
 // is told why not; nothing lies beyond the margins; no text is smaller than 9
 // points, lies on another or on a line; print scaling is spoken of.
 func TestPages(t *testing.T) {
+	outside.Cases(t, 30, 100)
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawPlan(t)
 		u := p.Spec.Unit

@@ -294,6 +294,7 @@ func TestTextColour(t *testing.T) {
 // Every line of every page, read back, lies within 0.0005 in of where the
 // sheet has it; the calibration square and the outlines are all there.
 func TestPathsAreTrue(t *testing.T) {
+	outside.Cases(t, 30, 100)
 	rapid.Check(t, func(t *rapid.T) {
 		p := plan(t, func(s *quilt.Spec) {
 			if rapid.Bool().Draw(t, "metric") {

@@ -13,7 +13,7 @@ import (
 	"lozenge/geometry/quilt"
 )
 
-func init() { outside.FewCases(30) }
+func init() { outside.FewCases(20) }
 
 // drawSpec draws a pattern that can be planned: any angle, one to four
 // strips, small quilts.

@@ -16,7 +16,7 @@ import (
 	"lozenge/geometry/scraps"
 )
 
-func init() { outside.FewCases(20) }
+func init() { outside.FewCases(8) }
 
 // drawPlan draws a small quilt of any kind.
 func drawPlan(t *rapid.T) *quilt.Plan {

@@ -11,6 +11,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"lozenge/export/outside"
 	"lozenge/export/outside/virtual"
 	"lozenge/geometry/quilt"
 )
@@ -103,6 +104,7 @@ func TestAnythingCanBeTold(t *testing.T) {
 	for _, plan := range plans {
 		sits(t, plan, kept, virtual.Tilted()).cuts()
 	}
+	outside.Cases(t, 25, 100)
 	rapid.Check(t, func(rt *rapid.T) {
 		s := newSession(Config{Plan: rapid.SampledFrom(plans).Draw(rt, "plan"), Folder: kept})
 		defer s.close()
