@@ -18,9 +18,8 @@ const (
 )
 
 // File is a calibration as it is kept, plain data for encoding/json. All
-// numbers are finite. A File that was read is to be checked with
-// [File.Validate] before use. The keys from taken on are newer than the
-// others and may be missing: such a file says as well where lines go.
+// numbers are finite. [File.Map] checks one that was read. The keys from taken on
+// may be missing in version 1.
 type File struct {
 	Kind    string  `json:"kind"`
 	Version int     `json:"version"`
@@ -307,15 +306,23 @@ func pixelScale(f *fit, s Screen) float64 {
 }
 
 // agreement is how near, in inches, the map of a file comes to that of the
-// readings that stand in it.
+// readings that stand in it, and, relative to what they give, each other number.
 const agreement = 1e-6
 
-// solveAgain returns the map of what was taken, or an error where the file's
-// numbers are not those of it.
+// solveAgain returns the map of what was read and moved, or an error where the
+// file does not tell the same of it.
 func (f File) solveAgain() (*Map, error) {
-	r := Refine(f.Taken, f.Nudges, f.Screen, Options{})
-	if r.Map == nil || r.Model != Whole {
+	if len(f.Taken)+len(f.Nudges) == 0 {
+		return nil, badFile("taken", "no readings stand in it")
+	}
+	lens := map[Model]Lens{Flat: LensOff, Lensed: LensFit, Whole: LensAuto}[f.Model]
+	r := Refine(f.Taken, f.Nudges, f.Screen, Options{Lens: lens})
+	found, err := r.File()
+	if err != nil || found.Model != f.Model {
 		return nil, badFile("taken", "no such map comes from these readings")
+	}
+	if f.Verdict != found.Verdict {
+		return nil, badFile("verdict", "the readings give another: %s, not %s", found.Verdict, f.Verdict)
 	}
 	said := f.fit()
 	for i, p := range f.Screen.bounds().Polygon() {
@@ -325,26 +332,47 @@ func (f File) solveAgain() (*Map, error) {
 			return nil, badFile("homography", "corner %d of the picture is not where the readings put it: %.3g in off", i+1, math.Hypot(x-fx, y-fy))
 		}
 	}
-	for _, v := range []struct {
-		key         string
-		said, found float64
-	}{
-		{"k1", f.K1, r.K1}, {"k2", f.K2, r.K2}, {"centre", f.Centre[0], r.Centre.X}, {"centre", f.Centre[1], r.Centre.Y},
-		{"sigma", f.Sigma, r.Sigma}, {"readings", float64(f.Readings), float64(r.Used)},
-	} {
-		if !(math.Abs(v.said-v.found) <= 1e-6*(1+math.Abs(v.found))) {
-			return nil, badFile(v.key, "the readings give another: %v, not %v", v.found, v.said)
+	says, finds := f.told(), found.told()
+	for i, s := range says {
+		if i >= len(finds) || s.key != finds[i].key || !(math.Abs(s.value-finds[i].value) <= agreement*(s.scale+math.Abs(finds[i].value))) {
+			return nil, badFile(s.key, "the readings give another than %v", s.value)
 		}
 	}
 	return r.Map, nil
 }
 
-// Map validates the file and returns its map.
+// told is a number in a file and how large it may be off.
+type told struct {
+	key          string
+	value, scale float64
+}
+
+// told returns the numbers that come of the readings, apart from the homography.
+func (f File) told() []told {
+	out := []told{
+		{"k1", f.K1, 1}, {"k2", f.K2, 1}, {"centre", f.Centre[0], 1}, {"centre", f.Centre[1], 1},
+		{"sigma", f.Sigma, 0}, {"readings", float64(f.Readings), 0}, {"nudge_sigma", f.NudgeSigma, 0}, {"degrees", f.Degrees, 0},
+		{"targets", float64(len(f.Targets)), 0},
+	}
+	for _, t := range f.Targets {
+		out = append(out, told{"targets", t[0], 1}, told{"targets", t[1], 1})
+	}
+	for i, row := range f.Covariance {
+		for j, v := range row {
+			out = append(out, told{"covariance", v, math.Sqrt(f.Covariance[i][i] * f.Covariance[j][j])})
+		}
+	}
+	return out
+}
+
+// Map validates the file and returns its map. A file is believed only while it
+// tells what the readings and moved crosses in it give; one of version 1, which may
+// have none and was solved in another way, as it is.
 func (f File) Map() (*Map, error) {
 	if err := f.Validate(); err != nil {
 		return nil, err
 	}
-	if f.Model == Whole {
+	if f.Version > 1 {
 		return f.solveAgain()
 	}
 	m := f.fit()

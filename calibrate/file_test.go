@@ -153,6 +153,64 @@ func TestOldFile(t *testing.T) {
 	near(t, "p95", m.Expected().P95, s.Expected.P95, 1e-10)
 }
 
+// A file is believed only while it tells what its readings and moved crosses give,
+// whatever the model: each number is looked at, and so is each reading.
+func TestFileAgreesWithItsReadings(t *testing.T) {
+	none, flat := fileOf(t, calibrate.LensOff)
+	_, lens := fileOf(t, calibrate.LensFit)
+	_, whole := fileOf(t, calibrate.LensAuto)
+	_, both := refinedFile(t, false)
+	if none.Model != calibrate.Flat {
+		t.Fatal(none.Model)
+	}
+	for name, data := range map[string][]byte{"flat": flat, "lens": lens, "whole": whole, "nudged": both} {
+		for key, change := range map[string]func(*calibrate.File){
+			"verdict": func(f *calibrate.File) {
+				f.Verdict = map[calibrate.Verdict]calibrate.Verdict{calibrate.OK: calibrate.Suspect, calibrate.Suspect: calibrate.OK}[f.Verdict]
+			},
+			"sigma":      func(f *calibrate.File) { f.Sigma *= 1.00001 },
+			"homography": func(f *calibrate.File) { f.Homography[0][2] += 1.0 / 1024 },
+			"readings":   func(f *calibrate.File) { f.Readings-- },
+			"targets":    func(f *calibrate.File) { f.Targets[0][0]++ },
+			"covariance": func(f *calibrate.File) {
+				if f.Model == calibrate.Whole {
+					f.Covariance = [][]float64{{1}}
+				} else {
+					f.Covariance[0][0] *= 1.00001
+				}
+			},
+			"taken": func(f *calibrate.File) {
+				f.Taken, f.Nudges, f.NudgeSigma, f.Degrees = nil, nil, 0, 0
+				if f.Model == calibrate.Whole {
+					f.Readings = 0 // or that is noticed first
+				}
+			},
+		} {
+			var f calibrate.File
+			if err := json.Unmarshal(data, &f); err != nil {
+				t.Fatal(err)
+			}
+			if _, err := f.Map(); err != nil {
+				t.Fatalf("%s: %v", name, err)
+			}
+			change(&f)
+			_, err := f.Map()
+			var bad *geometry.Error
+			if !errors.As(err, &bad) || bad.Field != key && key != "taken" {
+				t.Errorf("%s, %s: %v", name, key, err)
+			}
+		}
+		var f calibrate.File
+		if err := json.Unmarshal(data, &f); err != nil {
+			t.Fatal(err)
+		}
+		f.Taken[0].X += 1.0 / 16
+		if _, err := f.Map(); err == nil {
+			t.Errorf("%s: another reading, and nothing said", name)
+		}
+	}
+}
+
 // Every kind of damage is noticed, and the key is named.
 func TestDamagedFile(t *testing.T) {
 	for _, c := range []struct {

@@ -23,14 +23,18 @@ import (
 // that was killed can be deleted.
 const TempPrefix = ".tmp-"
 
-// newFileMode is that of a new file, less the umask.
-const newFileMode = 0o644
+// The modes of a new file, less the umask.
+const (
+	newFileMode = 0o644
+	privateMode = 0o600
+)
 
 // Options says what a file may replace.
 type Options struct {
-	Force  bool     // replace an existing file
-	Inputs []string // files that are read: never written over, whatever Force says
-	Locked bool     // all files go into a folder that is locked by [LockFolder]
+	Force   bool     // replace an existing file
+	Inputs  []string // files that are read: never written over, whatever Force says
+	Private bool     // only its owner may read it
+	Locked  bool     // all files go into a folder that is locked by [LockFolder]
 }
 
 // Save has write produce the file at path, whole or not at all; see [Batch].
@@ -141,7 +145,7 @@ func (o Options) stage(f *staged, replaced fs.FileInfo, write func(io.Writer) er
 		f.data = buf.Bytes()
 		return err
 	}
-	f.temp, err = f.writeTemp(o.Locked, replaced, write)
+	f.temp, err = f.writeTemp(o, replaced, write)
 	return err
 }
 
@@ -295,12 +299,15 @@ func followLinks(path string) (string, error) {
 
 // writeTemp writes a temporary file beside the target and returns its name, or
 // leaves nothing. It has the mode of the file that is replaced, if any.
-func (f *staged) writeTemp(locked bool, replaced fs.FileInfo, write func(io.Writer) error) (name string, err error) {
+func (f *staged) writeTemp(o Options, replaced fs.FileInfo, write func(io.Writer) error) (name string, err error) {
 	mode := fs.FileMode(newFileMode)
-	if replaced != nil {
+	switch {
+	case o.Private:
+		mode = privateMode
+	case replaced != nil:
 		mode = replaced.Mode().Perm()
 	}
-	file, err := createTemp(filepath.Dir(f.target), locked, mode)
+	file, err := createTemp(filepath.Dir(f.target), o.Locked, mode)
 	if err != nil {
 		return "", &DiskError{"create", f.path, reason(err)}
 	}

@@ -109,7 +109,7 @@ func TestHardLinkToInput(t *testing.T) {
 func TestLongName(t *testing.T) {
 	long := filepath.Join(t.TempDir(), strings.Repeat("x", 300))
 	wantRefused(t, writeFile(long, nil, Options{}), LongName)
-	wantRefused(t, MakeDir(long), LongName)
+	wantRefused(t, MakeDir(long, 0o777), LongName)
 	wantRefused(t, writeFile(filepath.Join(long, "a"), nil, Options{}), LongName)
 }
 

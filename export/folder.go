@@ -9,13 +9,14 @@ import (
 	"syscall"
 )
 
-// MakeDir makes a folder and those above it, if they are not there. A file in
-// its place is a *[RefusedError], anything else a *[DiskError].
-func MakeDir(path string) error {
+// MakeDir makes a folder and those above it, if they are not there, with a mode
+// less the umask. A file in its place is a *[RefusedError], anything else a
+// *[DiskError].
+func MakeDir(path string, mode fs.FileMode) error {
 	if path == "" {
 		return &RefusedError{Why: NoName}
 	}
-	err := os.MkdirAll(path, 0o777)
+	err := os.MkdirAll(path, mode)
 	if err == nil {
 		return nil
 	}

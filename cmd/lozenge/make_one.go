@@ -27,7 +27,7 @@ func (t talk) makeOne(pattern, dir string, inputs []string, force bool) error {
 		return err
 	}
 	files, no := products(p)
-	if err := export.MakeDir(dir); err != nil {
+	if err := export.MakeDir(dir, 0o777); err != nil {
 		return err
 	}
 	lock, err := export.LockFolder(dir, patience)

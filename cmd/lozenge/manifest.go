@@ -4,7 +4,6 @@ package main
 
 import (
 	"crypto/sha256"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -13,6 +12,8 @@ import (
 	"path/filepath"
 	"slices"
 	"sync"
+
+	"github.com/go-json-experiment/json"
 
 	"lozenge/cmd/internal/problem"
 	"lozenge/export"
@@ -50,7 +51,7 @@ func readManifest(dir string) (manifest, error) {
 		return m, usagef("%s can't be read: %s; choose another folder", path, problem.Reason(err))
 	}
 	if err := json.Unmarshal(data, &m); err != nil {
-		return m, usagef("%s is not a manifest of lozenge (%s); choose another folder, or --force to replace it", path, jsonReason(err))
+		return m, usagef("%s is not a manifest of lozenge (%s); choose another folder, or --force to replace it", path, problem.JSONReason(err))
 	}
 	return m, nil
 }

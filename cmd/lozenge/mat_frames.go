@@ -3,18 +3,15 @@
 package main
 
 import (
-	"bytes"
-	"cmp"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
-	"strings"
 
 	"github.com/spf13/cobra"
 
 	"lozenge/calibrate"
 	"lozenge/cmd/internal/problem"
+	"lozenge/cmd/internal/table"
 	"lozenge/export/frames"
 	"lozenge/export/words"
 	"lozenge/geometry"
@@ -170,69 +167,11 @@ func (t talk) listFrames(all []frames.Frame, m *calibrate.Map, u geometry.Unit) 
 	}
 }
 
-// mostCalibration is far more than any calibration takes.
-const mostCalibration = 1 << 20
-
 // readCalibration reads and checks a kept calibration.
 func (t talk) readCalibration(path string) (calibrate.File, error) {
-	var f calibrate.File
-	path, data, err := problem.Read(path, t.in, mostCalibration, "; 'lozenge calibrate solve' writes one")
+	name, data, err := problem.Read(path, t.in, table.MostKept, "; 'lozenge calibrate solve' writes one")
 	if err != nil {
-		return f, err
+		return calibrate.File{}, err
 	}
-	bad := func(line, column int, message string) error {
-		return problem.In(path, string(data), problem.List{{Line: line, Column: column, Message: message, Hint: "give the file that 'lozenge calibrate solve' wrote, or solve the readings again"}})
-	}
-	if len(data) > mostCalibration {
-		return f, bad(0, 0, "is too large for a calibration")
-	}
-	d := json.NewDecoder(bytes.NewReader(data))
-	if err := d.Decode(&f); err != nil {
-		line, column := placeOf(data, err, d.InputOffset())
-		return f, bad(line, column, "is not a calibration: "+jsonReason(err))
-	}
-	if d.More() {
-		line, column := lineColumn(data, d.InputOffset())
-		return f, bad(line, column, "goes on after the calibration ends")
-	}
-	if err := f.Validate(); err != nil {
-		return f, problem.About(path, err)
-	}
-	return f, nil
-}
-
-// jsonReason says what is wrong with a file for programs, in words of no library.
-func jsonReason(err error) string {
-	var kind *json.UnmarshalTypeError
-	switch {
-	case errors.As(err, &kind):
-		what, _, _ := strings.Cut(kind.Value, " ")
-		found := map[string]string{"array": "a list", "object": "a group", "string": "a text", "bool": "true or false", "number": "a number that can't stand there"}[what]
-		return fmt.Sprintf("%s is %s", cmp.Or(kind.Field, "the whole"), found)
-	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
-		return "it ends too early"
-	}
-	return "a mark in it does not belong there"
-}
-
-// placeOf returns where in the text decoding failed.
-func placeOf(data []byte, err error, offset int64) (line, column int) {
-	var syntax *json.SyntaxError
-	var kind *json.UnmarshalTypeError
-	switch {
-	case errors.As(err, &syntax):
-		offset = syntax.Offset
-	case errors.As(err, &kind):
-		offset = kind.Offset
-	case errors.Is(err, io.ErrUnexpectedEOF):
-		offset = int64(len(data))
-	}
-	return lineColumn(data, offset)
-}
-
-func lineColumn(data []byte, offset int64) (line, column int) {
-	before := data[:min(int(offset), len(data))]
-	line = 1 + bytes.Count(before, []byte("\n"))
-	column = len([]rune(string(before[bytes.LastIndexByte(before, '\n')+1:])))
-	return line, max(column, 1)
+	return table.ReadCalibration(name, data)
 }

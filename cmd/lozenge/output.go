@@ -110,7 +110,7 @@ func (f folder) check(c *cobra.Command) error {
 // write writes all files, or none; the arguments are never written over. It
 // makes the folder if need be. Runs into the same folder take turns.
 func (f folder) write(files []namedFile, arguments ...string) error {
-	if err := export.MakeDir(f.dir); err != nil {
+	if err := export.MakeDir(f.dir, 0o777); err != nil {
 		return err
 	}
 	lock, err := export.LockFolder(f.dir, patience)

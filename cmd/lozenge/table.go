@@ -94,15 +94,17 @@ func (t talk) table(path string, f tableFlags) error {
 		return &answerNo{tooShort(p)}
 	}
 	folder, err := os.UserConfigDir()
-	if err != nil {
-		return &export.DiskError{Op: "find", Path: "your configuration folder", Err: err}
+	if err == nil {
+		folder = filepath.Join(folder, "lozenge")
+	} else {
+		t.say("nothing is kept, neither a calibration nor what is cut: your configuration folder can't be found (%v) (warning)", err)
 	}
 	signal.Reset(interrupts...) // here they are how it ends
 	ctx, stop := signal.NotifyContext(context.Background(), heeded(os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)...)
 	defer stop()
 	s, err := table.New(table.Config{
 		Plan: p, Given: given, GivenName: nameOfGiven(f.calibration),
-		Folder: filepath.Join(folder, "lozenge"), Listen: f.listen,
+		Folder: folder, Listen: f.listen,
 	})
 	if err != nil {
 		return &export.DiskError{Op: "listen at", Path: f.listen, Err: reasonOfNetwork(err)}

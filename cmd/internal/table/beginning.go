@@ -43,16 +43,13 @@ func (b *beginning) gather(s *session) (notes []string) {
 	if s.given != nil {
 		b.offers = append(b.offers, kept{Mat: s.name, given: true, File: *s.given})
 	}
-	all, damaged := s.keeper.calibrations()
+	all, notes := s.keeper.calibrations()
 	for _, fits := range []bool{true, false} {
 		for _, k := range all {
 			if fits == (s.window != nil && k.Screen == s.window.device()) && len(b.offers) < mostOffers {
 				b.offers = append(b.offers, k)
 			}
 		}
-	}
-	for _, name := range damaged {
-		notes = append(notes, fmt.Sprintf("%s in the folder of calibrations is damaged and left alone.", name))
 	}
 	return notes
 }

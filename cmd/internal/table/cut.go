@@ -36,7 +36,10 @@ func (s *session) startCutting() {
 // recall finds out what is cut, and where to go on.
 func (s *session) recall() {
 	if s.stop == nil {
-		r, _ := s.keeper.lastProgress(s.plan)
+		r, lost := s.keeper.lastProgress(s.plan)
+		if lost != "" {
+			s.note("%s", lost)
+		}
 		s.cut, s.stop = r.progress(), &r.At
 		s.cut.spoiled = slices.DeleteFunc(s.cut.spoiled, func(p pieceOf) bool { return !s.cutting.has(p) })
 	}

@@ -400,17 +400,17 @@ func TestDamagedCalibrations(t *testing.T) {
 	plan := planOf(t, "tide-lap")
 	sits(t, plan, folder, virtual.Tilted()).cuts()
 	k := keeper{folder}
-	for name, text := range map[string]string{"half.json": `{"mat": "x", "kind": "proj`, "other.json": `{}`, "empty.json": ``, "two.json": `{} {}`} {
+	for name, text := range map[string]string{"half.json": `{"mat": "x", "kind": "proj`, "other.json": `{}`, "empty.json": ``, "two.json": `{} {}`, "newer.json": `{"kind": "projector calibration", "version": 3, "lamp": 1}`} {
 		writeFile(t, filepath.Join(folder, calibrations, name), text)
 	}
 	all, damaged := k.calibrations()
-	if len(all) != 1 || len(damaged) != 4 {
+	if len(all) != 1 || len(damaged) != 5 {
 		t.Errorf("%d good, damaged: %v", len(all), damaged)
 	}
 	p := &person{t: t, s: newSession(Config{Plan: plan, Folder: folder})}
 	t.Cleanup(func() { p.s.close() })
 	v := p.does(action{Do: doWindow, Window: fullScreen(virtual.Tilted().Screen, 1)})
-	if len(v.Notes) != 4 || !strings.Contains(v.Notes[0], "damaged") || !strings.Contains(strings.Join(v.More, " "), "1  cutting table") {
+	if len(v.Notes) != 5 || !strings.Contains(v.Notes[0], "damaged") || !strings.Contains(v.Notes[2], "newer.json in the folder of calibrations was written by a newer lozenge and is left alone.") || !strings.Contains(strings.Join(v.More, " "), "1  cutting table") {
 		t.Errorf("%q %q", v.Notes, v.More)
 	}
 }

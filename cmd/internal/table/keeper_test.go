@@ -6,6 +6,8 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"runtime"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -13,6 +15,7 @@ import (
 	"pgregory.net/rapid"
 
 	"lozenge/export"
+	"lozenge/export/outside/virtual"
 )
 
 func writeFile(t testing.TB, path, text string) {
@@ -44,7 +47,7 @@ func TestFileNames(t *testing.T) {
 func TestKeepsAndForgets(t *testing.T) {
 	k := keeper{filepath.Join(t.TempDir(), "new", "lozenge")}
 	p, other := planOf(t, "tide-lap"), planOf(t, "ember-throw")
-	if _, ok := k.lastProgress(p); ok {
+	if r, lost := k.lastProgress(p); r.Kind != "" || lost != "" {
 		t.Error("progress out of nothing")
 	}
 	want := progress{made: cuts{0: {1: true, 2: true}, 3: {5: true}}, spoiled: []pieceOf{{3, 1}}}
@@ -52,16 +55,16 @@ func TestKeepsAndForgets(t *testing.T) {
 	if err := k.keepProgress(p, want.recorded(at)); err != nil {
 		t.Fatal(err)
 	}
-	if r, ok := k.lastProgress(p); !ok || r.At != at || !reflect.DeepEqual(r.progress(), want) {
-		t.Errorf("%+v, %v", r, ok)
+	if r, lost := k.lastProgress(p); lost != "" || r.At != at || !reflect.DeepEqual(r.progress(), want) {
+		t.Errorf("%+v, %v", r, lost)
 	}
-	if _, ok := k.lastProgress(other); ok {
+	if r, lost := k.lastProgress(other); r.Kind != "" || lost != "" {
 		t.Error("another pattern has that progress")
 	}
 	// The same name with another content is another pattern.
 	changed := *p
 	changed.Spec.Strips = append(changed.Spec.Strips[:1:1], changed.Spec.Strips[0])
-	if _, ok := k.lastProgress(&changed); ok {
+	if r, lost := k.lastProgress(&changed); r.Kind != "" || lost != "" {
 		t.Error("a changed pattern has that progress")
 	}
 	if l := k.lastLook(); l != plainLook() {
@@ -89,6 +92,73 @@ func TestKeepsAndForgets(t *testing.T) {
 	}
 	if _, err := os.Stat(young); err != nil {
 		t.Error("the young file is gone")
+	}
+}
+
+// What is kept is its owner's alone, also in a folder that was open before.
+func TestKeptForItsOwner(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("no modes on Windows")
+	}
+	k := keeper{filepath.Join(t.TempDir(), "lozenge")}
+	p := planOf(t, "tide-lap")
+	writeFile(t, k.path(places, progressFile(p)), "{}")
+	if err := os.Chmod(k.folder, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if err := k.keepProgress(p, (&progress{}).recorded(stop{})); err != nil {
+		t.Fatal(err)
+	}
+	if err := k.save(plainLook(), lookFile); err != nil {
+		t.Fatal(err)
+	}
+	for path, want := range map[string]os.FileMode{k.folder: 0o700, k.path(places, progressFile(p)): 0o600, k.path(lookFile): 0o600} {
+		if info, err := os.Stat(path); err != nil || info.Mode().Perm() != want {
+			t.Errorf("%s: %v, want %v: %v", path, info.Mode().Perm(), want, err)
+		}
+	}
+}
+
+// Progress that can't be used is told and put aside, never written over.
+func TestLostProgress(t *testing.T) {
+	p := planOf(t, "tide-lap")
+	name := progressFile(p)
+	for text, told := range map[string]string{
+		`{"kind":"progress","version":3,"new":true}`:                           "was written by a newer lozenge",
+		`{"kind":"progress","version":2,"made":[[1`:                            "is damaged",
+		`{"kind":"progress","version":2,"pattern":"x","content":"y"}`:          "is damaged",
+		`{"kind":"progress","version":2,"version":2,"content":"y"}`:            "is damaged",
+		`{"kind":"progress","version":2,"pattern":"x","content":"y","x":null}`: "is damaged",
+	} {
+		k := keeper{t.TempDir()}
+		writeFile(t, k.path(places, name), text)
+		r, lost := k.lastProgress(p)
+		if r.Kind != "" || !strings.Contains(lost, name+" in "+k.path(places)+" "+told+". It is called "+name+".lost now.") {
+			t.Errorf("%s: %q", text, lost)
+		}
+		if data, err := os.ReadFile(k.path(places, name+".lost")); err != nil || string(data) != text {
+			t.Errorf("%s: %q, %v", text, data, err)
+		}
+		if _, lost := k.lastProgress(p); lost != "" {
+			t.Errorf("told twice: %s", lost)
+		}
+	}
+}
+
+// Without a folder the page works, keeps nothing and says so.
+func TestKeepsNothing(t *testing.T) {
+	here, plan := t.TempDir(), planOf(t, "tide-lap")
+	t.Chdir(here)
+	p := sits(t, plan, "", virtual.Tilted())
+	p.cuts()
+	if v := p.s.now(); !slices.Contains(v.Notes, "Nothing is kept, neither a calibration nor what is cut: this computer has no folder for it.") || p.s.unkept != nil {
+		t.Errorf("%q, %v", v.Notes, p.s.unkept)
+	}
+	if err := p.s.close(); err != nil {
+		t.Error(err)
+	}
+	if left, _ := os.ReadDir(here); len(left) > 0 {
+		t.Errorf("%v is left", left)
 	}
 }
 

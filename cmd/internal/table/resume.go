@@ -5,7 +5,6 @@ package table
 import (
 	"fmt"
 	"os"
-	"path/filepath"
 	"slices"
 	"time"
 
@@ -39,15 +38,15 @@ func (k keeper) keepReadings(d *draft) error {
 
 // lastReadings returns what was typed in a picture of that size.
 func (k keeper) lastReadings(s calibrate.Screen) (t typedReadings, ok bool) {
-	err := k.load(&t, readingsFolder, readingsFile(s))
+	err := k.load(keptReadings, &t, readingsFolder, readingsFile(s))
 	ok = err == nil && t.Kind == readingsKind && t.Version == readingsVersion && t.Screen == s &&
 		t.Mat != "" && len([]rune(t.Mat)) <= mostMat && time.Since(t.When) < readingsLast
 	return t, ok
 }
 
 func (k keeper) forgetReadings(s calibrate.Screen) error {
-	err := os.Remove(filepath.Join(k.folder, readingsFolder, readingsFile(s)))
-	if os.IsNotExist(err) {
+	err := os.Remove(k.path(readingsFolder, readingsFile(s)))
+	if k.folder == "" || os.IsNotExist(err) {
 		return nil
 	}
 	return err

@@ -28,7 +28,7 @@ type Config struct {
 	// GivenName what to call it.
 	Given     *calibrate.File
 	GivenName string
-	Folder    string // for what is kept; made when first needed
+	Folder    string // for what is kept; made when first needed; "" for nothing
 	Listen    string // host:port; port 0 is any that is free
 }
 

@@ -172,6 +172,9 @@ func (s *session) view() *view {
 		}
 		v.Notes = append(v.Notes, s.changes()...)
 	}
+	if s.keeper.folder == "" {
+		v.Notes = append(v.Notes, "Nothing is kept, neither a calibration nor what is cut: this computer has no folder for it.")
+	}
 	if err := s.unkept; err != nil {
 		v.Notes = append(v.Notes, fmt.Sprintf("What is cut can't be kept: %v.", err))
 	}
