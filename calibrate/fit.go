@@ -122,7 +122,20 @@ func quadratic(c []float64, j *row, n int) float64 {
 type workbench struct {
 	systems [1 + lensParams]system // of 8 parameters and more
 	rest    []observation
+	exact   exactness
 }
+
+// An exactness says how the iteration ends: when a step moves the targets by
+// less than step altogether, in inches, and when the weights of what is
+// believed change by less than that part.
+type exactness struct{ step, weight float64 }
+
+// A map is found far below the 1e-7 in that anyone could ask for and far above
+// rounding; what the others say of one reading left out to 1e-8 in or so.
+var (
+	ofMap     = exactness{1e-11, 1e-8}
+	ofLeftOut = exactness{1e-8, 1e-6}
+)
 
 // A system is the linear equations of one step. gonum's lapack64 is used
 // rather than mat.Cholesky, which estimates the condition each time and so
@@ -133,7 +146,7 @@ type system struct {
 }
 
 func newWorkbench() *workbench {
-	b := &workbench{}
+	b := &workbench{exact: ofMap}
 	for i := range b.systems {
 		n := 8 + i
 		b.systems[i] = system{
@@ -193,13 +206,7 @@ func (b *workbench) equations(f *fit, obs []observation, g *row) (a blas64.Symme
 	return a, cost
 }
 
-// How the iteration ends: when a step moves the targets by less than
-// settledStep altogether, in inches, far below the 1e-7 in that anyone could
-// ask for and far above rounding.
-const (
-	settledStep = 1e-11
-	mostSteps   = 60
-)
+const mostSteps = 60
 
 // minimise runs Levenberg and Marquardt's iteration from f's parameters. It
 // begins undamped, for the start is close as a rule, and takes most steps at
@@ -245,7 +252,7 @@ func (b *workbench) minimise(f *fit, obs []observation, most int) {
 		}
 		var nextG row
 		nextA, nextCost := b.equations(&next, obs, &nextG)
-		small := moved < settledStep*settledStep
+		small := moved < b.exact.step*b.exact.step
 		if nextCost <= cost || small && nextCost <= cost*(1+1e-9)+1e-24 {
 			*f, a, cost, g = next, nextA, nextCost, nextG
 			damping = damping / 10

@@ -184,7 +184,7 @@ func (b *workbench) weighBoth(f *fit, obs []observation, prior bool) {
 		if prior {
 			w = sigma
 		}
-		if math.Abs(pull-m.pull) <= 1e-8*pull && math.Abs(w-f.weight) <= 1e-8*w {
+		if math.Abs(pull-m.pull) <= b.exact.weight*pull && math.Abs(w-f.weight) <= b.exact.weight*w {
 			return
 		}
 		m.pull, f.weight = pull, w
@@ -209,7 +209,7 @@ func (b *workbench) weighAsBelieved(f *fit, obs []observation, prior bool, belie
 	for range 40 {
 		b.minimise(f, obs, mostSteps)
 		w := math.Sqrt(f.common(belief))
-		if math.Abs(w-f.weight) <= 1e-8*w {
+		if math.Abs(w-f.weight) <= b.exact.weight*w {
 			return
 		}
 		f.weight = w

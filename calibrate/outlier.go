@@ -46,6 +46,9 @@ func (c *session) leaveOut(i int, own bool) leftOut {
 	if 2*len(obs) < f.params() {
 		return unknown
 	}
+	f.leave(c.obs[i])
+	c.bench.exact = ofLeftOut
+	defer func() { c.bench.exact = ofMap }()
 	if own {
 		c.bench.weigh(&f, obs, c.prior())
 	} else {
@@ -79,6 +82,33 @@ func (c *session) leaveOut(i int, own bool) leftOut {
 	}
 	out.f = t / 2 / variance
 	return out
+}
+
+// leave goes to where the fit comes near enough when an observation is left
+// out: the minimum of the linear model (Cook and Weisberg, Residuals and
+// Influence in Regression, 1982).
+func (f *fit) leave(o observation) {
+	var jx, jy row
+	rx, ry := f.equation(o, &jx, &jy)
+	n := f.params()
+	// h = 1 - J C J'
+	xx, xy, yy := 1-quadratic(f.cov, &jx, n), -bilinear(f.cov, &jx, &jy, n), 1-quadratic(f.cov, &jy, n)
+	det := xx*yy - xy*xy
+	if !(det > 1.0/mostGrowth) {
+		return // the others hardly fix it
+	}
+	rx, ry = (yy*rx-xy*ry)/det, (xx*ry-xy*rx)/det
+	for i := range n {
+		d := 0.0
+		for j, v := range f.cov[i*n : i*n+n] {
+			d += v * (jx[j]*rx + jy[j]*ry)
+		}
+		if i < 8 {
+			f.h[i] -= d
+		} else {
+			f.lens.values[i-8] -= d
+		}
+	}
 }
 
 // belief returns the degrees of freedom that the beliefs about what was read

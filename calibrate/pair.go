@@ -7,7 +7,9 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
@@ -27,33 +29,35 @@ func (c *session) pairStandsOut() bool {
 	for i, o := range obs {
 		left[2*i], left[2*i+1] = c.fit.equation(o, &rows[2*i], &rows[2*i+1])
 	}
-	rest := mat.NewSymDense(4, nil)
-	var chol mat.Cholesky
-	var solved mat.VecDense
+	// What is left after the fit is 1 - J C J' of what was off.
+	rest := square(2*n, 2*n)
+	for i := range rest.Data {
+		rest.Data[i] = -bilinear(c.fit.cov, &rows[i/(2*n)], &rows[i%(2*n)], p)
+	}
+	for i := range 2 * n {
+		rest.Data[i*2*n+i]++
+	}
 	best, first, second := 0.0, 0, 0
 	for i := range n {
 		for j := i + 1; j < n; j++ {
+			var block [16]float64
+			var r [4]float64
 			at := [4]int{2 * i, 2*i + 1, 2 * j, 2*j + 1}
-			r := make([]float64, 4)
 			for a, k := range at {
 				r[a] = left[k]
-				for b := a; b < 4; b++ {
-					v := -bilinear(c.fit.cov, &rows[k], &rows[at[b]], p)
-					if a == b {
-						v++
-					}
-					rest.SetSym(a, b, v)
+				for b, l := range at {
+					block[4*a+b] = rest.Data[k*2*n+l]
 				}
 			}
 			// What the others hardly fix says nothing about the two.
-			if !chol.Factorize(rest) || chol.Cond() > unknownGrowth*unknownGrowth*unknownGrowth {
+			t, ok := lapack64.Potrf(blas64.Symmetric{N: 4, Stride: 4, Data: block[:], Uplo: blas.Lower})
+			least := min(block[0], block[5], block[10], block[15])
+			if !ok || least*least < 1/(unknownGrowth*unknownGrowth*unknownGrowth) {
 				continue
 			}
-			v := mat.NewVecDense(4, r)
-			if chol.SolveVecTo(&solved, v) == nil {
-				if t := mat.Dot(v, &solved); t > best {
-					best, first, second = t, i, j
-				}
+			blas64.Trsv(blas.NoTrans, t, vector(r[:]))
+			if t := blas64.Dot(vector(r[:]), vector(r[:])); t > best {
+				best, first, second = t, i, j
 			}
 		}
 	}

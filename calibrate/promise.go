@@ -58,12 +58,13 @@ const (
 	unknownStep     = 1.0 / 40
 	unknownSpread   = 0.5
 	eyeSpread       = 0.5
-	mostParts       = 10
+	mostParts       = 6
 	leastPart       = 0.02 // of the best one's weight
 	usualSize       = 0.03 // in: of the misfit, to begin with
 	// settledMove is the square of the step, in standard deviations, at which the
-	// map has settled.
+	// map has settled, and nearEnough that at which the sizes can be weighed.
 	settledMove = 1e-15
+	nearEnough  = 1e-4
 )
 
 // hand returns what is believed of the error of readings: its middle, in
@@ -93,7 +94,7 @@ func promised(s Screen, start fit, obs []observation, readings []Reading, b *wor
 	f.nudged.believe(s)
 	f.nudged.pull = middle / f.nudged.eye
 	p := &promise{screen: s, fit: f, sigma: middle, eye: f.nudged.eye, size: usualSize}
-	if !p.settle(obs) || !p.weigh(obs, middle, spread) || !p.settle(obs) || !p.prepare(obs) {
+	if !p.settle(obs, nearEnough) || !p.weigh(obs, middle, spread) || !p.settle(obs, settledMove) || !p.prepare(obs) {
 		return nil, false
 	}
 	var g row
@@ -290,8 +291,8 @@ func (p *promise) covariance(noise, eye, byField blas64.General, sigma, eyes, si
 
 // settle finds the map: generalised least squares under the mean sizes, with
 // what is believed of the lens, by Newton's iteration, damped where it has to
-// be.
-func (p *promise) settle(obs []observation) bool {
+// be, until the square of its step is below so much.
+func (p *promise) settle(obs []observation, enough float64) bool {
 	left := p.linear(obs)
 	noise, eye := p.apart(obs)
 	p.mean = p.covariance(noise, eye, field(p.seen, p.seen), p.sigma, p.eye, p.size)
@@ -313,12 +314,12 @@ func (p *promise) settle(obs []observation) bool {
 		if ok {
 			left = p.linear(obs)
 			next := p.whiten(left, chol)
-			if finite(next) && (next <= cost || moved < settledMove) {
+			if finite(next) && (next <= cost || moved < enough) {
 				cost, damping, fresh = next, damping/10, false
 				if damping < 1e-6 {
 					damping = 0
 				}
-				if moved < settledMove {
+				if moved < enough {
 					return true
 				}
 				continue
@@ -480,39 +481,50 @@ func (p *promise) look(at []geometry.Point) placesSeen {
 	return out
 }
 
-// between returns the covariance of the errors' coordinates i and j.
-func (s *placesSeen) between(p *promise, e *errorsSeen, i, j int) float64 {
-	xx, xy, yx, yy := s.places[i/2].together(s.places[j/2])
-	sum := e.size * e.size * [2][2]float64{{xx, xy}, {yx, yy}}[i%2][j%2]
-	for k, sd := range p.fit.lens.believed {
-		sum += s.rows.Data[i*s.rows.Stride+8+k] * s.rows.Data[j*s.rows.Stride+8+k] * sd * sd
-	}
-	n := e.known.Stride
-	for r := range e.known.Rows {
-		sum -= e.known.Data[r*n+i] * e.known.Data[r*n+j]
-	}
-	for r := range e.open.Rows {
-		sum += e.open.Data[r*n+i] * e.open.Data[r*n+j]
-	}
-	return sum
-}
-
 // A squaredError is the distribution of a squared distance, near enough: mean
 // times chi² of so many degrees over these (Satterthwaite 1946).
 type squaredError struct{ weight, mean, degrees float64 }
 
-// squared returns the distribution of the squared error at place i, one for
-// each supposition.
-func (s *placesSeen) squared(p *promise, i int) (out []squaredError) {
+// squared returns the distributions of the squared errors, one for each place
+// and supposition.
+func (s *placesSeen) squared(p *promise) (out []squaredError) {
 	for k := range s.parts {
 		e := &s.parts[k]
-		a, b, c := s.between(p, e, 2*i, 2*i), s.between(p, e, 2*i, 2*i+1), s.between(p, e, 2*i+1, 2*i+1)
-		x, y := e.mean[2*i], e.mean[2*i+1]
-		mean := a + c + x*x + y*y
-		half := a*a + 2*b*b + c*c + 2*(x*x*a+2*x*y*b+y*y*c) // half the variance
-		out = append(out, squaredError{e.weight, mean, mean * mean / half})
+		own := make([][3]float64, len(s.places)) // covariances xx, xy, yy
+		for i, at := range s.places {
+			xx, xy, _, yy := at.together(at)
+			own[i] = [3]float64{e.size * e.size * xx, e.size * e.size * xy, e.size * e.size * yy}
+			x, y := s.rows.Data[2*i*s.rows.Stride+8:], s.rows.Data[(2*i+1)*s.rows.Stride+8:]
+			for k, sd := range p.fit.lens.believed {
+				addSquares(&own[i], x[k], y[k], sd*sd)
+			}
+		}
+		for _, m := range []struct {
+			blas64.General
+			sign float64
+		}{{e.known, -1}, {e.open, 1}} {
+			for r := range m.Rows {
+				row := m.Data[r*m.Stride:]
+				for i := range own {
+					addSquares(&own[i], row[2*i], row[2*i+1], m.sign)
+				}
+			}
+		}
+		for i, c := range own {
+			x, y := e.mean[2*i], e.mean[2*i+1]
+			mean := c[0] + c[2] + x*x + y*y
+			half := c[0]*c[0] + 2*c[1]*c[1] + c[2]*c[2] + 2*(x*x*c[0]+2*x*y*c[1]+y*y*c[2]) // half the variance
+			out = append(out, squaredError{e.weight, mean, mean * mean / half})
+		}
 	}
 	return out
+}
+
+// addSquares adds the squares and the product of x and y, so many times.
+func addSquares(c *[3]float64, x, y, times float64) {
+	c[0] += times * x * x
+	c[1] += times * x * y
+	c[2] += times * y * y
 }
 
 // exceeds returns how often a squared error is above q (Wilson and Hilferty,
@@ -530,8 +542,9 @@ func (e squaredError) bound(part float64) float64 {
 }
 
 // exceeded returns the distance that is exceeded in part of all cases, over
-// the distributions given, by halving between the least and the most of each
-// by itself.
+// the distributions given: between the least and the most of each by itself, by
+// the rule of false position, which halves the side that stays (Dowell and
+// Jarratt, BIT 11, 1971).
 func exceeded(all []squaredError, part float64) float64 {
 	total, low, high := 0.0, math.Inf(1), 0.0
 	for _, e := range all {
@@ -539,17 +552,33 @@ func exceeded(all []squaredError, part float64) float64 {
 		b := e.bound(part)
 		low, high = min(low, b), max(high, b)
 	}
-	for high-low > 1e-4*high {
-		mid := (low + high) / 2
-		sum := 0.0
+	over := func(q float64) float64 {
+		sum := -part * total
 		for _, e := range all {
-			sum += e.weight * e.exceeds(mid)
+			sum += e.weight * e.exceeds(q)
 		}
-		if sum > part*total {
-			low = mid
+		return sum
+	}
+	atLow, atHigh := over(low), over(high)
+	before := 0.0
+	for atLow > 0 && atHigh < 0 && high-low > 1e-5*high {
+		mid := low + (high-low)*atLow/(atLow-atHigh)
+		v := over(mid)
+		if math.Abs(v) <= 1e-5*total {
+			return math.Sqrt(mid)
+		}
+		if v > 0 {
+			low, atLow = mid, v
+			if before > 0 {
+				atHigh /= 2
+			}
 		} else {
-			high = mid
+			high, atHigh = mid, v
+			if before < 0 {
+				atLow /= 2
+			}
 		}
+		before = v
 	}
 	return math.Sqrt((low + high) / 2)
 }
@@ -560,7 +589,7 @@ func (p *promise) local(px, py float64) float64 {
 		return math.NaN()
 	}
 	seen := p.look([]geometry.Point{{X: px, Y: py}})
-	return exceeded(seen.squared(p, 0), 0.05)
+	return exceeded(seen.squared(p), 0.05)
 }
 
 // samples is of how many set-ups the worst place is looked for.
@@ -576,13 +605,16 @@ func (s *placesSeen) worstOf(p *promise) (worst float64, at int) {
 	sum := make([]float64, n)
 	z := make([]float64, 2*n)
 	drawn, upTo := 0, 0.0
+	byField, common := field(s.places, s.places), p.byLens(s.rows, s.rows)
 	for k := range s.parts {
 		e := &s.parts[k]
-		c := square(2*n, 2*n)
+		c := clone(common)
+		for i, v := range byField.Data {
+			c.Data[i] += e.size * e.size * v
+		}
+		blas64.Gemm(blas.Trans, blas.NoTrans, 1, e.open, e.open, 1, c)
+		blas64.Gemm(blas.Trans, blas.NoTrans, -1, e.known, e.known, 1, c)
 		for i := range 2 * n {
-			for j := range i + 1 {
-				c.Data[i*2*n+j] = s.between(p, e, i, j)
-			}
 			c.Data[i*2*n+i] *= 1 + 1e-9
 		}
 		t, ok := lapack64.Potrf(blas64.Symmetric{N: 2 * n, Stride: 2 * n, Data: c.Data, Uplo: blas.Lower})
@@ -646,17 +678,14 @@ func (p *promise) expected(m *Map) ExpectedError {
 		}
 	})
 	sides := m.area.Sides()
-	steps := max(1, 24/len(sides))
+	steps := max(1, 20/len(sides))
 	for _, s := range sides {
 		for i := range steps {
 			rim = append(rim, normal(s.A.Add(s.B.Sub(s.A).Mul(float64(i)/float64(steps)))))
 		}
 	}
 	seen := p.look(all)
-	var errors []squaredError
-	for i := range all {
-		errors = append(errors, seen.squared(p, i)...)
-	}
+	errors := seen.squared(p)
 	seen = p.look(rim)
 	worst, at := seen.worstOf(p)
 	out := ExpectedError{Median: exceeded(errors, 0.5), P95: exceeded(errors, 0.05), Worst: worst}
