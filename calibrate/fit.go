@@ -244,11 +244,7 @@ func (b *workbench) minimise(f *fit, obs []observation, most int) {
 		for i := range n {
 			d := y.step.Data[i]
 			moved += d * d * diagonal[i]
-			if i < 8 {
-				next.h[i] += d
-			} else {
-				next.lens.values[i-8] += d
-			}
+			next.add(i, d)
 		}
 		var nextG row
 		nextA, nextCost := b.equations(&next, obs, &nextG)

@@ -102,33 +102,13 @@ func (f *fit) equation(o observation, jx, jy *row) (rx, ry float64) {
 // slope returns the derivative (a b; c d) of the place on the mat by the place
 // on the normalised screen.
 func (f *fit) slope(px, py float64) (a, b, c, d float64) {
-	xu, xv, yu, yv := f.unbentSlope(px, py)
-	uu, uv, vv := f.lens.slope(px, py)
-	return xu*uu + xv*uv, xu*uv + xv*vv, yu*uu + yv*uv, yu*uv + yv*vv
-}
-
-// unbentSlope returns the derivative of the place on the mat by the place
-// behind the lens.
-func (f *fit) unbentSlope(px, py float64) (xu, xv, yu, yv float64) {
 	h := &f.h
 	qx, qy := f.lens.bend(px, py)
 	w := 1 / (h[6]*qx + h[7]*qy + 1)
 	x, y := (h[0]*qx+h[1]*qy+h[2])*w, (h[3]*qx+h[4]*qy+h[5])*w
-	return (h[0] - x*h[6]) * w, (h[1] - x*h[7]) * w, (h[3] - y*h[6]) * w, (h[4] - y*h[7]) * w
-}
-
-// crossed returns the second derivatives by k1 and by k2, each by both
-// coordinates of the lens's middle, of a sum of x and y, so and so many of them.
-func (f *fit) crossed(px, py, ofX, ofY float64) [4]float64 {
-	xu, xv, yu, yv := f.unbentSlope(px, py)
-	u, v := ofX*xu+ofY*yu, ofX*xv+ofY*yv
-	x, y := px-f.lens.values[2], py-f.lens.values[3]
-	r2 := x*x + y*y
-	along := 2 * (u*x + v*y)
-	return [4]float64{
-		-(u*r2 + along*x), -(v*r2 + along*y),
-		-(u*r2*r2 + 2*along*r2*x), -(v*r2*r2 + 2*along*r2*y),
-	}
+	xu, xv, yu, yv := (h[0]-x*h[6])*w, (h[1]-x*h[7])*w, (h[3]-y*h[6])*w, (h[4]-y*h[7])*w
+	uu, uv, vv := f.lens.slope(px, py)
+	return xu*uu + xv*uv, xu*uv + xv*vv, yu*uu + yv*uv, yu*uv + yv*vv
 }
 
 // inverse returns the inverse of H.

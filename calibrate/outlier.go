@@ -103,11 +103,7 @@ func (f *fit) leave(o observation) {
 		for j, v := range f.cov[i*n : i*n+n] {
 			d += v * (jx[j]*rx + jy[j]*ry)
 		}
-		if i < 8 {
-			f.h[i] -= d
-		} else {
-			f.lens.values[i-8] -= d
-		}
+		f.add(i, -d)
 	}
 }
 

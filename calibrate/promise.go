@@ -58,13 +58,18 @@ const (
 	unknownStep     = 1.0 / 40
 	unknownSpread   = 0.5
 	eyeSpread       = 0.5
-	mostParts       = 6
+	mostParts       = 6    // twice as many where crosses were moved too
 	leastPart       = 0.02 // of the best one's weight
 	usualSize       = 0.03 // in: of the misfit, to begin with
 	// settledMove is the square of the step, in standard deviations, at which the
 	// map has settled, and nearEnough that at which the sizes can be weighed.
 	settledMove = 1e-15
-	nearEnough  = 1e-4
+	nearEnough  = 1e-9
+	// roughSteps is after how many steps all second derivatives are worth their
+	// while, and curvatureStep how far apart, in standard deviations, gradients
+	// are for these.
+	roughSteps    = 3
+	curvatureStep = 1e-3
 )
 
 // hand returns what is believed of the error of readings: its middle, in
@@ -268,8 +273,12 @@ func (p *promise) keepBest(best float64) {
 	}
 	p.sigma, p.eye, p.size = math.Sqrt(p.sigma), math.Sqrt(p.eye), math.Sqrt(p.size)
 	slices.SortStableFunc(p.parts, func(a, b supposition) int { return cmp.Compare(b.weight, a.weight) })
+	most := mostParts
+	if p.fit.nudged.n > 0 {
+		most *= 2
+	}
 	kept, sum := 0, 0.0
-	for kept < len(p.parts) && kept < mostParts && p.parts[kept].weight >= leastPart*p.parts[0].weight {
+	for kept < len(p.parts) && kept < most && p.parts[kept].weight >= leastPart*p.parts[0].weight {
 		sum += p.parts[kept].weight
 		kept++
 	}
@@ -304,9 +313,12 @@ func (p *promise) settle(obs []observation, enough float64) bool {
 	var a blas64.General
 	var g, diagonal []float64
 	fresh := false
-	for range mostSteps {
+	for step := range mostSteps {
 		if !fresh {
-			a, g, diagonal = p.newton(obs, left, chol)
+			a, g, diagonal = p.newton(left, chol)
+			if step >= roughSteps {
+				a = p.curvature(obs, chol, diagonal)
+			}
 			fresh = true
 		}
 		kept := p.fit
@@ -342,11 +354,9 @@ func (p *promise) whiten(left []float64, chol blas64.Triangular) (cost float64) 
 	return cost
 }
 
-// newton returns the matrix and the right side of a step, and the diagonal
-// without second derivatives. Of these the ones that matter are those by k1 or
-// k2 and the middle: where a lens bends little its middle has hardly a first
-// one.
-func (p *promise) newton(obs []observation, left []float64, chol blas64.Triangular) (a blas64.General, g, diagonal []float64) {
+// newton returns the matrix and the right side of a step without second
+// derivatives, and the matrix's diagonal.
+func (p *promise) newton(left []float64, chol blas64.Triangular) (a blas64.General, g, diagonal []float64) {
 	blas64.Trsm(blas.Left, blas.NoTrans, 1, chol, p.rows)
 	n := p.fit.params()
 	a, g = square(n, n), make([]float64, n)
@@ -359,14 +369,42 @@ func (p *promise) newton(obs []observation, left []float64, chol blas64.Triangul
 	for i := range n {
 		diagonal = append(diagonal, a.Data[i*n+i])
 	}
-	pull := slices.Clone(left)
-	blas64.Trsv(blas.Trans, chol, vector(pull))
-	for i, o := range obs {
-		for k, c := range p.fit.crossed(o.px, o.py, pull[2*i], pull[2*i+1]) {
-			a.Data[(10+k%2)*n+8+k/2] -= c
+	return a, g, diagonal
+}
+
+// curvature returns the matrix of a step with all second derivatives, by
+// differences of the gradient: where a lens bends little its middle has hardly
+// a first one.
+func (p *promise) curvature(obs []observation, chol blas64.Triangular, diagonal []float64) blas64.General {
+	n := len(diagonal)
+	a := square(n, n)
+	at := p.fit
+	for i, d := range diagonal {
+		step := curvatureStep / math.Sqrt(d)
+		for _, way := range []float64{1, -1} {
+			p.fit = at
+			p.fit.add(i, way*step)
+			pull := p.linear(obs)
+			blas64.Trsv(blas.NoTrans, chol, vector(pull))
+			blas64.Trsv(blas.Trans, chol, vector(pull))
+			column := blas64.Vector{N: n, Inc: n, Data: a.Data[i:]}
+			blas64.Gemv(blas.Trans, -way/(2*step), p.rows, vector(pull), 1, column)
 		}
 	}
-	return a, g, diagonal
+	p.fit = at
+	for k, sd := range p.fit.lens.believed {
+		a.Data[(8+k)*n+8+k] += 1 / (sd * sd)
+	}
+	return a
+}
+
+// add adds to a parameter.
+func (f *fit) add(i int, d float64) {
+	if i < 8 {
+		f.h[i] += d
+	} else {
+		f.lens.values[i-8] += d
+	}
 }
 
 // step changes the fit, and returns the square of the step in standard
@@ -384,11 +422,7 @@ func (p *promise) step(a blas64.General, g, diagonal []float64, damping float64)
 	lapack64.Potrs(t, blas64.General{Rows: n, Cols: 1, Stride: 1, Data: d})
 	for i, d := range d {
 		moved += d * d * diagonal[i]
-		if i < 8 {
-			p.fit.h[i] += d
-		} else {
-			p.fit.lens.values[i-8] += d
-		}
+		p.fit.add(i, d)
 	}
 	return moved, true
 }

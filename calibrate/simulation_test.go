@@ -136,9 +136,9 @@ func TestSimulationBest(t *testing.T) {
 			}
 			got := part(all, 0.95)
 			t.Logf("%-40s p95 in the calibrated area %.1f of %.1f thousandths", c.name(), got*thousandths, thousandths/sigma)
-			// The whole lens costs a tenth where k1 is all there is to it, and a quarter
-			// at twice the k1 that is believed; 20 trials scatter by 4 %.
-			if got > 1.25/sigma*(1+0.02*(wider-1)) {
+			// The whole lens costs up to a tenth where k1 is all there is to it, most
+			// at twice the k1 that is believed (0.0172 for 1/64 in); 20 trials scatter by 4 %.
+			if got > 1.12/sigma*(1+0.02*(wider-1)) {
 				t.Errorf("%s: p95 %.1f", c.name(), got*thousandths)
 			}
 		}

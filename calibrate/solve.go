@@ -151,10 +151,14 @@ func (c *session) run() Result {
 func (c *session) finish() {
 	c.growth, c.expected = growth(c.screen, &c.fit), unknownError()
 	sigma, degrees := math.Sqrt(c.fit.variance()), believedIn(len(c.targets), &c.fit)
-	if c.lens && c.options.Lens == LensAuto && !c.fit.folds(c.screen) {
+	// Readings that don't fit together would bend any lens to their will.
+	apart := slices.ContainsFunc(c.reasons, func(r Reason) bool { return r.Rule == Inconsistent })
+	if c.lens && c.options.Lens == LensAuto && !apart && !c.fit.folds(c.screen) {
 		p, ok := promised(c.screen, c.fit, c.used(-1), c.inUse(), c.bench)
 		if ok && !p.fit.folds(c.screen) && p.fit.lens.shows() {
 			c.promise, c.fit, sigma = p, p.fit, p.sigma
+		} else {
+			c.say(LensInPart, Suspect, "no lens that is known to bend so fits these readings: only k1 is fitted, and lines may be farther off than is told here; read all crosses again")
 		}
 	}
 	used, _, _ := c.read()

@@ -53,6 +53,7 @@ const (
 	Inconsistent    Rule = "readings don't fit together"
 	LensShows       Rule = "the lens bends lines"
 	TooRough        Rule = "too rough to cut by"
+	LensInPart      Rule = "the lens is fitted in part"
 
 	// Notes: they never change the verdict.
 	Mirrored    Rule = "mirrored"
