@@ -119,7 +119,7 @@ func (t talk) table(path string, f tableFlags) error {
 		fmt.Fprintln(t.err, "open this address in a browser on the projector, full screen (F11); Ctrl and C ends it")
 	}
 	if f.open {
-		if err := openBrowser(s.Address()); err != nil {
+		if err := openBrowser(s.AddressOnce()); err != nil {
 			fmt.Fprintf(t.err, "no browser could be opened (%v); open the address yourself (warning)\n", err)
 		}
 	}

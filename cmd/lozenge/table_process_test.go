@@ -100,7 +100,8 @@ func TestTableStopsCleanly(t *testing.T) {
 	}
 }
 
-// With --open the desktop is asked to open the very address that is printed.
+// With --open the desktop is asked to open an address that leads to the page
+// that is printed, once: others may read it meanwhile.
 func TestTableOpensTheBrowser(t *testing.T) {
 	if runtime.GOOS != "linux" {
 		t.Skip("xdg-open is Linux's")
@@ -114,8 +115,16 @@ func TestTableOpensTheBrowser(t *testing.T) {
 	r := startTable(t, t.TempDir(), "../../testdata/tide-lap.yaml", "--open")
 	for range 500 {
 		if data, err := os.ReadFile(asked); err == nil {
-			if string(data) != r.address {
-				t.Errorf("%s was opened, not %s", data, r.address)
+			answer, err := http.Get(string(data))
+			if err != nil {
+				t.Fatal(err)
+			}
+			answer.Body.Close()
+			if string(data) == r.address || answer.StatusCode != 200 || answer.Request.URL.String() != r.address {
+				t.Errorf("%s was opened and leads to %v, not to %s: %s", data, answer.Request.URL, r.address, answer.Status)
+			}
+			if answer, err = http.Get(string(data)); err != nil || answer.StatusCode != 404 {
+				t.Errorf("the second time: %v, %v", answer, err)
 			}
 			return
 		}

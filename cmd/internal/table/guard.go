@@ -4,14 +4,28 @@ package table
 
 import (
 	"crypto/rand"
+	"crypto/subtle"
 	"net"
 	"net/http"
 	"net/netip"
 	"strings"
+	"time"
 )
 
 // newToken returns 130 random bits as text.
 func newToken() string { return strings.ToLower(rand.Text()) }
+
+// same compares tokens, and takes as long whatever they have in common.
+func same(a, b string) bool { return subtle.ConstantTimeCompare([]byte(a), []byte(b)) == 1 }
+
+// onceCode is a token that works once, until some time; "" is none.
+type onceCode struct {
+	code  string
+	until time.Time
+}
+
+// onceLasts is how long a browser has to start.
+const onceLasts = 30 * time.Second
 
 // guard knows what the server may be called.
 type guard struct {

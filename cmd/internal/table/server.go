@@ -4,7 +4,6 @@ package table
 
 import (
 	"context"
-	"crypto/subtle"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -41,6 +40,7 @@ type Server struct {
 	mu       sync.Mutex
 	guards   []guard       // of each address at which it listens
 	further  net.Listener  // on the network, once she said so
+	once     onceCode
 	closing  chan struct{} // closed when it ends
 }
 
@@ -111,6 +111,26 @@ func (s *Server) allows(r *http.Request) bool {
 // Address returns the page's address.
 func (s *Server) Address() string { return s.addressAt(s.listener) }
 
+// AddressOnce returns an address that leads to the page once, and for 30 s: it
+// may stand where others can read it, as on the command line of a browser.
+func (s *Server) AddressOnce() string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.once = onceCode{newToken(), time.Now().Add(onceLasts)}
+	return strings.Replace(s.Address(), s.token, s.once.code, 1)
+}
+
+// takes reports whether a code is good, and makes an end of it.
+func (s *Server) takes(code string) bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if !same(code, s.once.code) || !time.Now().Before(s.once.until) {
+		return false
+	}
+	s.once = onceCode{}
+	return true
+}
+
 func (s *Server) addressAt(l net.Listener) string {
 	addr := l.Addr().(*net.TCPAddr)
 	host := addr.IP.String()
@@ -166,7 +186,11 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	token, name, ok := strings.Cut(strings.TrimPrefix(r.URL.Path, "/"), "/")
-	if !ok || subtle.ConstantTimeCompare([]byte(token), []byte(s.token)) != 1 {
+	if ok && name == "" && r.Method == http.MethodGet && s.takes(token) {
+		http.Redirect(w, r, "/"+s.token+"/", http.StatusSeeOther)
+		return
+	}
+	if !ok || !same(token, s.token) {
 		http.Error(w, "nothing is here; open the whole address that lozenge printed", http.StatusNotFound)
 		return
 	}

@@ -74,6 +74,39 @@ func get(t testing.TB, address string) (status int, body string, h http.Header) 
 	return answer.StatusCode, string(data), answer.Header
 }
 
+// A code leads to the page once, for a while, as long as no other was given
+// out; nothing else does with it, and none is good from the beginning.
+func TestAddressOnce(t *testing.T) {
+	s, _ := serve(t, Config{})
+	first, address := s.AddressOnce(), s.AddressOnce()
+	for _, wrong := range []string{first, address + "view", address + "hand", strings.TrimSuffix(address, "/"), strings.Replace(s.Address(), s.token, "", 1)} {
+		if status, _, _ := get(t, wrong); status != 404 {
+			t.Errorf("%s: %d", wrong, status)
+		}
+	}
+	if answer, err := http.Head(address); err != nil || answer.StatusCode != 404 {
+		t.Errorf("%v, %v", answer, err)
+	}
+	answer, err := http.Get(address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	answer.Body.Close()
+	if answer.StatusCode != 200 || answer.Request.URL.String() != s.Address() {
+		t.Errorf("it leads to %v: %s", answer.Request.URL, answer.Status)
+	}
+	if status, _, _ := get(t, address); status != 404 {
+		t.Errorf("the second time: %d", status)
+	}
+	address = s.AddressOnce()
+	s.mu.Lock()
+	s.once.until = s.once.until.Add(-onceLasts)
+	s.mu.Unlock()
+	if status, _, _ := get(t, address); status != 404 {
+		t.Errorf("too late: %d", status)
+	}
+}
+
 // The exact address answers, with all that keeps strangers out; it is another
 // one each time, and nothing answers once it has stopped.
 func TestAddress(t *testing.T) {
