@@ -3,6 +3,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"os"
@@ -78,6 +79,9 @@ func (t talk) solve(path string, s calibrate.Screen, o calibrate.Options, f solv
 			return usagef("the answer and a file can't both go to standard output; name a file instead of -")
 		}
 		to = t.err
+	}
+	if err := cmp.Or(rightEnding(f.keep, "projector.json", path), rightEnding(f.picture, "map.svg", path)); err != nil {
+		return err
 	}
 	list, warnings, err := readings.Read(path, t.in, o.Unit)
 	if err != nil {

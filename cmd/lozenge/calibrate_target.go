@@ -3,6 +3,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -57,6 +58,9 @@ then all of them afresh.`,
 			}
 			if csv == "" && svg != "-" {
 				csv = strings.TrimSuffix(svg, filepath.Ext(svg)) + ".csv"
+			}
+			if err := cmp.Or(rightEnding(svg, "target.svg", ""), rightEnding(csv, "points.csv", "")); err != nil {
+				return err
 			}
 			if force && csv != "" && csv != "-" && readings.Filled(csv) {
 				return usagef("%s has readings or something else in it that even --force does not throw away; move it, or name another table with --csv", csv)

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"image/color"
 	"io"
+	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -27,8 +29,8 @@ func pictureCommand(t talk) *cobra.Command {
 		Use:   "picture PATTERN",
 		Short: "Draw the finished quilt in colour (SVG or PNG)",
 		Long: `picture draws the finished, squared-up quilt in the fabrics' colours. It fits a
-page of paper; it is not at true size. --png draws pixels instead of an SVG, at
-the resolution that --dpi gives.
+page of paper; it is not at true size. --png, or a name that ends in .png, draws
+pixels instead of an SVG, at the resolution that --dpi gives.
 
 --labels writes on every diamond and edge triangle the number of the strip set
 that it is cut from, as the plan counts them; hang it beside the design wall. The
@@ -42,6 +44,7 @@ runs together from across the room.`,
   lozenge picture my-quilt.yaml --png --dpi 200 -o picture.png`,
 		Args: onePattern,
 		RunE: func(c *cobra.Command, args []string) error {
+			asPNG = asPNG || !c.Flags().Changed("png") && strings.EqualFold(filepath.Ext(o.path), ".png")
 			if err := checkDPI(c, asPNG, dpi); err != nil {
 				return err
 			}

@@ -3,6 +3,9 @@
 package main
 
 import (
+	"path/filepath"
+	"strings"
+
 	"github.com/spf13/cobra"
 
 	"lozenge/cmd/internal/pattern"
@@ -29,6 +32,11 @@ line. Open it in any text editor, change what you like, and run 'lozenge make'.`
 			if args[0] == "-" {
 				_, err := t.out.Write(text)
 				return err
+			}
+			if strings.ToLower(filepath.Ext(args[0])) != ".yml" {
+				if err := rightEnding(args[0], "my-quilt.yaml", ""); err != nil {
+					return err
+				}
 			}
 			err := export.Save(args[0], export.Options{Force: force}, dataOf(text))
 			if err == nil {

@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -70,6 +71,19 @@ func (o *output) flags(c *cobra.Command, example string) {
 	c.Flags().BoolVar(&o.force, "force", false, "replace the file if it exists")
 }
 
+// formats are those that a name may claim to have, by its ending.
+var formats = []string{".svg", ".png", ".pdf", ".dxf", ".csv", ".json", ".yaml", ".yml", ".txt"}
+
+// rightEnding refuses a name that ends as a file of another format does. example
+// is a right one; of the input something else is wrong.
+func rightEnding(path, example, input string) error {
+	ending, right := strings.ToLower(filepath.Ext(path)), filepath.Ext(example)
+	if ending == right || path == input || !slices.Contains(formats, ending) {
+		return nil
+	}
+	return usagef("%s would hold %s, whatever its name says; call it something that ends in %s, as %s", path, strings.ToUpper(right[1:]), right, example)
+}
+
 // save has write produce the file, or sends it to standard output. input is
 // never written over.
 func (o output) save(t talk, example, input string, write func(io.Writer) error) error {
@@ -78,6 +92,9 @@ func (o output) save(t talk, example, input string, write func(io.Writer) error)
 			return usagef("this would fill the screen with drawing commands; add -o %s", example)
 		}
 		return write(t.out)
+	}
+	if err := rightEnding(o.path, example, input); err != nil {
+		return err
 	}
 	return export.Save(o.path, export.Options{Force: o.force, Inputs: inputs(input)}, write)
 }
