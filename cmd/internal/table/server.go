@@ -38,8 +38,8 @@ type Server struct {
 	token    string
 	session  *session
 	mu       sync.Mutex
-	guards   []guard       // of each address at which it listens
-	further  net.Listener  // on the network, once she said so
+	guards   []guard      // of each address at which it listens
+	further  net.Listener // on the network, once she said so
 	once     onceCode
 	closing  chan struct{} // closed when it ends
 }
