@@ -3,8 +3,6 @@
 package table
 
 import (
-	"errors"
-
 	goqr "github.com/piglig/go-qr"
 
 	"lozenge/geometry"
@@ -101,6 +99,3 @@ func (s *session) showCode() {
 		s.enter(&coding{from: s.stage})
 	}
 }
-
-// errOffline is why no phone can reach this computer.
-var errOffline = errors.New("it is on no network; connect it to the one that the phone is on")

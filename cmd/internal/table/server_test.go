@@ -5,6 +5,7 @@ package table
 import (
 	"bufio"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"io/fs"
@@ -12,7 +13,6 @@ import (
 	"net"
 	"net/http"
 	"os"
-	"path"
 	"path/filepath"
 	"regexp"
 	"runtime"
@@ -20,6 +20,7 @@ import (
 	"testing"
 	"time"
 
+	"lozenge/cmd/internal/web"
 	"lozenge/export/outside/virtual"
 )
 
@@ -60,6 +61,15 @@ func serve(t testing.TB, c Config) (s *Server, stop func() error) {
 	return s, stop
 }
 
+// serving is a server of which nothing is asked but its addresses.
+func serving(t testing.TB) *Server {
+	s, _ := serve(t, Config{})
+	return s
+}
+
+// tokenOf returns what stands behind the host in the page's address.
+func tokenOf(s *Server) string { return strings.Split(s.Address(), "/")[3] }
+
 func get(t testing.TB, address string) (status int, body string, h http.Header) {
 	t.Helper()
 	answer, err := http.Get(address)
@@ -74,39 +84,6 @@ func get(t testing.TB, address string) (status int, body string, h http.Header) 
 	return answer.StatusCode, string(data), answer.Header
 }
 
-// A code leads to the page once, for a while, as long as no other was given
-// out; nothing else does with it, and none is good from the beginning.
-func TestAddressOnce(t *testing.T) {
-	s, _ := serve(t, Config{})
-	first, address := s.AddressOnce(), s.AddressOnce()
-	for _, wrong := range []string{first, address + "view", address + "hand", strings.TrimSuffix(address, "/"), strings.Replace(s.Address(), s.token, "", 1)} {
-		if status, _, _ := get(t, wrong); status != 404 {
-			t.Errorf("%s: %d", wrong, status)
-		}
-	}
-	if answer, err := http.Head(address); err != nil || answer.StatusCode != 404 {
-		t.Errorf("%v, %v", answer, err)
-	}
-	answer, err := http.Get(address)
-	if err != nil {
-		t.Fatal(err)
-	}
-	answer.Body.Close()
-	if answer.StatusCode != 200 || answer.Request.URL.String() != s.Address() {
-		t.Errorf("it leads to %v: %s", answer.Request.URL, answer.Status)
-	}
-	if status, _, _ := get(t, address); status != 404 {
-		t.Errorf("the second time: %d", status)
-	}
-	address = s.AddressOnce()
-	s.mu.Lock()
-	s.once.until = s.once.until.Add(-onceLasts)
-	s.mu.Unlock()
-	if status, _, _ := get(t, address); status != 404 {
-		t.Errorf("too late: %d", status)
-	}
-}
-
 // The exact address answers, with all that keeps strangers out; it is another
 // one each time, and nothing answers once it has stopped.
 func TestAddress(t *testing.T) {
@@ -115,11 +92,6 @@ func TestAddress(t *testing.T) {
 	if status != 200 || !strings.Contains(body, `src="main.js"`) || !strings.HasPrefix(h.Get("Content-Type"), "text/html") {
 		t.Errorf("%d %s", status, body)
 	}
-	for name, want := range headers {
-		if h.Get(name) != want {
-			t.Errorf("%s: %q", name, h.Get(name))
-		}
-	}
 	if csp := h.Get("Content-Security-Policy"); !strings.HasPrefix(csp, "default-src 'none'") || strings.Contains(csp, "unsafe") || strings.Contains(csp, "*") || strings.Contains(csp, "http") {
 		t.Errorf("%s", csp)
 	}
@@ -127,7 +99,7 @@ func TestAddress(t *testing.T) {
 		t.Errorf("%s", s.Address())
 	}
 	other, _ := serve(t, Config{})
-	if other.token == s.token {
+	if tokenOf(other) == tokenOf(s) {
 		t.Error("two have the same token")
 	}
 	if s.Public() {
@@ -151,19 +123,19 @@ func TestPage(t *testing.T) {
 	s, _ := serve(t, Config{})
 	total := 0
 	var all strings.Builder
-	files, err := fs.ReadDir(pageFiles, "page")
-	if err != nil || len(files) < 8 {
-		t.Fatalf("%d files, %v", len(files), err)
+	served, err := fs.ReadDir(files.FS, ".")
+	if err != nil || len(served) < 8 {
+		t.Fatalf("%d files, %v", len(served), err)
 	}
-	for _, f := range files {
-		status, body, h := get(t, s.Address()+f.Name())
-		if status != 200 || h.Get("Content-Type") != kinds[path.Ext(f.Name())] {
-			t.Errorf("%s: %d %s", f.Name(), status, h.Get("Content-Type"))
+	for _, f := range served {
+		status, body, _ := get(t, s.Address()+f.Name())
+		if status != 200 {
+			t.Errorf("%s: %d", f.Name(), status)
 		}
 		total += len(body)
 		all.WriteString(body)
 	}
-	t.Logf("the page takes %d bytes in %d files", total, len(files))
+	t.Logf("the page takes %d bytes in %d files", total, len(served))
 	if total >= 100_000 {
 		t.Errorf("the page takes %d bytes", total)
 	}
@@ -175,7 +147,7 @@ func TestPage(t *testing.T) {
 	}
 	for _, m := range regexp.MustCompile(`(?:from "\./|src="|href=")([^"]+)"`).FindAllStringSubmatch(text, -1) {
 		name, _, _ := strings.Cut(strings.TrimPrefix(m[1], "./"), "?")
-		if _, _, ok := pageFile(name); !ok {
+		if _, _, ok := files.File(name); !ok {
 			t.Errorf("%s is not there", m[1])
 		}
 	}
@@ -252,39 +224,25 @@ func TestWhoMayAsk(t *testing.T) {
 	}
 }
 
-// On a server for the whole network names that lead here are refused too, and
-// addresses are not.
-func TestPublicServer(t *testing.T) {
-	s, _ := serve(t, Config{Listen: "0.0.0.0:0"})
-	if !s.Public() || strings.Contains(s.Address(), "0.0.0.0") {
-		t.Errorf("public: %v, %s", s.Public(), s.Address())
-	}
-	for host, want := range map[string]bool{"192.168.1.4": true, "[fe80::1]": true, "localhost": true, "quilts.example": false, "": false, "1.2.3.4.example": false} {
-		if got := s.guards[0].host(host + ":" + s.guards[0].port); got != want {
-			t.Errorf("%s: %v", host, got)
-		}
-	}
-}
-
 // The code for a phone is shown only after she has said that the network may
 // come in; then the hand page answers there, with the same guards.
 func TestCodeForAPhone(t *testing.T) {
-	if net.ParseIP(reachable()).IsLoopback() {
+	s, stop := serve(t, Config{})
+	if _, err := serving(t).ReachNetwork(); errors.Is(err, web.ErrOffline) {
 		t.Skip("this computer is on no network")
 	}
-	s, stop := serve(t, Config{})
 	p := &person{t: t, s: s.session, mat: virtual.Tilted()}
 	p.does(action{Do: doWindow, Window: fullScreen(p.mat.Screen, 1)})
 	v := p.presses("c")
-	if !strings.HasPrefix(v.Say, "Whoever is on this network") || len(v.Fills) > 0 || s.further != nil {
+	if !strings.HasPrefix(v.Say, "Whoever is on this network") || len(v.Fills) > 0 || s.OnNetwork() {
 		t.Errorf("%q, %d fills", v.Say, len(v.Fills))
 	}
-	if v = p.presses("Back"); v.Stage != "begin" || s.further != nil {
+	if v = p.presses("Back"); v.Stage != "begin" || s.OnNetwork() {
 		t.Errorf("%+v", v)
 	}
 	p.presses("c")
 	v = p.presses("On")
-	if len(v.Fills) < 100 || len(v.More) == 0 || !strings.HasSuffix(v.More[0], s.token+"/hand") {
+	if len(v.Fills) < 100 || len(v.More) == 0 || !strings.HasSuffix(v.More[0], tokenOf(s)+"/hand") {
 		t.Fatalf("%d fills, %q", len(v.Fills), v.More)
 	}
 	hand := v.More[0]
@@ -296,7 +254,7 @@ func TestCodeForAPhone(t *testing.T) {
 	if answer, err := http.DefaultTransport.RoundTrip(r); err != nil || answer.StatusCode != 403 {
 		t.Errorf("by another name: %v, %v", answer, err)
 	}
-	if status, _, _ := get(t, strings.Replace(hand, s.token, strings.Repeat("a", 26), 1)); status != 404 {
+	if status, _, _ := get(t, strings.Replace(hand, tokenOf(s), strings.Repeat("a", 26), 1)); status != 404 {
 		t.Errorf("with another token: %d", status)
 	}
 	if v = p.presses("On"); v.Stage != "begin" || len(v.Fills) > 0 {
@@ -418,7 +376,7 @@ func TestMalformedRequests(t *testing.T) {
 	host, _, _ := strings.Cut(address, "/")
 	rnd := rand.New(rand.NewPCG(3, 14))
 	for i := range 1000 {
-		text, foreign := badRequest(rnd, host, s.token)
+		text, foreign := badRequest(rnd, host, tokenOf(s))
 		status := raw(t, host, text)
 		if foreign && status >= 200 && status < 400 {
 			t.Errorf("%d: a stranger gets %d for %.200q", i, status, text)
