@@ -61,13 +61,14 @@ type (
 		Upper jsonOutline `json:"upper"`
 	}
 	jsonQuilt struct {
-		Columns        int     `json:"columns"`
-		Rows           int     `json:"rows"`
-		Setting        string  `json:"setting"`
-		ColumnStep     float64 `json:"column_step"`
-		RowStep        float64 `json:"row_step"`
-		FinishedWidth  float64 `json:"finished_width"`
-		FinishedHeight float64 `json:"finished_height"`
+		Columns        int      `json:"columns"`
+		Rows           int      `json:"rows"`
+		Setting        *string  `json:"setting"` // null for a layout of her own
+		Layout         []string `json:"layout"`  // the rows of its repeat, the top row first
+		ColumnStep     float64  `json:"column_step"`
+		RowStep        float64  `json:"row_step"`
+		FinishedWidth  float64  `json:"finished_width"`
+		FinishedHeight float64  `json:"finished_height"`
 	}
 	jsonStripSets struct {
 		Right *int      `json:"right"`
@@ -192,7 +193,7 @@ func planJSON(p *quilt.Plan) jsonPlan {
 			Outline:       outline(geometry.Diamond),
 		},
 		EdgeTriangle: jsonEdgeTriangle{outline(geometry.LowerTriangle), outline(geometry.UpperTriangle)},
-		Quilt: jsonQuilt{p.Columns, p.Rows, s.Setting.String(), p.ColumnStep, p.RowStep,
+		Quilt: jsonQuilt{p.Columns, p.Rows, settingOf(s), s.Layout.Rows(), p.ColumnStep, p.RowStep,
 			p.Finished.Width, p.Finished.Height},
 		Need:       needOf(p.Need),
 		SewingRows: p.SewingRows,
@@ -267,4 +268,12 @@ func needOf(c strip.Count) jsonNeed {
 		jsonLeans[int]{c.Diamonds(geometry.Right), c.Diamonds(geometry.Left)},
 		jsonLeans[jsonHalves]{halves(geometry.Right), halves(geometry.Left)},
 	}
+}
+
+// settingOf returns the name of the setting; nil for a layout of her own.
+func settingOf(s quilt.Spec) *string {
+	if name := s.Layout.Setting(); name != "" {
+		return &name
+	}
+	return nil
 }

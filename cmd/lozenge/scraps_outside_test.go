@@ -193,7 +193,7 @@ func scrapsCases(t testing.TB, number int) []scrapsCase {
 		}
 		spec := quilt.Spec{
 			Angle: 60, Seam: 0.25, UsableWidth: 44,
-			Setting: []quilt.Setting{quilt.Zigzag, quilt.Chevron, quilt.Zigzag, quilt.OneWay}[rnd.IntN(4)],
+			Layout:  []quilt.Layout{quilt.Zigzag, quilt.Chevron, quilt.Zigzag, quilt.OneWay}[rnd.IntN(4)],
 			Columns: 3 + rnd.IntN(6),
 			Strips:  []quilt.Strip{{Cut: cut, Fabric: "a"}, {Cut: cut, Fabric: "b"}},
 			Fabrics: []quilt.Fabric{{Key: "a", Colours: []quilt.Colour{{}}}, {Key: "b", Colours: []quilt.Colour{{}}}},

@@ -211,9 +211,12 @@ func (r *scrapsReport) bands() {
 	if len(r.made.Bands) == 0 {
 		return
 	}
-	way := map[quilt.Setting]string{
+	way, ok := map[quilt.Layout]string{
 		quilt.Zigzag: "from the left", quilt.Chevron: "from the bottom", quilt.OneWay: "from the upper left",
-	}[r.plan.Spec.Setting]
+	}[r.plan.Spec.Layout]
+	if !ok {
+		way = "one after the other across the quilt"
+	}
 	r.section("Bands of colour")
 	for i, names := range r.made.Bands {
 		r.hang(fmt.Sprintf("  - strip %d, %s:", i+1, way), 5, strings.Join(names, ", "))

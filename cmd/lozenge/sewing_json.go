@@ -108,7 +108,7 @@ func sewingJSON(w io.Writer, p *quilt.Plan, o *sewing.Order) error {
 	out := &jsonObject{w: bufio.NewWriter(w)}
 	out.key("name", p.Spec.Name)
 	out.key("unit", p.Spec.Unit.String())
-	out.key("setting", p.Spec.Setting.String())
+	out.key("setting", settingOf(p.Spec))
 	out.key("sewing_rows", len(o.Rows))
 	out.key("past_seam", p.Set.PastSeam())
 	out.key("seam_length", o.Side)

@@ -34,7 +34,7 @@ func drawSizes(t *rapid.T) ([]Size, Options) {
 		Note: rapid.SampledFrom([]string{"", strings.Repeat("Lay it out by daylight. ", 25)}).Draw(t, "note"),
 		Unit: unit, Seam: k / 4, UsableWidth: 42 * k,
 		Angle:       geometry.Angle(rapid.SampledFrom([]float64{30, 45, 60, 72, 90}).Draw(t, "angle")),
-		Setting:     rapid.SampledFrom([]quilt.Setting{quilt.Zigzag, quilt.Chevron, quilt.OneWay}).Draw(t, "setting"),
+		Layout:      rapid.SampledFrom([]quilt.Layout{quilt.Zigzag, quilt.Chevron, quilt.OneWay}).Draw(t, "setting"),
 		Columns:     rapid.IntRange(2, 12).Draw(t, "columns"),
 		Rows:        rapid.IntRange(2, 12).Draw(t, "rows"),
 		Face:        rapid.SampledFrom([]geometry.Face{geometry.FaceUp, geometry.FaceDown}).Draw(t, "face"),

@@ -17,7 +17,7 @@ import (
 func three(t *testing.T, order quilt.ColourOrder) *quilt.Plan {
 	t.Helper()
 	p, err := quilt.New(quilt.Spec{
-		Name: "Meadow", Unit: geometry.Centimetre, Angle: 60, Seam: 0.75, UsableWidth: 107, Setting: quilt.Chevron, Columns: 6, Rows: 8,
+		Name: "Meadow", Unit: geometry.Centimetre, Angle: 60, Seam: 0.75, UsableWidth: 107, Layout: quilt.Chevron, Columns: 6, Rows: 8,
 		Strips: []quilt.Strip{{Cut: 5, Fabric: "moss"}, {Cut: 4, Fabric: "butter"}, {Cut: 5, Fabric: "clover"}},
 		Fabrics: []quilt.Fabric{
 			{Key: "moss", Colours: []quilt.Colour{{0x4f, 0x6b, 0x3a}, {0x7c, 0x93, 0x58}}},

@@ -161,10 +161,7 @@ func (c *composer) diagonalFigure() *figure {
 func (c *composer) grainFigure() *figure {
 	p := c.p
 	diamond := p.Pieces[slices.IndexFunc(p.Pieces, func(pl quilt.Placement) bool { return pl.Shape == geometry.Diamond })]
-	pieces := []quilt.Placement{diamond}
-	if kind, n := rim(p, false); n > 0 {
-		pieces = append(pieces, kind)
-	}
+	pieces := []quilt.Placement{diamond, p.Pieces[p.Columns-1]}
 	var shown []quilt.Standing
 	var at []geometry.Point
 	bounds := geometry.EmptyRect()

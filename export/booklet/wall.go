@@ -13,7 +13,7 @@ import (
 	"lozenge/geometry/quilt"
 )
 
-// sample returns a small quilt of the same pieces in the same setting, to
+// sample returns a small quilt of the same pieces in the same layout, to
 // draw: the quilt itself where it is small. It has an even or an odd number
 // of rows as the quilt has.
 func (c *composer) sample(columns, rows int) *quilt.Plan {
@@ -49,14 +49,18 @@ func (c *composer) wall() {
 		outward = "its strip edge"
 	}
 	steps := []text{{"The bottom edge.", fmt.Sprintf("Put up a line of edge triangles side by side, each with %s at the bottom and its opposite corner up: %s.", outward, c.rimWords(c.p, false))}}
-	switch s.Setting {
-	case quilt.OneWay:
+	switch {
+	case s.Layout.Setting() == "":
+		steps = append(steps,
+			text{"Row 1.", "Stand diamonds in the notches between the edge triangles, each with the lean and the way up that the drawings show: the first one at the left juts out by half its width."},
+			text{"Row 2", "stands in the notches of row 1, half a diamond farther right, and so on, odd rows as row 1 and even ones as row 2. Compare each row with the drawing before you begin the next."})
+	case s.Layout == quilt.OneWay:
 		steps = append(steps,
 			text{"Row 1.", "Stand right-leaning diamonds in the notches between them, as drawn: the first one at the left juts out by half its width."},
 			text{"Row 2", "stands in the notches of row 1, half a diamond farther right. All rows are of the same pieces."})
 	default:
 		turned := ""
-		if s.Setting == quilt.Chevron {
+		if s.Layout == quilt.Chevron {
 			turned = " They stand the other way up than the right-leaning ones do, so that the colours run across the quilt."
 		} else if c.sewn() {
 			turned = " The colours of the two rows meet, and climb the quilt."
@@ -79,7 +83,7 @@ func (c *composer) wall() {
 			for _, shape := range geometry.Shapes {
 				label := fmt.Sprintf("%s edge triangles: %s%s", edge, words.LeanOf(lean), c.wideWords(shape))
 				t.each(label, func(p *quilt.Plan) string {
-					if kind, n := rim(p, top); kind.Lean == lean && kind.Shape == shape {
+					if n := rim(p, top)[lean][shape]; n > 0 {
 						return count(n)
 					}
 					return ""
@@ -136,24 +140,32 @@ func (c *composer) orderWords() string {
 	return strings.TrimSuffix(words.ColourOrder(c.p), ".") + ": see the drawings."
 }
 
-// rim returns the edge triangles of the bottom or of the top edge.
-func rim(p *quilt.Plan, top bool) (kind quilt.Placement, n int) {
+// rim counts the edge triangles of the bottom or of the top edge.
+func rim(p *quilt.Plan, top bool) (n quilt.Count) {
 	row := -1
 	if top {
 		row = p.Rows
 	}
-	for _, pl := range p.Pieces {
-		if pl.Row == row {
-			kind, n = pl, n+1
-		}
+	for _, pl := range p.Line(row) {
+		n[pl.Lean][pl.Shape]++
 	}
-	return kind, n
+	return n
 }
 
 // rimWords names the edge triangles of an edge.
 func (c *composer) rimWords(p *quilt.Plan, top bool) string {
-	kind, _ := rim(p, top)
-	return fmt.Sprintf("%s ones%s", words.LeanOf(kind.Lean), c.wideWords(kind.Shape))
+	var kinds []string
+	for lean, of := range rim(p, top) {
+		for shape, n := range of {
+			if n > 0 {
+				kinds = append(kinds, fmt.Sprintf("%s ones%s", words.LeanOf(geometry.Lean(lean)), c.wideWords(geometry.Shape(shape))))
+			}
+		}
+	}
+	if len(kinds) > 1 {
+		return words.List(kinds) + ", in the order that the drawings show"
+	}
+	return kinds[0]
 }
 
 // cornerFigure shows how the bottom left corner is laid out, the pieces a

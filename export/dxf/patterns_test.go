@@ -35,7 +35,7 @@ func patterns() []quilt.Spec {
 	}, {
 		Name: "Meadow cot quilt", Unit: geometry.Centimetre, Angle: 60, Seam: 0.75,
 		Strips:      []quilt.Strip{{Cut: 5, Fabric: "moss"}, {Cut: 4, Fabric: "butter"}, {Cut: 5, Fabric: "clover"}},
-		UsableWidth: 107, Setting: quilt.Chevron, Columns: 6, Rows: 8, Fabrics: fabrics("moss", "butter", "clover"),
+		UsableWidth: 107, Layout: quilt.Chevron, Columns: 6, Rows: 8, Fabrics: fabrics("moss", "butter", "clover"),
 		Face: geometry.FaceDown,
 	}}
 }

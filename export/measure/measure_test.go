@@ -347,9 +347,9 @@ func TestPiecesAreKnown(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		angle := rapid.OneOf(rapid.Just(60.0), rapid.Just(45.0), rapid.Float64Range(20, 85)).Draw(t, "angle")
 		face := rapid.SampledFrom([]geometry.Face{geometry.FaceUp, geometry.FaceDown}).Draw(t, "face")
-		setting := rapid.SampledFrom([]quilt.Setting{quilt.Zigzag, quilt.Chevron, quilt.OneWay}).Draw(t, "setting")
+		setting := rapid.SampledFrom([]quilt.Layout{quilt.Zigzag, quilt.Chevron, quilt.OneWay}).Draw(t, "setting")
 		p, err := quilt.New(quilt.Spec{
-			Name: "q", Unit: geometry.Inch, Angle: geometry.Angle(angle), Seam: 0.25, UsableWidth: 400, Columns: 3, Rows: 4, Face: face, Setting: setting,
+			Name: "q", Unit: geometry.Inch, Angle: geometry.Angle(angle), Seam: 0.25, UsableWidth: 400, Columns: 3, Rows: 4, Face: face, Layout: setting,
 			Strips:  []quilt.Strip{{Cut: rapid.Float64Range(1.5, 3).Draw(t, "first"), Fabric: "a"}, {Cut: rapid.Float64Range(3.5, 5).Draw(t, "second"), Fabric: "b"}},
 			Fabrics: []quilt.Fabric{{Key: "a"}, {Key: "b"}},
 		})

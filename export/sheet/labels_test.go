@@ -20,7 +20,7 @@ func drawPlan(t *rapid.T) *quilt.Plan {
 	s := quilt.Spec{
 		Name: "Labels", Unit: unit, Seam: k / 4, UsableWidth: 40 * k,
 		Angle:   geometry.Angle(rapid.SampledFrom([]float64{30, 45, 60, 72, 90}).Draw(t, "angle")),
-		Setting: rapid.SampledFrom([]quilt.Setting{quilt.Zigzag, quilt.Chevron, quilt.OneWay}).Draw(t, "setting"),
+		Layout:  rapid.SampledFrom([]quilt.Layout{quilt.Zigzag, quilt.Chevron, quilt.OneWay}).Draw(t, "setting"),
 		Columns: rapid.IntRange(2, 9).Draw(t, "columns"), Rows: rapid.IntRange(2, 9).Draw(t, "rows"),
 		Face:     rapid.SampledFrom([]geometry.Face{geometry.FaceUp, geometry.FaceDown}).Draw(t, "face"),
 		Tips:     rapid.SampledFrom([]geometry.Tips{geometry.Matched, geometry.Sharp}).Draw(t, "tips"),

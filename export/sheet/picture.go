@@ -62,7 +62,7 @@ func picture(p *quilt.Plan, labels *labels) *draw.Drawing {
 	y := d.wrapped(geometry.Point{Y: frame.Min.Y - 0.35*line}, 0.16*paper, room, spec.Name)
 	y = d.wrapped(geometry.Point{Y: y - 0.4*line}, 0.1*paper, room, fmt.Sprintf("%s wide, %s high when finished; %s, %s, %s",
 		geometry.FormatLength(p.Finished.Width, spec.Unit), geometry.FormatLength(p.Finished.Height, spec.Unit),
-		words.Count(p.Columns, "column"), words.Count(p.Rows, "row"), spec.Setting))
+		words.Count(p.Columns, "column"), words.Count(p.Rows, "row"), words.Layout(spec)))
 	for _, f := range usedFabrics(spec) {
 		y -= 1.3 * line
 		x := 0.2 * paper * float64(len(f.Colours))

@@ -59,8 +59,8 @@ func darkRuns(img *image.Gray, s *draw.Drawing, dpi int, from, to geometry.Point
 // each there are ticks, beside a straight edge there are none.
 func TestBiasWithoutColour(t *testing.T) {
 	const dpi = 200
-	for _, setting := range outside.Of([]quilt.Setting{quilt.Zigzag}, []quilt.Setting{quilt.Zigzag, quilt.Chevron, quilt.OneWay}) {
-		p, err := quilt.New(quilt.Spec{Name: "Grey", Angle: 60, Seam: 0.25, UsableWidth: 40, Columns: 5, Rows: 6, Setting: setting,
+	for _, setting := range outside.Of([]quilt.Layout{quilt.Zigzag}, []quilt.Layout{quilt.Zigzag, quilt.Chevron, quilt.OneWay}) {
+		p, err := quilt.New(quilt.Spec{Name: "Grey", Angle: 60, Seam: 0.25, UsableWidth: 40, Columns: 5, Rows: 6, Layout: setting,
 			Strips:  []quilt.Strip{{Cut: 2.5, Fabric: "a"}, {Cut: 2.5, Fabric: "b"}},
 			Fabrics: []quilt.Fabric{{Key: "a", Colours: []quilt.Colour{{20, 40, 60}}}, {Key: "b", Colours: []quilt.Colour{{220, 210, 190}}}}})
 		if err != nil {

@@ -46,11 +46,15 @@ func ColourOrder(p *quilt.Plan) string {
 	case quilt.Scattered:
 		return "The colours are mixed evenly over the quilt."
 	}
-	return "The bands of one colour each " + map[quilt.Setting]string{
-		quilt.Zigzag:  "climb the quilt",
-		quilt.Chevron: "run across the quilt",
-		quilt.OneWay:  "run along the diagonal rows",
-	}[s.Setting] + "."
+	switch s.Layout {
+	case quilt.Zigzag:
+		return "The bands of one colour each climb the quilt."
+	case quilt.Chevron:
+		return "The bands of one colour each run across the quilt."
+	case quilt.OneWay:
+		return "The bands of one colour each run along the diagonal rows."
+	}
+	return "Fabric that runs on from diamond to diamond is one band, of one colour."
 }
 
 // Swatches returns the colours of fabrics, by their keys, as swatches show them.

@@ -3,6 +3,7 @@
 package words
 
 import (
+	"cmp"
 	"fmt"
 
 	"lozenge/geometry"
@@ -11,8 +12,11 @@ import (
 
 // Pattern says how a quilt is laid out and cut: the line under its name.
 func Pattern(s quilt.Spec) string {
-	return fmt.Sprintf("%s, cut at %s degrees, seam allowance %s, %s tips", s.Setting, Degrees(s.Angle), geometry.FormatLength(s.Seam, s.Unit), s.Tips)
+	return fmt.Sprintf("%s, cut at %s degrees, seam allowance %s, %s tips", Layout(s), Degrees(s.Angle), geometry.FormatLength(s.Seam, s.Unit), s.Tips)
 }
+
+// Layout names how the diamonds lie.
+func Layout(s quilt.Spec) string { return cmp.Or(s.Layout.Setting(), "own layout") }
 
 // SeamTest says how to find out whether seams are sewn as the plan takes them.
 func SeamTest(p *quilt.Plan) string {

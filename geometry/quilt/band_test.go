@@ -13,10 +13,10 @@ import (
 // strip, each sharing a stretch of edge with the next, joins them: judged from
 // the finished outlines alone.
 func TestBandsAreWhatTouches(t *testing.T) {
-	for _, setting := range []Setting{Zigzag, Chevron, OneWay} {
+	for _, setting := range []Layout{Zigzag, Chevron, OneWay} {
 		for _, angle := range []geometry.Angle{60, 45} {
 			spec := Spec{
-				Angle: angle, Seam: 0.25, UsableWidth: 40, Setting: setting, Columns: 4, Rows: 5, ColourOrder: Bands,
+				Angle: angle, Seam: 0.25, UsableWidth: 40, Layout: setting, Columns: 4, Rows: 5, ColourOrder: Bands,
 				Strips:  []Strip{{Cut: 2.5, Fabric: "a"}, {Cut: 2.5, Fabric: "b"}},
 				Fabrics: []Fabric{{Key: "a", Colours: []Colour{{}}}, {Key: "b", Colours: []Colour{{}}}},
 			}
@@ -96,7 +96,7 @@ func shareEdge(a, b geometry.Polygon) bool {
 // farther right in zigzag, those of right-leaning ones at the same place.
 func TestBandsByHand(t *testing.T) {
 	down := func(n int) int { return int(math.Floor(float64(n) / 2)) }
-	for setting, want := range map[Setting]func(pl Placement, highest bool) int{
+	for setting, want := range map[Layout]func(pl Placement, highest bool) int{
 		Zigzag: func(pl Placement, highest bool) int {
 			if highest && pl.Lean == geometry.Left {
 				return pl.Column + 1
@@ -114,7 +114,7 @@ func TestBandsByHand(t *testing.T) {
 		for _, cuts := range [][]float64{{3}, {2, 3}, {2, 1.5, 2.5}} {
 			for columns := 2; columns < 6; columns++ {
 				for rows := 2; rows < 7; rows++ {
-					s := Spec{Angle: 60, Seam: 0.25, UsableWidth: 40, Setting: setting, Columns: columns, Rows: rows, ColourOrder: Bands}
+					s := Spec{Angle: 60, Seam: 0.25, UsableWidth: 40, Layout: setting, Columns: columns, Rows: rows, ColourOrder: Bands}
 					for _, cut := range cuts {
 						s.Strips = append(s.Strips, Strip{Cut: cut, Fabric: "a"})
 					}

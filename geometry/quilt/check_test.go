@@ -35,21 +35,21 @@ type checkCase struct {
 	}
 }
 
-func settingOf(t *testing.T, name string) quilt.Setting {
+func settingOf(t *testing.T, name string) quilt.Layout {
 	t.Helper()
-	for _, s := range []quilt.Setting{quilt.Zigzag, quilt.Chevron, quilt.OneWay} {
+	for _, s := range []quilt.Layout{quilt.Zigzag, quilt.Chevron, quilt.OneWay} {
 		if s.String() == name {
 			return s
 		}
 	}
 	t.Fatalf("no setting %q", name)
-	return 0
+	return quilt.Layout{}
 }
 
-func spec(cuts []float64, seam, angle, length float64, setting quilt.Setting, columns, rows int) quilt.Spec {
+func spec(cuts []float64, seam, angle, length float64, setting quilt.Layout, columns, rows int) quilt.Spec {
 	s := quilt.Spec{
 		Name: "check", Angle: geometry.Angle(angle), Seam: seam, UsableWidth: length,
-		Setting: setting, Columns: columns, Rows: rows,
+		Layout: setting, Columns: columns, Rows: rows,
 	}
 	for i, c := range cuts {
 		key := fmt.Sprintf("f%d", i)

@@ -21,7 +21,7 @@ func drawColours(t *rapid.T, order ColourOrder) Spec {
 	s := Spec{
 		Angle: geometry.Angle(rapid.SampledFrom([]float64{45, 60, 60, 75}).Draw(t, "angle")),
 		Seam:  0.25, UsableWidth: rapid.Float64Range(20, 120).Draw(t, "usable width"), ColourOrder: order,
-		Setting: rapid.SampledFrom([]Setting{Zigzag, Chevron, OneWay}).Draw(t, "setting"),
+		Layout:  rapid.SampledFrom([]Layout{Zigzag, Chevron, OneWay}).Draw(t, "setting"),
 		Columns: rapid.IntRange(1, 8).Draw(t, "columns"), Rows: rapid.IntRange(1, 8).Draw(t, "rows"),
 		MixLeans: rapid.Bool().Draw(t, "mix leans"), Stagger: rapid.Bool().Draw(t, "stagger"),
 		Spare: rapid.IntRange(0, 3).Draw(t, "spare"),

@@ -76,7 +76,7 @@ func TestEdgesLaws(t *testing.T) {
 // triangles: all three in one colour, by hand.
 func TestMatchedEdgesLeaveAColour(t *testing.T) {
 	s := Spec{
-		Angle: 60, Seam: 0.25, UsableWidth: 9, Setting: OneWay, Columns: 1, Rows: 1, Edges: Matched,
+		Angle: 60, Seam: 0.25, UsableWidth: 9, Layout: OneWay, Columns: 1, Rows: 1, Edges: Matched,
 		Strips:  []Strip{{Cut: 2.5, Fabric: "a"}, {Cut: 2, Fabric: "b"}},
 		Fabrics: []Fabric{{Key: "a", Colours: []Colour{{}, {200, 200, 200}}}, {Key: "b", Colours: []Colour{{240, 240, 240}}}},
 		Backing: struct{ UsableWidth, Extra float64 }{42, 4},

@@ -12,7 +12,7 @@ type Placement struct {
 	Column, Row int // of the lattice; edge triangles lie in row -1 and row Rows
 	Shape       geometry.Shape
 	Lean        geometry.Lean
-	Turned      bool // by 180 degrees: left-leaning pieces in the chevron setting
+	Turned      bool // by 180 degrees
 	StripSet    int  // the strip set that it is cut from, from 0 in cutting order
 }
 
@@ -23,39 +23,8 @@ func (p Placement) DiagonalRow() int { return p.Column - floorHalf(p.Row) }
 // floorHalf returns floor(n/2), also below 0.
 func floorHalf(n int) int { return n >> 1 }
 
-// leanOf returns the lean of the diamonds of a row.
-func (s Setting) leanOf(row int) geometry.Lean {
-	if s != OneWay && row&1 != 0 {
-		return geometry.Left
-	}
-	return geometry.Right
-}
-
-// turned reports whether pieces of that lean stand upside down.
-func (s Setting) turned(l geometry.Lean) bool { return s == Chevron && l == geometry.Left }
-
-// lay returns all pieces: the bottom edge triangles, the rows of diamonds
-// from the bottom up, the top edge triangles, each row from left to right.
-func lay(setting Setting, columns, rows int) []Placement {
-	out := make([]Placement, 0, columns*(rows+2))
-	for row := -1; row <= rows; row++ {
-		lean := setting.leanOf(row)
-		p := Placement{Row: row, Lean: lean, Turned: setting.turned(lean)}
-		// The half that is kept points into the quilt: up at the bottom,
-		// down at the top. It is the upper half of a piece that stands the
-		// right way up.
-		switch {
-		case row == -1 && !p.Turned, row == rows && p.Turned:
-			p.Shape = geometry.UpperTriangle
-		case row == -1, row == rows:
-			p.Shape = geometry.LowerTriangle
-		}
-		for p.Column = range columns {
-			out = append(out, p)
-		}
-	}
-	return out
-}
+// Line returns the pieces of a row of the lattice, from left to right.
+func (p *Plan) Line(row int) []Placement { return p.Pieces[(row+1)*p.Columns:][:p.Columns] }
 
 // Count is a number of pieces of each lean and shape.
 type Count = strip.Count

@@ -29,7 +29,7 @@ func drawSpec(t *rapid.T) quilt.Spec {
 		rapid.SampledFrom([]float64{15, 30, 45, 60, 72, 80, 90}),
 	).Draw(t, "angle")
 	s := spec(cuts, seam, angle, 40,
-		rapid.SampledFrom([]quilt.Setting{quilt.Zigzag, quilt.Chevron, quilt.OneWay}).Draw(t, "setting"),
+		rapid.SampledFrom([]quilt.Layout{quilt.Zigzag, quilt.Chevron, quilt.OneWay}).Draw(t, "setting"),
 		rapid.IntRange(1, 5).Draw(t, "columns"), rapid.IntRange(1, 5).Draw(t, "rows"))
 	if angle == 60 {
 		s.EdgeGrain = rapid.SampledFrom([]quilt.EdgeGrain{quilt.BandsOn, quilt.Straight}).Draw(t, "edge grain")
@@ -210,7 +210,7 @@ func TestBandsRunWithoutABreak(t *testing.T) {
 	for _, angle := range []float64{45, 60, 75} {
 		for _, rows := range []int{4, 5} {
 			levels := rows + 2 // rows with those of edge triangles
-			for setting, bands := range map[quilt.Setting][2]int{
+			for setting, bands := range map[quilt.Layout][2]int{
 				// A band of the lower strip climbs in each column. Those of
 				// the upper strip climb between columns; at the sides every
 				// row has half of one.
@@ -311,7 +311,7 @@ func TestSeamsAreTheSharedSides(t *testing.T) {
 // Law: edge triangles turned to straight grain have their strip edges on the
 // quilt's top and bottom.
 func TestStraightEdges(t *testing.T) {
-	for _, setting := range []quilt.Setting{quilt.Zigzag, quilt.Chevron, quilt.OneWay} {
+	for _, setting := range []quilt.Layout{quilt.Zigzag, quilt.Chevron, quilt.OneWay} {
 		s := spec([]float64{3, 3}, 0.25, 60, 40, setting, 3, 3)
 		s.EdgeGrain = quilt.Straight
 		p, err := quilt.New(s)

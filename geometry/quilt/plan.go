@@ -121,7 +121,7 @@ func New(spec Spec) (*Plan, error) {
 		return nil, geometry.Wrong("end_trim", fmt.Sprintf("%s leaves nothing of strips %s long", spec.length(spec.EndTrim), spec.length(spec.shortestStrip())), "make end_trim smaller or the strips longer")
 	}
 	p.Yield = p.Set.Yield(length)
-	p.Pieces = lay(spec.Setting, p.Columns, p.Rows)
+	p.Pieces = spec.Layout.lay(p.Columns, p.Rows)
 	p.Need = countPieces(p.Pieces)
 	p.SewingRows = p.Columns + p.Rows/2 + 1
 	if spec.ColourOrder == Bands {
@@ -263,14 +263,18 @@ func (s Spec) fabric(key string) Fabric {
 	return f
 }
 
-// notes says what the setting does with the strips.
+// notes says what the layout does with the strips.
 func (s Spec) notes() []string {
 	var out []string
-	if s.Setting == OneWay && !s.AnyColourful() {
-		out = append(out, "One-way with one colour a fabric only sews the strips back together: give a fabric several colours, or choose zigzag or chevron.")
+	if s.Layout.Alike() && !s.AnyColourful() {
+		name := "One-way"
+		if s.Layout != OneWay {
+			name = "A layout of diamonds that all lie alike"
+		}
+		out = append(out, name+" with one colour a fabric only sews the strips back together: give a fabric several colours, or choose zigzag or chevron.")
 	}
-	if n := len(s.Strips); n > 2 && s.Setting != OneWay {
-		out = append(out, fmt.Sprintf("With %d strips the inner fabrics are islands in a %s; only the outer two run on from diamond to diamond.", n, s.Setting))
+	if n := len(s.Strips); n > 2 && s.Layout.Setting() != "" && !s.Layout.Alike() {
+		out = append(out, fmt.Sprintf("With %d strips the inner fabrics are islands in a %s; only the outer two run on from diamond to diamond.", n, s.Layout))
 	}
 	if s.EdgeGrain == Straight {
 		out = append(out, "The edge triangles are turned so that their strip edges lie outermost: the top and bottom edges don't stretch, and the bands of colour stop there.")

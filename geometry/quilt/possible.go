@@ -131,7 +131,7 @@ func newOfStripSets(spec Spec) (*Plan, error) {
 	if p.Yield.Plain > mostChosen/n {
 		return nil, geometry.Wrong("strip_sets", fmt.Sprintf("%d give more than %d diamonds, too many to choose from", n, mostChosen), "give columns and rows instead")
 	}
-	choices := maker{p, n}.choices()
+	choices := maker{p, n, p.Spec.Layout.Needs()}.choices()
 	from := fmt.Sprintf("%d strip sets", n)
 	if n == 1 {
 		from = "1 strip set"
@@ -171,7 +171,8 @@ func WithChosen(choices []Possible, own Possible) []Possible {
 // plan of the same pattern.
 type maker struct {
 	*Plan
-	sets int
+	sets  int
+	needs func(columns, rows int) Count
 }
 
 // choices returns the quilts that the strip sets make and none beats, as many as
@@ -195,7 +196,7 @@ func (m maker) choices() (out []Possible) {
 // fewestOf returns the fewest strip sets for a quilt of that size, whatever their
 // colours.
 func (m maker) fewestOf(columns, rows int) ([]strip.Layout, bool) {
-	f := m.Set.Fewest(m.Spec.Setting.Need(columns, rows).With(m.Spec.Spare), m.terms(m.Yield.Length))
+	f := m.Set.Fewest(m.needs(columns, rows).With(m.Spec.Spare), m.terms(m.Yield.Length))
 	return f.Layouts, f.OK()
 }
 

@@ -70,7 +70,7 @@ func TestChoicesLaw(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := ofStripSets(rapid.IntRange(1, 30).Draw(t, "strip sets"))
 		s.Angle = rapid.SampledFrom([]geometry.Angle{60, 45, 75}).Draw(t, "angle")
-		s.Setting = rapid.SampledFrom([]Setting{Zigzag, Chevron, OneWay}).Draw(t, "setting")
+		s.Layout = rapid.SampledFrom([]Layout{Zigzag, Chevron, OneWay}).Draw(t, "setting")
 		s.UsableWidth = rapid.Float64Range(12, 60).Draw(t, "usable width")
 		s.Spare = rapid.IntRange(0, 2).Draw(t, "spare")
 		s.EndTrim = rapid.SampledFrom([]float64{0, 0.5}).Draw(t, "end trim")
@@ -83,7 +83,7 @@ func TestChoicesLaw(t *testing.T) {
 			t.Fatal(err)
 		}
 		takes := func(columns, rows int) int {
-			f := p.Set.Fewest(s.Setting.Need(columns, rows).With(s.Spare), p.terms(p.Yield.Length))
+			f := p.Set.Fewest(s.Layout.Needs()(columns, rows).With(s.Spare), p.terms(p.Yield.Length))
 			if !f.OK() {
 				return MaxStripSets + 1
 			}

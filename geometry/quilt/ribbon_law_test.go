@@ -89,7 +89,7 @@ func TestRibbonsComeFromOneStripSet(t *testing.T) {
 // shares its colours with others.
 func TestDiagonalRowsAreCutTogether(t *testing.T) {
 	p, err := New(Spec{
-		Angle: 60, Seam: 0.25, UsableWidth: 60, Columns: 9, Rows: 9, ColourOrder: Bands, Setting: OneWay,
+		Angle: 60, Seam: 0.25, UsableWidth: 60, Columns: 9, Rows: 9, ColourOrder: Bands, Layout: OneWay,
 		Strips:  []Strip{{Cut: 2, Fabric: "a"}, {Cut: 2, Fabric: "a"}},
 		Fabrics: []Fabric{{Key: "a", Colours: []Colour{{1}, {2}}}},
 	})

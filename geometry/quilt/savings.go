@@ -24,7 +24,7 @@ func (p *Plan) savings(length float64) Savings {
 		return Savings{}
 	}
 	s := Savings{Together: together(p.Fewest.Layouts)}
-	if p.Spec.Angle == 60 && !p.Spec.MixLeans && p.Spec.Setting != OneWay {
+	if p.Spec.Angle == 60 && !p.Spec.MixLeans && p.Spec.Layout.BothLeans() {
 		mixed := p.terms(length)
 		mixed.MixLeans = true
 		s.MixedLeans = len(p.fewest(p.groups, mixed).Layouts) + p.fewer

@@ -40,10 +40,10 @@ func TestHilbert(t *testing.T) {
 // The pieces that are said to touch are those whose finished outlines share a
 // stretch of edge.
 func TestTouching(t *testing.T) {
-	for _, setting := range []Setting{Zigzag, Chevron, OneWay} {
+	for _, setting := range []Layout{Zigzag, Chevron, OneWay} {
 		for _, size := range [][2]int{{1, 1}, {1, 3}, {3, 1}, {4, 5}, {3, 4}} {
 			p, err := New(Spec{
-				Angle: 60, Seam: 0.25, UsableWidth: 40, Setting: setting, Columns: size[0], Rows: size[1],
+				Angle: 60, Seam: 0.25, UsableWidth: 40, Layout: setting, Columns: size[0], Rows: size[1],
 				Strips: []Strip{{Cut: 2.5, Fabric: "a"}},
 			})
 			if err != nil {
@@ -134,7 +134,7 @@ func TestScatteredApartWhereThatCanBe(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, err := New(Spec{
 			Angle: 60, Seam: 0.25, UsableWidth: 40, ColourOrder: Scattered,
-			Setting: rapid.SampledFrom([]Setting{Zigzag, Chevron, OneWay}).Draw(t, "setting"),
+			Layout:  rapid.SampledFrom([]Layout{Zigzag, Chevron, OneWay}).Draw(t, "setting"),
 			Columns: rapid.IntRange(1, 4).Draw(t, "columns"), Rows: rapid.IntRange(1, 4).Draw(t, "rows"),
 			Strips: []Strip{{Cut: 2.5, Fabric: "a"}},
 		})
@@ -158,9 +158,9 @@ func TestScatteredApartWhereThatCanBe(t *testing.T) {
 }
 
 // scatteredOf plans a quilt of n x n diamonds in that many colours.
-func scatteredOf(t testing.TB, n, colours int, setting Setting) *Plan {
+func scatteredOf(t testing.TB, n, colours int, setting Layout) *Plan {
 	s := Spec{
-		Angle: 60, Seam: 0.25, UsableWidth: 40, ColourOrder: Scattered, Setting: setting, Columns: n, Rows: n,
+		Angle: 60, Seam: 0.25, UsableWidth: 40, ColourOrder: Scattered, Layout: setting, Columns: n, Rows: n,
 		Strips:  []Strip{{Cut: 2.5, Fabric: "a"}, {Cut: 2.5, Fabric: "b"}},
 		Fabrics: []Fabric{{Key: "a"}, {Key: "b", Colours: []Colour{{}}}},
 	}
@@ -179,7 +179,7 @@ func scatteredOf(t testing.TB, n, colours int, setting Setting) *Plan {
 // random a third and a half of all edges would have them. The shares allowed
 // are what was found, and somewhat more.
 func TestScatteredColoursKeepApart(t *testing.T) {
-	for _, setting := range []Setting{Zigzag, OneWay} {
+	for _, setting := range []Layout{Zigzag, OneWay} {
 		for colours, most := range map[int]float64{2: 0.17, 3: 0.04, 4: 0.002, 6: 0, 9: 0} {
 			p := scatteredOf(t, 30, colours, setting)
 			sets, same := p.Touching()
@@ -235,7 +235,7 @@ func uneven(p *Plan, block int, class func(stripSet int) int) float64 {
 // random. (Of the half dozen pieces of a strip set a small block holds none or
 // one either way.)
 func TestScatteredEvenly(t *testing.T) {
-	for _, setting := range []Setting{Zigzag, OneWay} {
+	for _, setting := range []Layout{Zigzag, OneWay} {
 		for _, colours := range []int{1, 2, 3, 4, 7} {
 			p := scatteredOf(t, 48, colours, setting)
 			_, way := p.Colourways()

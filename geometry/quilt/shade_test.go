@@ -20,7 +20,7 @@ func drawShaded(t *rapid.T, most, colours int, lengths []float64) Spec {
 	s := Spec{
 		Angle: rapid.SampledFrom([]geometry.Angle{60, 60, 60, 45, 75}).Draw(t, "angle"), Seam: 0.25,
 		UsableWidth: rapid.SampledFrom(lengths).Draw(t, "usable width"),
-		Setting:     rapid.SampledFrom([]Setting{Zigzag, Chevron, OneWay}).Draw(t, "setting"),
+		Layout:      rapid.SampledFrom([]Layout{Zigzag, Chevron, OneWay}).Draw(t, "setting"),
 		Columns:     rapid.IntRange(1, most).Draw(t, "columns"), Rows: rapid.IntRange(1, most).Draw(t, "rows"),
 		Strips:  []Strip{{Cut: 2.5, Fabric: "a"}, {Cut: 2, Fabric: "b"}},
 		Fabrics: []Fabric{{Key: "a"}, {Key: "b", Colours: []Colour{{240, 240, 240}}}},
@@ -114,7 +114,7 @@ func TestGradientLaws(t *testing.T) {
 			// row it can't be helped.
 			for row, held := range perRow {
 				for _, at := range held {
-					lean := s.Setting.leanOf(row)
+					lean := p.Pieces[(row+1)*p.Columns].Lean
 					few := false
 					for _, r := range has[lean] {
 						number := 0
@@ -257,9 +257,9 @@ func (b *tried) judge(given [][2]int) {
 	var at [2]int
 	passed, out := 0, 0
 	for row := range rows {
-		lean := p.Spec.Setting.leanOf(row)
 		light := passed
-		for range p.Columns {
+		for column := range p.Columns {
+			lean := p.Pieces[(row+1)*p.Columns+column].Lean
 			for left[at[lean]][lean] == 0 {
 				at[lean]++
 			}
@@ -403,7 +403,7 @@ func TestGradientOfAColourARow(t *testing.T) {
 		thrifty       int // diamonds above a lighter colour and edge triangles that don't match, by hand
 	}{{5, 8, 31.25, 4}, {7, 8, 41.75, 6}, {7, 12, 41.75, 6}} {
 		s := Spec{
-			Angle: 60, Seam: 0.25, UsableWidth: q.length, Setting: Zigzag, Columns: q.columns, Rows: q.rows,
+			Angle: 60, Seam: 0.25, UsableWidth: q.length, Layout: Zigzag, Columns: q.columns, Rows: q.rows,
 			Strips:  []Strip{{Cut: 2.5, Fabric: "a"}, {Cut: 2.5, Fabric: "b"}},
 			Fabrics: []Fabric{{Key: "a"}, {Key: "b", Colours: []Colour{{240, 240, 240}}}},
 			Backing: struct{ UsableWidth, Extra float64 }{42, 4},

@@ -7,21 +7,6 @@ import (
 	"lozenge/geometry/fabric"
 )
 
-// Setting is how the leans are laid out.
-type Setting int
-
-// The settings. In Zigzag and Chevron rows alternate right- and left-leaning;
-// in Chevron the left-leaning diamonds are turned by 180 degrees. OneWay is
-// all right-leaning.
-const (
-	Zigzag Setting = iota
-	Chevron
-	OneWay
-)
-
-// String returns the setting as the pattern file writes it.
-func (s Setting) String() string { return [...]string{"zigzag", "chevron", "one-way"}[s] }
-
 // Source is how a fabric is bought.
 type Source = fabric.Source
 
@@ -144,7 +129,7 @@ type Spec struct {
 	Tips        geometry.Tips
 	Strips      []Strip // lowest first
 	UsableWidth float64 // of fabric: the longest strip
-	Setting     Setting
+	Layout      Layout
 	Columns     int   // 0 when Finish is given
 	Rows        int   // 0 when Finish is given
 	Finish      *Size // the size to cover, or nil

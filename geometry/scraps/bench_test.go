@@ -18,7 +18,7 @@ import (
 func fiveHundred(t testing.TB, seed uint64, more float64, angle geometry.Angle) (*quilt.Plan, []scraps.Scrap) {
 	t.Helper()
 	p, err := quilt.New(quilt.Spec{
-		Angle: angle, Seam: 0.25, UsableWidth: 44, Columns: 50, Rows: 50, Setting: quilt.Zigzag,
+		Angle: angle, Seam: 0.25, UsableWidth: 44, Columns: 50, Rows: 50, Layout: quilt.Zigzag,
 		Strips:  []quilt.Strip{{Cut: 2, Fabric: "warm"}, {Cut: 2, Fabric: "cool"}},
 		Fabrics: []quilt.Fabric{{Key: "warm", Colours: []quilt.Colour{{}}}, {Key: "cool", Colours: []quilt.Colour{{}}}},
 	})

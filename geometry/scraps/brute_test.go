@@ -128,7 +128,7 @@ func TestTinyScrapBins(t *testing.T) {
 	law := func(t *rapid.T) {
 		spec := quilt.Spec{
 			Angle: geometry.Angle(rapid.SampledFrom([]float64{60, 60, 45}).Draw(t, "angle")), Seam: 0.25, UsableWidth: 40,
-			Setting: rapid.SampledFrom([]quilt.Setting{quilt.Zigzag, quilt.Chevron, quilt.OneWay}).Draw(t, "setting"),
+			Layout:  rapid.SampledFrom([]quilt.Layout{quilt.Zigzag, quilt.Chevron, quilt.OneWay}).Draw(t, "setting"),
 			Columns: rapid.IntRange(1, 2).Draw(t, "columns"), Rows: rapid.IntRange(1, 3).Draw(t, "rows"),
 			Fabrics: []quilt.Fabric{{Key: "a", Colours: []quilt.Colour{{}}}, {Key: "b", Colours: []quilt.Colour{{}}}},
 		}

@@ -171,7 +171,7 @@ func checkRows(t failer, p *quilt.Plan, out *scraps.Plan) {
 // checkPieces lays the quilt from the strip sets.
 func checkPieces(t failer, p *quilt.Plan, in []scraps.Scrap, out *scraps.Plan) {
 	q := out.Quilt
-	if q.Columns != out.Made.Columns || q.Rows != out.Made.Rows || q.Spec.Setting != p.Spec.Setting {
+	if q.Columns != out.Made.Columns || q.Rows != out.Made.Rows || q.Spec.Layout != p.Spec.Layout {
 		t.Fatalf("the quilt is %d by %d, said %+v", q.Columns, q.Rows, out.Made)
 	}
 	var sum, need strip.Count

@@ -97,7 +97,7 @@ func (b *bin) largest() *found {
 // search returns a search among sizes, and a number of diamonds that no quilt
 // from the scraps has more of.
 func (b *bin) search() (*search, int) {
-	s := &search{bin: b, cloths: b.cutUp(balanced, math.MaxInt32), tried: [][]made{}}
+	s := &search{bin: b, needs: b.plan.Spec.Layout.Needs(), cloths: b.cutUp(balanced, math.MaxInt32), tried: [][]made{}}
 	s.table = newTable(b.plan.Set, unticks(longestSet(s.cloths)), b.plan.Spec.EndTrim, b.plan.Spec.Stagger, held{math.MaxInt, math.MaxInt})
 	return s, min(newTask(s.table, need{pooled: true}, s.cloths).mostDiamonds(), mostRoof)
 }
@@ -105,6 +105,7 @@ func (b *bin) search() (*search, int) {
 // search looks for the first size that can be made.
 type search struct {
 	*bin
+	needs  func(columns, rows int) strip.Count
 	cloths []*cloth
 	table  *table
 	proofs []*proof
@@ -136,7 +137,7 @@ func (s *search) among(sizes []Size) *found {
 
 // count returns what a quilt of that size takes, spares included.
 func (s *search) count(size Size) strip.Count {
-	return s.plan.Spec.Setting.Need(size.Columns, size.Rows).With(s.plan.Spec.Spare)
+	return s.needs(size.Columns, size.Rows).With(s.plan.Spec.Spare)
 }
 
 // ask finds whether a size can be made.

@@ -25,7 +25,7 @@ func drawPlan(t *rapid.T) *quilt.Plan {
 		Seam:        0.25,
 		Tips:        rapid.SampledFrom([]geometry.Tips{geometry.Matched, geometry.Sharp}).Draw(t, "tips"),
 		UsableWidth: rapid.SampledFrom([]float64{40, 60}).Draw(t, "usable width"),
-		Setting:     rapid.SampledFrom([]quilt.Setting{quilt.Zigzag, quilt.Chevron, quilt.OneWay}).Draw(t, "setting"),
+		Layout:      rapid.SampledFrom([]quilt.Layout{quilt.Zigzag, quilt.Chevron, quilt.OneWay}).Draw(t, "setting"),
 		Columns:     rapid.IntRange(1, 5).Draw(t, "columns"),
 		Rows:        rapid.IntRange(1, 6).Draw(t, "rows"),
 		ColourOrder: rapid.SampledFrom([]quilt.ColourOrder{quilt.Gradient, quilt.Scattered, quilt.Bands}).Draw(t, "order"),

@@ -75,7 +75,7 @@ const mostLacks = 6
 func (b *bin) next(size Size) *quilt.Larger {
 	size.Rows++
 	spec := b.plan.Spec
-	need := spec.Setting.Need(size.Columns, size.Rows).With(spec.Spare)
+	need := spec.Layout.Needs()(size.Columns, size.Rows).With(spec.Spare)
 	if spec.ColourOrder == quilt.Bands || need.Total() > mostNeedful {
 		return nil
 	}

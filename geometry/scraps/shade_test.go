@@ -36,8 +36,8 @@ func dusk(t *testing.T, order quilt.ColourOrder, greys int, spec quilt.Spec) (*q
 // both fabrics the colours that are as dark, and both leans run from dark to
 // light together from the bottom up.
 func TestScrapsOfAGradientRunTogether(t *testing.T) {
-	for _, setting := range []quilt.Setting{quilt.Zigzag, quilt.Chevron, quilt.OneWay} {
-		p, in := dusk(t, quilt.Gradient, 16, quilt.Spec{Setting: setting, Columns: 6, Rows: 10})
+	for _, setting := range []quilt.Layout{quilt.Zigzag, quilt.Chevron, quilt.OneWay} {
+		p, in := dusk(t, quilt.Gradient, 16, quilt.Spec{Layout: setting, Columns: 6, Rows: 10})
 		out, err := scraps.New(p, in, false)
 		if err != nil {
 			t.Fatal(err)

@@ -12,10 +12,10 @@ import (
 	"lozenge/geometry/quilt"
 )
 
-func spec(cuts []float64, seam, angle float64, setting quilt.Setting, columns, rows int) quilt.Spec {
+func spec(cuts []float64, seam, angle float64, setting quilt.Layout, columns, rows int) quilt.Spec {
 	s := quilt.Spec{
 		Name: "sewing", Angle: geometry.Angle(angle), Seam: seam, UsableWidth: 40,
-		Setting: setting, Columns: columns, Rows: rows,
+		Layout: setting, Columns: columns, Rows: rows,
 	}
 	for i, c := range cuts {
 		key := fmt.Sprintf("f%d", i)
@@ -25,7 +25,7 @@ func spec(cuts []float64, seam, angle float64, setting quilt.Setting, columns, r
 	return s
 }
 
-var settings = []quilt.Setting{quilt.Zigzag, quilt.Chevron, quilt.OneWay}
+var settings = []quilt.Layout{quilt.Zigzag, quilt.Chevron, quilt.OneWay}
 
 // drawSpec draws a pattern: any angle, one to four strips, either kind of tips,
 // small quilts of every shape.

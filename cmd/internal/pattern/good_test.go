@@ -45,7 +45,7 @@ func baseSpec() quilt.Spec {
 	s := quilt.Spec{
 		Name: "q", Unit: geometry.Inch, Angle: 60, Seam: 0.25, Tips: geometry.Matched,
 		Strips:      []quilt.Strip{{Cut: 3, Fabric: "tide"}, {Cut: 3, Fabric: "sand"}},
-		UsableWidth: 40, Setting: quilt.Zigzag, Columns: 8, Rows: 9,
+		UsableWidth: 40, Layout: quilt.Zigzag, Columns: 8, Rows: 9,
 		Fabrics: []quilt.Fabric{
 			{Key: "tide", Name: "tide", Colours: []quilt.Colour{neutrals[0]}},
 			{Key: "sand", Name: "sand", Colours: []quilt.Colour{neutrals[1]}},
@@ -109,7 +109,7 @@ note: "Lay it out by daylight: the blues differ."
 		Designer: "A. Quilter, the guild's", Note: "Lay it out by daylight: the blues differ.",
 		Name: "Harbour steps", Unit: geometry.Inch, Angle: 45.5, Seam: 0.375, Tips: geometry.Sharp,
 		Strips:      []quilt.Strip{{Cut: 3, Fabric: "tide"}, {Cut: 2.5, Fabric: "sand"}},
-		UsableWidth: 42, Setting: quilt.OneWay, Finish: &quilt.Size{Width: 44, Height: 50.25},
+		UsableWidth: 42, Layout: quilt.OneWay, Finish: &quilt.Size{Width: 44, Height: 50.25},
 		Fabrics: []quilt.Fabric{
 			{Key: "tide", Name: "Tide blues", From: quilt.Precut, Colours: []quilt.Colour{{0x1f, 0x5f, 0x7a}, {0x2f, 0x7f, 0x9a}, {0x66, 0xaa, 0xbb}}},
 			{Key: "sand", Name: "Sand", From: quilt.FatQuarters, StripLength: 20.5, Colours: []quilt.Colour{{0xef, 0xe6, 0xd2}}},

@@ -185,7 +185,7 @@ func (d *decoder) spec(root *node, path string) (quilt.Spec, Cutter, string) {
 	s.Note = f.words("note", "", maxNote)
 	s.Angle = f.angle("angle", 60)
 	s.Tips, _ = word(f, "tips", geometry.Matched, geometry.Sharp)
-	s.Setting, _ = word(f, "setting", quilt.Zigzag, quilt.Chevron, quilt.OneWay)
+	s.Layout, _ = word(f, "setting", quilt.Zigzag, quilt.Chevron, quilt.OneWay)
 	s.ColourOrder, _ = word(f, "color_order", quilt.Gradient, quilt.Scattered, quilt.Bands)
 	s.Edges, _ = word(f, "edges", quilt.Thrifty, quilt.Matched)
 	s.Face, _ = word(f, "face", geometry.FaceUp, geometry.FaceDown)
