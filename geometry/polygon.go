@@ -22,9 +22,9 @@ func (g Polygon) Bounds() Rect { return EmptyRect().Grow(g...) }
 
 // Sides returns the sides, beginning with the one from the first vertex.
 func (g Polygon) Sides() []Segment {
-	var out []Segment
+	out := make([]Segment, len(g))
 	for i, p := range g {
-		out = append(out, Segment{p, g[(i+1)%len(g)]})
+		out[i] = Segment{p, g[(i+1)%len(g)]}
 	}
 	return out
 }

@@ -74,9 +74,13 @@ way that is planned, from 0.`,
 				}
 				p = m.Plan
 			}
+			if !asJSON {
+				_, err := t.out.Write(planText(p, m))
+				return err
+			}
 			out := planJSON(p)
 			out.Measured = measuredJSON(m)
-			return answer(t.out, asJSON, planText(p, m), out)
+			return jsonOf(out)(t.out)
 		},
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, "for other programs, numbers not rounded")

@@ -17,13 +17,13 @@ type Room struct {
 
 // Free reports whether a box lies in the room and touches nothing.
 func (r *Room) Free(box geometry.Rect) bool {
-	for _, c := range box.Polygon() {
-		if r.Holds != nil && !r.Holds(c) {
+	for _, b := range r.Boxes { // first, for that is soon told
+		if box.Min.X < b.Max.X && b.Min.X < box.Max.X && box.Min.Y < b.Max.Y && b.Min.Y < box.Max.Y {
 			return false
 		}
 	}
-	for _, b := range r.Boxes {
-		if box.Min.X < b.Max.X && b.Min.X < box.Max.X && box.Min.Y < b.Max.Y && b.Min.Y < box.Max.Y {
+	for _, c := range box.Polygon() {
+		if r.Holds != nil && !r.Holds(c) {
 			return false
 		}
 	}

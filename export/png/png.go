@@ -88,9 +88,10 @@ func encode(w io.Writer, img image.Image, dpi int) error {
 }
 
 type canvas struct {
-	img  *image.RGBA
-	unit float64        // pixels to a drawn unit
-	min  geometry.Point // top left corner of the page
+	img    *image.RGBA
+	unit   float64           // pixels to a drawn unit
+	min    geometry.Point    // top left corner of the page
+	raster vector.Rasterizer // of strips
 }
 
 // at turns y round.
@@ -174,28 +175,43 @@ func (c *canvas) stroke(points []geometry.Point, width float64, dash []float64, 
 	}
 }
 
+// bandHigh is how many lines of pixels of a strip are filled in one go. The
+// rasterizer's slopes have 9 bits, so that what is much higher drifts aside.
+const bandHigh = 16
+
 // strip fills the rectangle around a line, a little longer than it, so that
-// corners close.
+// corners close. A long line that slants covers little of the box around it:
+// it is filled band by band, or a thousand of them would take a minute.
 func (c *canvas) strip(x0, y0, x1, y1, hx, hy float64, col color.RGBA) {
-	xs := [4]float64{x0 - hx - hy, x1 + hx - hy, x1 + hx + hy, x0 - hx + hy}
-	ys := [4]float64{y0 - hy + hx, y1 + hy + hx, y1 + hy - hx, y0 - hy - hx}
-	box := image.Rect(
-		int(math.Floor(min(xs[0], xs[1], xs[2], xs[3]))), int(math.Floor(min(ys[0], ys[1], ys[2], ys[3]))),
-		int(math.Ceil(max(xs[0], xs[1], xs[2], xs[3])))+1, int(math.Ceil(max(ys[0], ys[1], ys[2], ys[3])))+1)
-	if box = box.Intersect(c.img.Bounds()); box.Empty() {
-		return
-	}
-	r := vector.NewRasterizer(box.Dx(), box.Dy())
-	for i := range xs {
-		x, y := float32(xs[i]-float64(box.Min.X)), float32(ys[i]-float64(box.Min.Y))
-		if i == 0 {
-			r.MoveTo(x, y)
-		} else {
-			r.LineTo(x, y)
+	g := geometry.Polygon{{X: x0 - hx + hy, Y: y0 - hy - hx}, {X: x1 + hx + hy, Y: y1 + hy - hx}, {X: x1 + hx - hy, Y: y1 + hy + hx}, {X: x0 - hx - hy, Y: y0 - hy + hx}}
+	around := g.Bounds()
+	top, bottom := max(int(math.Floor(around.Min.Y)), 0), min(int(math.Ceil(around.Max.Y))+1, c.img.Rect.Max.Y)
+	for y := top; y < bottom; y += bandHigh {
+		part := g
+		if bottom-top > bandHigh {
+			around.Min.Y, around.Max.Y = float64(y), float64(y+bandHigh)
+			if part = g.Within(around); part == nil {
+				continue
+			}
 		}
+		band := part.Bounds()
+		box := image.Rect(int(math.Floor(band.Min.X)), y, int(math.Ceil(band.Max.X))+1, min(y+bandHigh, bottom)).Intersect(c.img.Rect)
+		if box.Empty() {
+			continue
+		}
+		r := &c.raster
+		r.Reset(box.Dx(), box.Dy())
+		for i, p := range part {
+			x, y := float32(p.X-float64(box.Min.X)), float32(p.Y-float64(box.Min.Y))
+			if i == 0 {
+				r.MoveTo(x, y)
+			} else {
+				r.LineTo(x, y)
+			}
+		}
+		r.ClosePath()
+		r.Draw(c.img, box, image.NewUniform(col), image.Point{})
 	}
-	r.ClosePath()
-	r.Draw(c.img, box, image.NewUniform(col), image.Point{})
 }
 
 // texts draws lettering from the outlines of the Go fonts.

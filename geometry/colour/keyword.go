@@ -82,11 +82,19 @@ func find(name string) (k keyword, ok bool) {
 // colour difference), in words: "dark slate gray". Of two for one colour it is
 // the first by the alphabet.
 func Nearest(c RGB) string {
+	if word, ok := nearest.Load(c); ok {
+		return word.(string)
+	}
 	lab, best := LabOf(c), table()[0]
 	for _, k := range table() {
 		if lab.Apart(k.lab) < lab.Apart(best.lab) {
 			best = k
 		}
 	}
+	nearest.Store(c, best.words)
 	return best.words
 }
+
+// nearest holds what [Nearest] has found: a pattern has few colours, and many
+// pieces of each.
+var nearest sync.Map

@@ -103,13 +103,17 @@ type Colourway struct {
 // those first come when they are cut; way[k] is the colourway of strip set k.
 func (p *Plan) Colourways() (ways []Colourway, way []int) {
 	seen := map[string]int{}
+	var key []byte
 	for k := range p.Fewest.Layouts {
 		colours := p.Colours(k)
-		key := fmt.Sprint(colours, p.ColourNames(k))
-		w, ok := seen[key]
+		key = key[:0]
+		for i, name := range p.ColourNames(k) {
+			key = append(append(append(key, colours[i][:]...), name...), 0)
+		}
+		w, ok := seen[string(key)]
 		if !ok {
 			w = len(ways)
-			seen[key] = w
+			seen[string(key)] = w
 			ways = append(ways, Colourway{Colours: colours})
 		}
 		ways[w].StripSets = append(ways[w].StripSets, k)

@@ -202,9 +202,10 @@ func (sc *scheduler) inEnd(at, from, upTo int) (low, high int) {
 // look finds what can be reached, from the dark end on.
 func (sc *scheduler) look() {
 	sc.colours = min(sc.plan.Spec.mostColours(), sc.sets)
-	for shape := range sc.most {
-		sc.most[shape] = sc.mostOf(geometry.Shape(shape))
+	if _, ok := sc.tops[sc.sets]; !ok {
+		sc.tops[sc.sets] = [3][]int{sc.mostOf(geometry.Diamond), sc.mostOf(geometry.LowerTriangle), sc.mostOf(geometry.UpperTriangle)}
 	}
+	sc.most = sc.tops[sc.sets]
 	sc.at = make([][]int, sc.sets+1)
 	sc.reach(-1, dealt{}, node{}, 0)
 	for set := range sc.sets {

@@ -25,9 +25,10 @@ type shading struct {
 	need    Count // spares included
 	options []strip.Option
 	columns int
-	ends    [2]end // the bottom edge and the top edge
-	right   int    // strip sets that lean right in a plan with the fewest
-	sixty   bool   // an edge triangle serves both leans
+	ends    [2]end           // the bottom edge and the top edge
+	right   int              // strip sets that lean right in a plan with the fewest
+	sixty   bool             // an edge triangle serves both leans
+	tops    map[int][3][]int // scheduler.most, by strip sets
 }
 
 // end is the quilt's bottom or top edge and the row of diamonds beside it.
@@ -64,7 +65,7 @@ type lot struct {
 }
 
 func (p *Plan) shading(terms strip.Terms) *shading {
-	s := &shading{plan: p, need: p.Need.With(p.Spec.Spare), options: p.Set.Options(terms, p.Need.With(p.Spec.Spare)), columns: p.Columns, sixty: p.Spec.Angle == 60}
+	s := &shading{plan: p, need: p.Need.With(p.Spec.Spare), options: p.Set.Options(terms, p.Need.With(p.Spec.Spare)), columns: p.Columns, sixty: p.Spec.Angle == 60, tops: map[int][3][]int{}}
 	for i, row := range []int{-1, p.Rows} {
 		pl := p.Pieces[(row+1)*p.Columns]
 		beside := p.Pieces[(min(max(row, 0), p.Rows-1)+1)*p.Columns]
