@@ -26,6 +26,7 @@ func bookletCommand(t talk) *cobra.Command {
 	var out folder
 	var paper, sizes, drop string
 	var scaled, twin bool
+	var letters lettering
 	c := &cobra.Command{
 		Use:   "booklet PATTERN --sizes crib,twin,queen --out DIR",
 		Short: "Write a booklet that others can sew the quilt from, in several sizes (PDF)",
@@ -51,6 +52,9 @@ many diamonds as the pattern's own size, from narrower strips.`,
 			if err := out.check(c); err != nil {
 				return err
 			}
+			if err := letters.read(); err != nil {
+				return err
+			}
 			p, plan, err := t.readPattern(args[0])
 			if err != nil {
 				return err
@@ -59,7 +63,7 @@ many diamonds as the pattern's own size, from narrower strips.`,
 			if err != nil {
 				return err
 			}
-			w := wantedSizes{pattern: p, plan: plan, scaled: scaled}
+			w := wantedSizes{pattern: p, plan: t.inLetters(plan, letters, "booklet.pdf", true), scaled: scaled}
 			all, err := w.parse(sizes, drop)
 			if err != nil {
 				return err
@@ -68,8 +72,7 @@ many diamonds as the pattern's own size, from narrower strips.`,
 			if err != nil {
 				return err
 			}
-			t.noteMissing(made.Pages, "write them in other letters")
-			return out.write([]namedFile{{"booklet.pdf", bookletPDF(made)}}, args[0])
+			return out.write([]namedFile{{"booklet.pdf", bookletPDF(plan.Spec, made, letters)}}, args[0], letters.path)
 		},
 	}
 	c.Flags().StringVar(&sizes, "sizes", "", "sizes, with commas between them (default the pattern's own)")
@@ -77,6 +80,7 @@ many diamonds as the pattern's own size, from narrower strips.`,
 	c.Flags().BoolVar(&scaled, "scale-strips", false, "let the strips' widths change with the size")
 	c.Flags().StringVar(&paper, "paper", "", "letter or a4 (default letter, in a metric pattern a4)")
 	c.Flags().BoolVar(&twin, "metric-twin", false, "give every length in inches and in centimetres")
+	letters.flag(c, "")
 	out.flags(c)
 	return c
 }
@@ -114,10 +118,9 @@ func makeBooklet(sizes []booklet.Size, o booklet.Options) (*booklet.Booklet, err
 	return b, err
 }
 
-func bookletPDF(b *booklet.Booklet) func(io.Writer) error {
-	return func(w io.Writer) error {
-		return pdf.Write(w, pdf.Document{Title: b.Title, Author: b.Author, Language: "en", Pages: b.Pages, Bookmarks: b.Bookmarks})
-	}
+// bookletPDF calls the document as the pattern does, in whatever letters.
+func bookletPDF(s quilt.Spec, b *booklet.Booklet, letters lettering) func(io.Writer) error {
+	return documentOf(pdf.Document{Title: s.Name, Author: s.Designer, Letters: letters.Fonts, Pages: b.Pages, Bookmarks: b.Bookmarks})
 }
 
 // wantedSizes plans the quilt in the sizes that are asked for.

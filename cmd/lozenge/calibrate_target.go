@@ -59,7 +59,7 @@ then all of them afresh.`,
 			if csv == "" && svg != "-" {
 				csv = strings.TrimSuffix(svg, filepath.Ext(svg)) + ".csv"
 			}
-			if err := cmp.Or(rightEnding(svg, "target.svg", ""), rightEnding(csv, "points.csv", "")); err != nil {
+			if err := cmp.Or(rightEnding(svg, "target.svg"), rightEnding(csv, "points.csv")); err != nil {
 				return err
 			}
 			if force && csv != "" && csv != "-" && readings.Filled(csv) {

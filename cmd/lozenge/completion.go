@@ -39,6 +39,7 @@ var flagFiles = map[string][]string{
 	"measured":    {"csv"},
 	"csv":         {"csv"},
 	"map":         {"svg"},
+	"font":        {"ttf", "otf", "ttc"},
 }
 
 // argumentFiles are the endings of the files that a shell offers for the

@@ -83,6 +83,7 @@ test first, use a backing.`,
 			if err != nil {
 				return err
 			}
+			w.inDXF = t.inDXF(p, w.form, "the DXF")
 			if err := w.lay(); err != nil {
 				return err
 			}
@@ -136,6 +137,7 @@ type cutterWork struct {
 	die     int  // pieces in a die; 0: sheets
 	asks    bool // no size of sheet was given
 
+	inDXF *quilt.Plan // with the names that the DXF has letters for
 	files []namedFile
 	list  text
 }
@@ -252,8 +254,7 @@ func parseSize(s string, u geometry.Unit) (a, b float64, err error) {
 // lay lays everything out, and lists it.
 func (w *cutterWork) lay() error {
 	if w.from == fromOneOfEach {
-		s := sheet.Cutter(w.plan)
-		w.add("pieces", s)
+		w.add("pieces", sheet.Cutter)
 		w.list.WriteString("One piece of each kind, with its calibration square: pieces.dxf and pieces.svg.\n")
 		return nil
 	}
@@ -270,11 +271,17 @@ func (w *cutterWork) lay() error {
 	return err
 }
 
-// add adds the DXF and the SVG of a sheet to the files.
-func (w *cutterWork) add(name string, s *draw.Drawing) {
+// add adds the DXF and the SVG of a sheet to the files, and returns what the SVG shows.
+func (w *cutterWork) add(name string, drawing func(*quilt.Plan) *draw.Drawing) *draw.Drawing {
+	s := drawing(w.plan)
+	inDXF := s
+	if w.inDXF != w.plan {
+		inDXF = drawing(w.inDXF)
+	}
 	w.files = append(w.files,
-		namedFile{name + ".dxf", func(out io.Writer) error { return dxf.WriteForm(out, s, w.form) }},
+		namedFile{name + ".dxf", func(out io.Writer) error { return dxf.WriteForm(out, inDXF, w.form) }},
 		namedFile{name + ".svg", svgOf(s)})
+	return s
 }
 
 func (w *cutterWork) tooLarge(e *nest.TooLarge) string {

@@ -14,6 +14,7 @@ import (
 	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/nest"
+	"lozenge/geometry/quilt"
 	"lozenge/geometry/strip"
 )
 
@@ -42,7 +43,6 @@ func (w *cutterWork) nested() (sheets []nest.Sheet, takes nest.Lengths, err erro
 
 // laySheets writes the sheets and lists them.
 func (w *cutterWork) laySheets() error {
-	p := w.plan
 	sheets, takes, err := w.nested()
 	if err != nil {
 		return err
@@ -51,8 +51,7 @@ func (w *cutterWork) laySheets() error {
 	noRoom := false
 	for i, s := range sheets {
 		name := fmt.Sprintf("sheet-%02d", i+1)
-		drawn := sheet.CutSheet(p, s, i+1, w.cutting)
-		w.add(name, drawn)
+		drawn := w.add(name, func(p *quilt.Plan) *draw.Drawing { return sheet.CutSheet(p, s, i+1, w.cutting) })
 		w.listSheet(name, s, drawn)
 		noRoom = noRoom || drawn.Square == nil
 	}
@@ -78,7 +77,7 @@ func (w *cutterWork) square() error {
 		s.Parts = []draw.Part{{Name: "calibration square", Number: 1, Labels: []string{q.Size}, Outline: q.Rect().Polygon()}}
 		s.Square = nil
 	}
-	w.add("square", s)
+	w.add("square", func(*quilt.Plan) *draw.Drawing { return s })
 	return nil
 }
 
@@ -260,7 +259,7 @@ func (w *cutterWork) layDies() error {
 			}
 			n++
 			name := fmt.Sprintf("die-%02d", n)
-			w.add(name, sheet.Die(p, s, what, w.cutting))
+			w.add(name, func(p *quilt.Plan) *draw.Drawing { return sheet.Die(p, s, what, w.cutting) })
 			fmt.Fprintf(&w.list, "\n%s  %s\n", name, what)
 			if shape == geometry.Diamond {
 				w.list.row("gives", "%s at a time", words.Count(w.die, one))

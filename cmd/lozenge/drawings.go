@@ -25,6 +25,7 @@ func pictureCommand(t talk) *cobra.Command {
 	var o output
 	var asPNG, labels, grey bool
 	var dpi int
+	var letters lettering
 	c := &cobra.Command{
 		Use:   "picture PATTERN",
 		Short: "Draw the finished quilt in colour (SVG or PNG)",
@@ -48,9 +49,18 @@ runs together from across the room.`,
 			if err := checkDPI(c, asPNG, dpi); err != nil {
 				return err
 			}
+			if letters.path != "" && !asPNG {
+				return usagef("--font is for a picture of pixels, the SVG leaves letters to the program that shows it; add --png")
+			}
+			if err := letters.read(); err != nil {
+				return err
+			}
 			p, err := t.readPlan(args[0])
 			if err != nil {
 				return err
+			}
+			if asPNG {
+				p = t.inLetters(p, letters, "the picture", false)
 			}
 			s := sheet.Picture(p)
 			if labels {
@@ -65,12 +75,13 @@ runs together from across the room.`,
 				}
 			}
 			if asPNG {
-				return o.save(t, "picture.png", args[0], pngOf(s, dpi))
+				return o.save(t, "picture.png", pngOf(s, dpi, letters), args[0], letters.path)
 			}
-			return o.save(t, "picture.svg", args[0], svgOf(s))
+			return o.save(t, "picture.svg", svgOf(s), args[0])
 		},
 	}
 	pngFlags(c, &asPNG, &dpi, "draw pixels instead of an SVG")
+	letters.flag(c, ", with --png")
 	c.Flags().BoolVar(&grey, "grey", false, "draw the quilt by lightness alone")
 	c.Flags().BoolVar(&labels, "labels", false, "write on every piece which strip set it is cut from")
 	o.flags(c, "picture.svg")
@@ -119,7 +130,7 @@ it at true size and measure the square before you cut.`,
 			if err != nil {
 				return err
 			}
-			return o.save(t, "mat.svg", args[0], svgOf(s))
+			return o.save(t, "mat.svg", svgOf(s), args[0])
 		},
 	}
 	c.Flags().BoolVar(&flat, "flat", false, "at true size, for a sheet of paper or a screen that shows true size")
@@ -159,8 +170,8 @@ func checkDPI(c *cobra.Command, asPNG bool, dpi int) error {
 	return nil
 }
 
-func pngOf(s *draw.Drawing, dpi int) func(io.Writer) error {
-	return func(w io.Writer) error { return png.Write(w, s, dpi) }
+func pngOf(s *draw.Drawing, dpi int, letters lettering) func(io.Writer) error {
+	return func(w io.Writer) error { return png.Write(w, s, dpi, letters.Fonts) }
 }
 
 func svgOf(s *draw.Drawing) func(io.Writer) error {

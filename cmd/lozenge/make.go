@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"lozenge/export/booklet"
+	"lozenge/export/dxf"
 	"lozenge/export/pages"
 	"lozenge/export/sheet"
 	"lozenge/export/svg"
@@ -20,6 +21,7 @@ import (
 func makeCommand(t talk) *cobra.Command {
 	var dir string
 	var force bool
+	var letters lettering
 	c := &cobra.Command{
 		Use:   "make PATTERN... --out DIR",
 		Short: "Make everything from a pattern file, in one run",
@@ -38,14 +40,18 @@ the exit status is then the worst of all: 4 rather than 3, and so on.`,
 			if err := (folder{dir: dir}).check(c); err != nil {
 				return err
 			}
+			if err := letters.read(); err != nil {
+				return err
+			}
 			args = expand(args)
 			if len(args) > 1 {
-				return t.makeEach(args, dir, force)
+				return t.makeEach(args, dir, letters, force)
 			}
-			return t.makeOne(args[0], dir, inputs(args[0]), force)
+			return t.makeOne(args[0], dir, letters, inputs(args[0], letters.path), force)
 		},
 	}
 	c.Flags().StringVar(&dir, "out", "", "folder to write to; made if missing")
+	letters.flag(c, "")
 	c.Flags().BoolVar(&force, "force", false, "also replace files that make did not write")
 	return c
 }
@@ -58,8 +64,11 @@ type product struct {
 
 // products returns the files of a plan, in the order in which she needs them.
 // They are written at the same time, and so must leave the plan and what else
-// they share alone. no says what could not be made and why.
-func products(p *quilt.Plan) (files []product, no error) {
+// they share alone. no says what could not be made and why. What the letters of PDF
+// and DXF lack is said.
+func (t talk) products(p *quilt.Plan, letters lettering) (files []product, no error) {
+	inPDF, inDXF := t.inLetters(p, letters, "the PDFs", true), t.inDXF(p, dxf.AC1015, "pieces.dxf")
+
 	add := func(name, purpose string, write func(io.Writer) error) {
 		files = append(files, product{namedFile{name, write}, purpose})
 	}
@@ -76,8 +85,8 @@ func products(p *quilt.Plan) (files []product, no error) {
 	}
 	order := sewing.New(p)
 	add("sewing.txt", "what to sew to what, in which order", sewingTextOf(p, order))
-	if labels := sewingLabels(p, order); len(labels) > 0 {
-		add("labels.pdf", "labels to pin on rows, piles and pieces, "+paperName(p.Spec.Unit), labelsPDF(p, labels))
+	if labels := sewingLabels(inPDF, order); len(labels) > 0 {
+		add("labels.pdf", "labels to pin on rows, piles and pieces, "+paperName(p.Spec.Unit), labelsPDF(p.Spec, labels, letters))
 	}
 	for i, f := range sewingDiagrams(p, order) {
 		purpose := "the whole quilt with labels, bias edges and joins"
@@ -92,18 +101,17 @@ func products(p *quilt.Plan) (files []product, no error) {
 	}
 	// Paper too small for a quilt's templates is a matter of its own command.
 	if paper, err := parsePaper("", p.Spec.Unit); err == nil {
-		if sheets, err := pages.Templates(p, paper); err == nil {
-			add("templates.pdf", "templates to print at 100 %, "+paperName(p.Spec.Unit), templateFiles(p.Spec.Name+": templates", sheets)[0].write)
+		if sheets, err := pages.Templates(inPDF, paper); err == nil {
+			add("templates.pdf", "templates to print at 100 %, "+paperName(p.Spec.Unit), templatesPDF(p.Spec, sheets, letters))
 		}
 	}
 	if paper, err := bookletPaper("", p.Spec.Unit); err == nil && p.Fewest.OK() {
-		if made, err := makeBooklet([]booklet.Size{{Plan: p}}, booklet.Options{Paper: paper}); err == nil {
-			add("booklet.pdf", "the whole quilt step by step, for others to sew, "+paper.Name, bookletPDF(made))
+		if made, err := makeBooklet([]booklet.Size{{Plan: inPDF}}, booklet.Options{Paper: paper}); err == nil {
+			add("booklet.pdf", "the whole quilt step by step, for others to sew, "+paper.Name, bookletPDF(p.Spec, made, letters))
 		}
 	}
-	pieces := sheet.Cutter(p)
-	add("pieces.dxf", "one piece of each kind for a blade cutter or die maker", dxfOf(pieces))
-	add("pieces.svg", "the same as SVG, true size", svgOf(pieces))
+	add("pieces.dxf", "one piece of each kind for a blade cutter or die maker", dxfOf(sheet.Cutter(inDXF)))
+	add("pieces.svg", "the same as SVG, true size", svgOf(sheet.Cutter(p)))
 	return files, no
 }
 

@@ -21,12 +21,12 @@ const patience = time.Minute
 // the manifest is first written with the names of both runs. Runs into the
 // same folder take turns, and so what an earlier one left unfinished can be
 // told and removed.
-func (t talk) makeOne(pattern, dir string, inputs []string, force bool) error {
+func (t talk) makeOne(pattern, dir string, letters lettering, inputs []string, force bool) error {
 	p, err := t.readPlan(pattern)
 	if err != nil {
 		return err
 	}
-	files, no := products(p)
+	files, no := t.products(p, letters)
 	if err := export.MakeDir(dir, 0o777); err != nil {
 		return err
 	}

@@ -34,7 +34,7 @@ line. Open it in any text editor, change what you like, and run 'lozenge make'.`
 				return err
 			}
 			if strings.ToLower(filepath.Ext(args[0])) != ".yml" {
-				if err := rightEnding(args[0], "my-quilt.yaml", ""); err != nil {
+				if err := rightEnding(args[0], "my-quilt.yaml"); err != nil {
 					return err
 				}
 			}

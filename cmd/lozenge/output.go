@@ -75,28 +75,28 @@ func (o *output) flags(c *cobra.Command, example string) {
 var formats = []string{".svg", ".png", ".pdf", ".dxf", ".csv", ".json", ".yaml", ".yml", ".txt"}
 
 // rightEnding refuses a name that ends as a file of another format does. example
-// is a right one; of the input something else is wrong.
-func rightEnding(path, example, input string) error {
+// is a right one; of an input something else is wrong.
+func rightEnding(path, example string, inputs ...string) error {
 	ending, right := strings.ToLower(filepath.Ext(path)), filepath.Ext(example)
-	if ending == right || path == input || !slices.Contains(formats, ending) {
+	if ending == right || slices.Contains(inputs, path) || !slices.Contains(formats, ending) {
 		return nil
 	}
 	return usagef("%s would hold %s, whatever its name says; call it something that ends in %s, as %s", path, strings.ToUpper(right[1:]), right, example)
 }
 
-// save has write produce the file, or sends it to standard output. input is
-// never written over.
-func (o output) save(t talk, example, input string, write func(io.Writer) error) error {
+// save has write produce the file, or sends it to standard output. The arguments
+// are never written over.
+func (o output) save(t talk, example string, write func(io.Writer) error, arguments ...string) error {
 	if o.path == "-" {
 		if isTerminal(t.out) {
 			return usagef("this would fill the screen with drawing commands; add -o %s", example)
 		}
 		return write(t.out)
 	}
-	if err := rightEnding(o.path, example, input); err != nil {
+	if err := rightEnding(o.path, example, arguments...); err != nil {
 		return err
 	}
-	return export.Save(o.path, export.Options{Force: o.force, Inputs: inputs(input)}, write)
+	return export.Save(o.path, export.Options{Force: o.force, Inputs: inputs(arguments...)}, write)
 }
 
 // namedFile is a file to write into a folder.

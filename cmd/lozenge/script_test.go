@@ -7,10 +7,12 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"strconv"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
 
+	"lozenge/export/outside"
 	"lozenge/export/outside/browser"
 	"lozenge/export/pdfread"
 )
@@ -19,6 +21,7 @@ func TestMain(m *testing.M) {
 	testscript.Main(browser.Sharing(m), map[string]func(){
 		"lozenge":  func() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
 		"pdfwords": func() { os.Exit(pdfWords(os.Args[1])) },
+		"testfont": func() { os.Exit(testFont(os.Args[1], os.Args[2], os.Args[3])) },
 	})
 }
 
@@ -41,6 +44,28 @@ func pdfWords(path string) int {
 		}
 	}
 	return 0
+}
+
+// testFont writes a font of these letters with that fsType.
+func testFont(path, letters, kind string) int {
+	fsType, err := strconv.ParseUint(kind, 0, 16)
+	if err == nil {
+		err = os.WriteFile(path, fontOf(letters, uint16(fsType)), 0o644)
+	}
+	if err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		return 1
+	}
+	return 0
+}
+
+// fontOf returns a font of these letters: they look like others.
+func fontOf(letters string, fsType uint16) []byte {
+	as := map[rune]rune{}
+	for i, r := range []rune(letters) {
+		as[r] = 'A' + rune(i%26)
+	}
+	return outside.Font(as, fsType)
 }
 
 // Every command is specified by scripts; see the comment at the top of each.

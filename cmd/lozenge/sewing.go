@@ -25,6 +25,7 @@ const maxRowSheets = 100
 func sewingCommand(t talk) *cobra.Command {
 	var out folder
 	var asJSON bool
+	var letters lettering
 	c := &cobra.Command{
 		Use:   "sewing PATTERN",
 		Short: "Say what to sew to what, in which order, with bias edges marked",
@@ -61,13 +62,19 @@ difference; a grain of 0 or 90 degrees lies on the grain, any other is bias.`,
 			if out.force && out.dir == "" {
 				return usagef("--force is for the files that --out writes; add --out sewing")
 			}
+			if letters.path != "" && out.dir == "" {
+				return usagef("--font is for the labels that --out writes; add --out sewing")
+			}
+			if err := letters.read(); err != nil {
+				return err
+			}
 			p, err := t.readPlan(args[0])
 			if err != nil {
 				return err
 			}
 			o := sewing.New(p)
 			if out.dir != "" {
-				if err := t.writeSewing(p, o, out, args[0]); err != nil {
+				if err := t.writeSewing(p, o, letters, out, args[0]); err != nil {
 					return err
 				}
 			}
@@ -83,6 +90,7 @@ difference; a grain of 0 or 90 degrees lies on the grain, any other is bias.`,
 		},
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, "print for other programs, numbers not rounded")
+	letters.flag(c, ", with --out")
 	out.flags(c)
 	return c
 }
@@ -93,20 +101,18 @@ func sewingLabels(p *quilt.Plan, o *sewing.Order) []*draw.Drawing {
 	return sheet.SewingLabels(p, o, quilt.Size{Width: paper.Width, Height: paper.Height})
 }
 
-func labelsPDF(p *quilt.Plan, labels []*draw.Drawing) func(io.Writer) error {
-	return func(w io.Writer) error {
-		return pdf.Write(w, pdf.Document{Title: p.Spec.Name + ": labels", Language: "en", Pages: labels})
-	}
+// labelsPDF calls the document as the pattern does, in whatever letters.
+func labelsPDF(s quilt.Spec, labels []*draw.Drawing, letters lettering) func(io.Writer) error {
+	return documentOf(pdf.Document{Title: s.Name + ": labels", Author: s.Designer, Letters: letters.Fonts, Pages: labels})
 }
 
 // writeSewing writes all files of the sewing order.
-func (t talk) writeSewing(p *quilt.Plan, o *sewing.Order, out folder, pattern string) error {
-	labels := sewingLabels(p, o)
-	t.noteMissing(labels, "the SVG pages show it")
+func (t talk) writeSewing(p *quilt.Plan, o *sewing.Order, letters lettering, out folder, pattern string) error {
+	labels := sewingLabels(t.inLetters(p, letters, "labels.pdf", false), o)
 	files := []namedFile{
 		{"sewing.txt", sewingTextOf(p, o)},
 		{"sewing.json", func(w io.Writer) error { return sewingJSON(w, p, o) }},
-		{"labels.pdf", labelsPDF(p, labels)},
+		{"labels.pdf", labelsPDF(p.Spec, labels, letters)},
 	}
 	files = append(files, sewingDiagrams(p, o)...)
 	for _, s := range rowSheets(o) {
@@ -121,7 +127,7 @@ func (t talk) writeSewing(p *quilt.Plan, o *sewing.Order, out folder, pattern st
 			return f.write(w)
 		}
 	}
-	err := out.write(files, pattern)
+	err := out.write(files, pattern, letters.path)
 	bar.clear()
 	if err != nil {
 		return err

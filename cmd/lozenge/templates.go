@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 	"regexp"
-	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -16,6 +15,7 @@ import (
 	"lozenge/export/pages"
 	"lozenge/export/pdf"
 	"lozenge/geometry"
+	"lozenge/geometry/quilt"
 )
 
 // maxPaper is the largest side of paper, in inches: viewers of PDF show no
@@ -27,6 +27,7 @@ func templatesCommand(t talk) *cobra.Command {
 	var paper string
 	var asPNG bool
 	var dpi int
+	var letters lettering
 	c := &cobra.Command{
 		Use:   "templates PATTERN --paper letter --out DIR",
 		Short: "Write printable templates at true size (PDF and SVG)",
@@ -45,6 +46,9 @@ and measure the calibration square and the bar on every page before you cut.`,
 			if err := out.check(c); err != nil {
 				return err
 			}
+			if err := letters.read(); err != nil {
+				return err
+			}
 			p, err := t.readPlan(args[0])
 			if err != nil {
 				return err
@@ -53,7 +57,12 @@ and measure the calibration square and the bar on every page before you cut.`,
 			if err != nil {
 				return err
 			}
-			sheets, err := pages.Templates(p, size)
+			named := t.inLetters(p, letters, "templates.pdf", false)
+			sheets, err := pages.Templates(named, size)
+			shown := sheets // what leaves letters to the program that shows it
+			if err == nil && named != p {
+				shown, err = pages.Templates(p, size)
+			}
 			var small *pages.TooSmallError
 			if errors.As(err, &small) {
 				return usagef("--paper: %v", small)
@@ -61,14 +70,16 @@ and measure the calibration square and the bar on every page before you cut.`,
 			if err != nil {
 				return err
 			}
-			t.noteMissing(sheets, "the SVG pages show it")
-			files := templateFiles(p.Spec.Name+": templates", sheets)
+			files := []namedFile{{"templates.pdf", templatesPDF(p.Spec, sheets, letters)}}
+			for i, s := range shown {
+				files = append(files, namedFile{pageName(i, len(shown), "svg"), svgOf(s)})
+			}
 			if asPNG {
 				for i, s := range sheets {
-					files = append(files, namedFile{pageName(i, len(sheets), "png"), pngOf(s, dpi)})
+					files = append(files, namedFile{pageName(i, len(sheets), "png"), pngOf(s, dpi, letters)})
 				}
 			}
-			if err := out.write(files, args[0]); err != nil {
+			if err := out.write(files, args[0], letters.path); err != nil {
 				return err
 			}
 			t.noteStale(out, templatePage, files)
@@ -76,6 +87,7 @@ and measure the calibration square and the bar on every page before you cut.`,
 		},
 	}
 	c.Flags().StringVar(&paper, "paper", "", "letter, a4, a3, legal, or width x height, as 13x19 or 30cmx40cm (default letter, in a metric pattern a4)")
+	letters.flag(c, "")
 	out.flags(c)
 	pngFlags(c, &asPNG, &dpi, "also draw each page in pixels, to look at")
 	return c
@@ -109,38 +121,14 @@ func parsePaper(text string, u geometry.Unit) (pages.Paper, error) {
 	return pages.Paper{Width: across, Height: high}, nil
 }
 
-// templateFiles returns the PDF and a file for each page.
-func templateFiles(title string, sheets []*draw.Drawing) []namedFile {
-	files := []namedFile{{"templates.pdf", func(w io.Writer) error {
-		return pdf.Write(w, pdf.Document{Title: title, Language: "en", Pages: sheets})
-	}}}
-	for i, s := range sheets {
-		files = append(files, namedFile{pageName(i, len(sheets), "svg"), svgOf(s)})
-	}
-	return files
+// templatesPDF calls the document as the pattern does, in whatever letters.
+func templatesPDF(s quilt.Spec, sheets []*draw.Drawing, letters lettering) func(io.Writer) error {
+	return documentOf(pdf.Document{Title: s.Name + ": templates", Author: s.Designer, Letters: letters.Fonts, Pages: sheets})
 }
 
 // pageName names page i of n, from 0, so that names sort as the pages do.
 func pageName(i, n int, ending string) string {
 	return fmt.Sprintf("page-%0*d.%s", max(2, len(fmt.Sprint(n))), i+1, ending)
-}
-
-// noteMissing says which letters the PDF cannot show, and what to do.
-func (t talk) noteMissing(sheets []*draw.Drawing, remedy string) {
-	var lost []rune
-	for _, s := range sheets {
-		for _, x := range s.Texts {
-			_, changes := draw.Spell(x.Value, draw.Fonts{}.Has)
-			for _, c := range changes {
-				if c.Lost() && !slices.Contains(lost, c.From) {
-					lost = append(lost, c.From)
-				}
-			}
-		}
-	}
-	if len(lost) > 0 {
-		fmt.Fprintf(t.err, "lozenge: the PDF's font lacks %q and shows ? instead; %s (warning)\n", string(lost), remedy)
-	}
 }
 
 // templatePage matches the pages of templates.

@@ -78,16 +78,17 @@ type Part struct {
 
 // Drawing is a drawing at true size: x to the right, y up, lengths in Unit.
 type Drawing struct {
-	Title  string
-	Note   string // what it is for, in a sentence; the SVG's description
-	Unit   geometry.Unit
-	Page   geometry.Rect // all that is shown
-	Line   float64       // width of a cut line
-	Fills  []Fill
-	Paths  []Path
-	Texts  []Text
-	Parts  []Part
-	Square *CalibrationSquare // nil on a picture
+	Title   string
+	Note    string // what it is for, in a sentence; the SVG's description
+	Heading string // what begins on this page of several, in a few words; "": what the last one shows goes on
+	Unit    geometry.Unit
+	Page    geometry.Rect // all that is shown
+	Line    float64       // width of a cut line
+	Fills   []Fill
+	Paths   []Path
+	Texts   []Text
+	Parts   []Part
+	Square  *CalibrationSquare // nil on a picture
 	// Machine says that a machine cuts along it: an SVG then has no white ground,
 	// which it might take for a cut.
 	Machine bool

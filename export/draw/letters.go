@@ -3,6 +3,7 @@
 package draw
 
 import (
+	"fmt"
 	"strings"
 	"unicode"
 
@@ -11,18 +12,20 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// Change is a character that a text lost, and what stands for it: "?" where
-// nothing else writes it.
+// Change is a character that a text lost, and what stands for it; "" where
+// nothing does.
 type Change struct {
 	From rune
 	To   string
 }
 
-// Lost reports whether nothing else writes the character.
-func (c Change) Lost() bool { return c.To == "?" }
+// Lost reports whether a letter is written in no other way: its number stands for
+// it, as U+5922, which is nothing to be read.
+func (c Change) Lost() bool { return strings.HasPrefix(c.To, "U+") }
 
 // Spell writes a text, on one line, in the characters that there are. Others
-// are written another way: 3/8 for one glyph, e for an e with a caron.
+// are written another way: 3/8 for one glyph, e for an e with a caron. A sign of
+// which there is none is left out, as a picture of a wave.
 func Spell(s string, has func(rune) bool) (text string, changes []Change) {
 	var out strings.Builder
 	last := ' '
@@ -48,8 +51,8 @@ func Spell(s string, has func(rune) bool) (text string, changes []Change) {
 	return out.String(), changes
 }
 
-// otherwise writes a character in those that there are, with as many of its
-// marks as can be.
+// otherwise writes a character in those that there are, with as many as can be of
+// its marks that serve several scripts.
 func otherwise(r rune, has func(rune) bool) string {
 	to, ok := inWords[r]
 	if !ok {
@@ -60,16 +63,20 @@ func otherwise(r rune, has func(rune) bool) string {
 		if !strings.ContainsFunc(to, func(r rune) bool { return !has(r) }) {
 			return to
 		}
-		if !unicode.In(parts[len(parts)-1], unicode.Mn, unicode.Me) {
-			return "?"
+		if last := parts[len(parts)-1]; !unicode.IsMark(last) || !unicode.Is(unicode.Inherited, last) {
+			break
 		}
 	}
+	if unicode.In(r, unicode.L, unicode.M, unicode.N) {
+		return fmt.Sprintf("U+%04X", r)
+	}
+	return ""
 }
 
 // inWords is how a character is written without it, where taking it apart
 // does not tell.
 var inWords = map[rune]string{
-	'⁄': "/", '∕': "/", '″': `"`, '′': "'", 'ʺ': `"`, 'ʹ': "'", '−': "-", '‐': "-", '‑': "-", '‒': "-",
+	'\\': "/", '⁄': "/", '∕': "/", '″': `"`, '′': "'", 'ʺ': `"`, 'ʹ': "'", '−': "-", '‐': "-", '‑': "-", '‒': "-",
 	'→': "->", '←': "<-", '≤': "<=", '≥': ">=", '≈': "~", '⌀': "Ø",
 	'đ': "d", 'Đ': "D", 'ł': "l", 'Ł': "L", 'ı': "i", 'ħ': "h", 'Ħ': "H",
 }
@@ -80,38 +87,31 @@ func InWindows1252(r rune) bool {
 	return ok && !unicode.IsControl(r)
 }
 
-// Windows1252 returns a text, on one line, as bytes of the code page that files
-// of DXF have, one for each letter: UTF-8 comes out as garbage
-// (DomCR/ACadSharp#1092, mozman/ezdxf#366).
-func Windows1252(s string) []byte {
-	text, _ := Spell(s, InWindows1252)
-	var out []byte
-	for _, r := range text {
-		b, _ := charmap.Windows1252.EncodeRune(r)
-		out = append(out, b)
-	}
-	return out
-}
-
-// Fonts letter a PDF: the Go fonts, and for what they lack a font
-// that was given.
+// Fonts letter a PDF or a picture of pixels: the Go fonts, and for what they lack
+// a font that was given.
 type Fonts struct {
 	More *Font // or nil
 }
 
-// Has reports whether there is a letter for a character. What is joined or
-// runs from right to left takes more than letters.
+// Has reports whether there is a letter for a character, that stands as it is
+// beside others, see [Shaped].
 func (f Fonts) Has(r rune) bool {
-	return GoFont(false).Has(r) || f.More != nil && !Joined(r) && f.More.Has(r)
+	// What the Go fonts lack is taken to be an em wide, where room is reckoned.
+	const widest = 1.25
+	return !Shaped(r) && (GoFont(false).Has(r) || f.More != nil && f.More.Has(r) && f.More.Advance(r) >= 0 && f.More.Advance(r) <= widest)
 }
 
-// Joined reports whether a character is of a script whose letters change with
-// their neighbours or run from right to left.
-func Joined(r rune) bool {
+// Shaped reports whether a character is of a script whose letters change with
+// their neighbours or run from right to left, or is a mark, whose place they
+// tell: to write it takes more than a font.
+func Shaped(r rune) bool {
 	p, _ := bidi.LookupRune(r)
-	return p.Class() == bidi.R || p.Class() == bidi.AL || unicode.In(r, unicode.Devanagari, unicode.Bengali,
-		unicode.Gurmukhi, unicode.Gujarati, unicode.Oriya, unicode.Tamil, unicode.Telugu, unicode.Kannada,
-		unicode.Malayalam, unicode.Sinhala, unicode.Khmer, unicode.Myanmar, unicode.Tibetan, unicode.Mongolian)
+	return p.Class() == bidi.R || p.Class() == bidi.AL || unicode.In(r, unicode.M, unicode.Mongolian, unicode.Phags_Pa) || conjoins(r)
+}
+
+// conjoins reports whether a character is a part of a Korean syllable.
+func conjoins(r rune) bool {
+	return r >= 0x1100 && r < 0x1200 || r >= 0xa960 && r < 0xa980 || r >= 0xd7b0 && r < 0xd800
 }
 
 // Run is part of a text, in one font.

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"lozenge/export/draw"
+	"lozenge/export/dxf"
 )
 
 // Characters that there are not are written another way, and each is told.
@@ -14,18 +15,18 @@ func TestSpell(t *testing.T) {
 		has              func(rune) bool
 		text, want, told string
 	}{
-		{draw.InWindows1252, "2 ½″ – (A\\B) ⅜", `2 ½" – (A\B) 3/8`, "″⅜"},
-		{draw.InWindows1252, "2⅜ “quoted” Grüße", "2 3/8 “quoted” Grüße", "⅜"},
-		{draw.InWindows1252, "Dvořák Łódź žluť", "Dvorák Lódz žlut", "řŁźť"},
-		{draw.InWindows1252, "夢 and 🧵", "? and ?", "夢🧵"},
-		{draw.InWindows1252, "a\r\n\tb\x00\x1b", "a   b", ""},
-		{draw.InWindows1252, "1⁄2 5′ → ≤", "1/2 5' -> <=", "⁄′→≤"},
-		{draw.InWindows1252, "e\u0301", "é", ""},
+		{dxf.R12.Has, "2 ½″ – (A\\B) ⅜", `2 ½" – (A/B) 3/8`, "″\\⅜"},
+		{dxf.R12.Has, "2⅜ “quoted” Grüße", "2 3/8 “quoted” Grüße", "⅜"},
+		{dxf.R12.Has, "Dvořák Łódź žluť", "Dvorák Lódz žlut", "řŁźť"},
+		{dxf.R12.Has, "夢 and 🧵", "U+5922 and ", "夢🧵"},
+		{dxf.R12.Has, "a\r\n\tb\x00\x1b", "a   b", ""},
+		{dxf.R12.Has, "1⁄2 5′ → ≤", "1/2 5' -> <=", "⁄′→≤"},
+		{dxf.R12.Has, "e\u0301", "é", ""},
 		{draw.Fonts{}.Has, "Kateřina Żółć İğdır", "Kateřina Żółć İğdır", ""},
 		{draw.Fonts{}.Has, "Ώρα Щёголь, 2⅜″ → ½", "Ώρα Щёголь, 2⅜″ → ½", ""},
 		{draw.Fonts{}.Has, "r\u030c, Nguyễn", "ř, Nguyên", "ễ"},
-		{draw.Fonts{}.Has, "夢", "?", "夢"},
-		{draw.Fonts{}.Has, "\u2764\ufe0f x\u0324", "? x", "\u2764\u0324"},
+		{draw.Fonts{}.Has, "夢", "U+5922", "夢"},
+		{draw.Fonts{}.Has, "\u2764\ufe0f x\u0324", " x", "\u2764\u0324"},
 	} {
 		text, changes := draw.Spell(c.text, c.has)
 		told := ""

@@ -54,7 +54,7 @@ func (f Face) Width(value string, height float64) float64 {
 		return float64(sum) * height / 716
 	case Go, GoBold:
 		font, sum := GoFont(f == GoBold), 0.0
-		text, _ := Spell(value, func(r rune) bool { return font.Has(r) || otherwise(r, font.Has) == "?" })
+		text, _ := Spell(value, func(r rune) bool { return font.Has(r) || (Change{r, otherwise(r, font.Has)}).Lost() })
 		for _, r := range text {
 			if font.Has(r) {
 				sum += font.Advance(r)
@@ -64,8 +64,18 @@ func (f Face) Width(value string, height float64) float64 {
 		}
 		return sum * height / GoCap
 	}
-	return float64(utf8.RuneCountInString(value)) * height * advance
+	wide := 0
+	for _, r := range value {
+		if r >= firstWide && !GoFont(false).Has(r) {
+			wide++
+		}
+	}
+	return float64(float64(utf8.RuneCountInString(value)-wide)*height*advance) + float64(float64(wide)*height/ArialCap)
 }
+
+// firstWide is the first character that may be as wide as its font is high: those
+// of Latin, Greek and Cyrillic lie before it.
+const firstWide = 0x1100
 
 // TextWidth is the width of a text in a [Plain] face.
 func TextWidth(value string, height float64) float64 { return Plain.Width(value, height) }

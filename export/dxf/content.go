@@ -15,6 +15,7 @@ import (
 // content is what goes into the file, fit to be written: the same for every
 // form of writing.
 type content struct {
+	form    Form
 	unit    geometry.Unit // of the drawing
 	scale   float64       // file length per drawing length
 	insUnit int           // $INSUNITS of the file
@@ -79,8 +80,8 @@ type label struct {
 	value  string // in the code page
 }
 
-func newContent(s *draw.Drawing, layers []layer) *content {
-	c := &content{unit: s.Unit, scale: 1, insUnit: unitInch, page: s.Page, layers: layers, extents: geometry.EmptyRect()}
+func newContent(s *draw.Drawing, form Form, layers []layer) *content {
+	c := &content{form: form, unit: s.Unit, scale: 1, insUnit: unitInch, page: s.Page, layers: layers, extents: geometry.EmptyRect()}
 	if s.Unit == geometry.Centimetre {
 		c.insUnit = unitCentimetre
 	}
@@ -101,8 +102,8 @@ var drawingLayers = []layer{
 }
 
 // prepareDrawing takes the lines and the text of a drawing.
-func prepareDrawing(s *draw.Drawing) (*content, error) {
-	c := newContent(s, drawingLayers)
+func prepareDrawing(s *draw.Drawing, form Form) (*content, error) {
+	c := newContent(s, form, drawingLayers)
 	g := &c.drawing
 	g.lines = make([]line, 0, len(s.Paths)+1)
 	names := make([]string, len(drawingLayers))
@@ -172,7 +173,7 @@ func (c *content) scaled(points []geometry.Point) []geometry.Point {
 // point at the origin, and the library writes none (ixmilia/dxf#181,
 // OSGeo/gdal#1779).
 func (c *content) addText(g *group, layer, index int, t draw.Text) error {
-	value := encode(t.Value)
+	value := c.form.encode(t.Value)
 	if value == "" {
 		return nil
 	}

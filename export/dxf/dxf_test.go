@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
@@ -266,28 +267,30 @@ func TestHandles(t *testing.T) {
 }
 
 // Text is in the code page, without live escapes, and cannot become anything
-// else than text (DomCR/ACadSharp#1092, mozman/ezdxf#366).
+// else than text (DomCR/ACadSharp#1092, mozman/ezdxf#366). Letters that the code
+// page lacks are escapes in AC1015; older machines know none.
 func TestEncode(t *testing.T) {
-	for _, c := range []struct{ in, want string }{
-		{"Tide blues", "Tide blues"},
-		{"Büro 2 ½″ “A” 😀", "B\xfcro 2 \xbd\" \x93A\x94 ?"},
-		{"2⅜ in", "2 3/8 in"},
-		{"⅝″", `5/8"`},
-		{"60° – 3 × 4", "60\xb0 \x96 3 \xd7 4"},
-		{"Łódź Ğ", "L\xf3dz G"},
-		{"Œuvre €", "\x8cuvre \x80"},
-		{"e\u0301", "\xe9"},
-		{"漢字", "??"},
-		{"x\n0\nLINE", "x 0 LINE"},
-		{"a\r\nb\x00c\x7f", "a  bc"},
-		{"100%%d %%%", "100% %d % % %"},
-		{`\U+00E9 \P`, "/U+00E9 /P"},
-		{"^J ^", "^ J ^ "},
-		{" \t\n ", ""},
-		{"−5 → ≤ ≥", "-5 -> <= >="},
+	for _, c := range []struct{ in, old, want string }{
+		{"Tide blues", "Tide blues", "Tide blues"},
+		{"Büro 2 ½″ “A” 😀", "B\xfcro 2 \xbd\" \x93A\x94", "B\xfcro 2 \xbd\\U+2033 \x93A\x94"},
+		{"2⅜ in", "2 3/8 in", `2\U+215C in`},
+		{"60° – 3 × 4", "60\xb0 \x96 3 \xd7 4", "60\xb0 \x96 3 \xd7 4"},
+		{"Łódź Ğ", "L\xf3dz G", "\\U+0141\xf3d\\U+017A \\U+011E"},
+		{"Œuvre €", "\x8cuvre \x80", "\x8cuvre \x80"},
+		{"e\u0301", "\xe9", "\xe9"},
+		{"漢字", "U+6F22U+5B57", `\U+6F22\U+5B57`},
+		{"x\n0\nLINE", "x 0 LINE", "x 0 LINE"},
+		{"a\r\nb\x00c\x7f", "a  bc", "a  bc"},
+		{"100%%d %%%", "100% %d % % %", "100% %d % % %"},
+		{`\U+00E9 \P`, "/U+00E9 /P", `\U+005CU+00E9 \U+005CP`},
+		{"^J ^", "^ J ^ ", "^ J ^ "},
+		{" \t\n ", "", ""},
 	} {
-		if got := encode(c.in); got != c.want {
-			t.Errorf("encode(%q) = %q, want %q", c.in, got, c.want)
+		if got := SewnProducts.encode(c.in); got != c.old || got != R12.encode(c.in) {
+			t.Errorf("encode(%q) = %q, want %q", c.in, got, c.old)
+		}
+		if got := AC1015.encode(c.in); got != c.want {
+			t.Errorf("AC1015.encode(%q) = %q, want %q", c.in, got, c.want)
 		}
 	}
 }
@@ -296,26 +299,41 @@ func FuzzEncode(f *testing.F) {
 	f.Add("Büro 2 ½″ “A” 😀")
 	f.Add("x\n0\nLINE %%d \\U+0041 ^J")
 	f.Add(strings.Repeat("^", 400))
-	f.Fuzz(func(t *testing.T, s string) {
-		got := encode(s)
-		for i := 0; i < len(got); i++ {
+	f.Add(strings.Repeat("漢", 400))
+	f.Fuzz(checkEncoded)
+}
+
+// Of any text each form holds what it has letters for, and no live escape.
+func TestEncodeRandom(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) { checkEncoded(t, rapid.String().Draw(rt, "text")) })
+}
+
+func checkEncoded(t *testing.T, s string) {
+	for _, form := range Forms {
+		got := form.encode(s)
+		bare := got
+		if form == AC1015 {
+			bare = escapes.ReplaceAllString(got, "")
+		}
+		for i := 0; i < len(bare); i++ {
 			next := byte(' ')
-			if i+1 < len(got) {
-				next = got[i+1]
+			if i+1 < len(bare) {
+				next = bare[i+1]
 			}
-			if got[i] < ' ' || got[i] == 0x7f || got[i] == '\\' || got[i] == '%' && next == '%' || got[i] == '^' && next != ' ' {
-				t.Fatalf("encode(%q) = %q", s, got)
+			if bare[i] < ' ' || bare[i] == 0x7f || bare[i] == '\\' || bare[i] == '%' && next == '%' || bare[i] == '^' && next != ' ' {
+				t.Fatalf("%v: encode(%q) = %q", form, s, got)
 			}
 		}
-		if len(got) > maxText {
-			t.Fatalf("encode(%q) has %d bytes", s, len(got))
+		back := unescape(fromCodePage(got))
+		if n := utf8.RuneCountInString(back); n > maxText || form != AC1015 && len(got) > maxText || len(got) > 2049 {
+			t.Fatalf("%v: encode(%q) has %d letters", form, s, n)
 		}
-		// Text that is plain already stays as it is.
-		plain := fromCodePage(got)
-		if again := fromCodePage(encode(plain)); !strings.ContainsAny(got, "%^") && again != strings.TrimSpace(plain) {
-			t.Fatalf("encode(%q) = %q, again %q", s, plain, again)
+		want, _ := draw.Spell(s, form.Has)
+		want = strings.TrimSpace(want)
+		if !strings.ContainsAny(want, "%^") && utf8.RuneCountInString(want) <= maxText && back != want {
+			t.Fatalf("%v: encode(%q) comes back as %q, want %q", form, s, back, want)
 		}
-	})
+	}
 }
 
 func TestTextCannotInject(t *testing.T) {

@@ -84,5 +84,5 @@ func prepare(s *draw.Drawing, form Form) (*content, error) {
 	if form == SewnProducts {
 		return prepareSewn(s)
 	}
-	return prepareDrawing(s)
+	return prepareDrawing(s, form)
 }

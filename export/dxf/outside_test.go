@@ -49,7 +49,13 @@ func TestEzdxfReadsForms(t *testing.T) {
 	var all []written
 	args := []string{filepath.Join("testdata", "read_ezdxf.py")}
 	dir := t.TempDir()
+	names := []string{"Kateřina Żółć İğdır", "Ώρα, Щёголь", "海の夢", `2⅜″ A\B`}
 	for i, s := range pieceSheets(t) {
+		if i == 0 {
+			for _, name := range names {
+				s.Texts = append(s.Texts, draw.Text{Height: 0.1, Value: name})
+			}
+		}
 		for _, form := range Forms {
 			w := written{s, form, formed(t, s, form)}
 			path := filepath.Join(dir, fmt.Sprintf("%d-%v.dxf", i, form))
@@ -102,6 +108,7 @@ func TestEzdxfReadsForms(t *testing.T) {
 			continue
 		}
 		mm, _ := ours.Millimetres()
+		texts := map[string]bool{}
 		for j, e := range g.Entities {
 			our := ours.Entities[j]
 			var points []geometry.Point
@@ -110,6 +117,12 @@ func TestEzdxfReadsForms(t *testing.T) {
 			}
 			if e.Layer != our.Layer || e.Closed != our.Closed || e.Text != our.Value || !(apart(points, our.Points)*mm < 25.4e-6) {
 				t.Errorf("%s: entity %d is %+v, we read %+v", name, j, e, our)
+			}
+			texts[e.Text] = true
+		}
+		for _, name := range names {
+			if i == 0 && !texts[name] { // AC1015, the first form
+				t.Errorf("no text %q in %v", name, texts)
 			}
 		}
 	}

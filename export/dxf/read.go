@@ -307,10 +307,10 @@ func (f *File) decode() {
 	v := f.Header["$ACADVER"]
 	modern := len(v) > 0 && strings.TrimSpace(v[0].Text) >= utf8From
 	text := func(s string) string {
-		if modern && utf8.ValidString(s) {
-			return s
+		if !modern || !utf8.ValidString(s) {
+			s = fromCodePage(s)
 		}
-		return fromCodePage(s)
+		return unescape(s)
 	}
 	for i := range f.Layers {
 		f.Layers[i] = text(f.Layers[i])

@@ -59,7 +59,7 @@ func prepareSewn(s *draw.Drawing) (*content, error) {
 	if len(s.Parts) == 0 {
 		return nil, ErrNoPieces
 	}
-	c := newContent(s, sewnLayers)
+	c := newContent(s, SewnProducts, sewnLayers)
 	units := "ENGLISH"
 	if s.Unit == geometry.Centimetre {
 		c.scale, c.insUnit, units = 10, unitMillimetre, "METRIC"
@@ -157,7 +157,7 @@ func (c *content) addColumn(g *group, lines []string, p draw.Part) error {
 	rows := (len(lines) + 1) / 2
 	height := min(c.unit.Of(0.125, 0.3), room/(spacing*float64(rows+1)))
 	for _, l := range lines {
-		if width := textWidth(encode(l), 1); width > 0 {
+		if width := textWidth(c.form.encode(l), 1); width > 0 {
 			height = min(height, length/width)
 		}
 	}

@@ -92,7 +92,7 @@ func TestSewnPieces(t *testing.T) {
 				texts = append(texts, e.Value)
 				// Inside the piece from end to end.
 				sin, cos := e.Turn.SinCos()
-				width := textWidth(encode(e.Value), e.Height)
+				width := textWidth(SewnProducts.encode(e.Value), e.Height)
 				for _, at := range []geometry.Point{
 					e.Points[0], e.Points[0].Add(geometry.Point{X: cos * width, Y: sin * width}),
 					e.Points[0].Add(geometry.Point{X: -sin * e.Height, Y: cos * e.Height}),

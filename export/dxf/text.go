@@ -3,50 +3,65 @@
 package dxf
 
 import (
+	"fmt"
+	"regexp"
+	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf16"
 
 	"golang.org/x/text/encoding/charmap"
 
 	"lozenge/export/draw"
 )
 
-// maxText is the longest string that all readers of AC1015 take.
+// maxText is the most letters of a string: R12 takes no more bytes. AC1015 takes
+// 2049, and a letter there is seven at most (from memory, the DXF references).
 const maxText = 250
 
-// encode returns s as bytes of the code page that mean just what they say: the
-// strings of a file have live escapes, and a line break ends them.
-func encode(s string) string {
-	text := draw.Windows1252(strings.TrimSpace(s))
-	out := make([]byte, 0, len(text))
-	for _, b := range text {
-		out = appendPlain(out, b)
+// Has reports whether text in that form can have a character: AC1015 all of the
+// first 65,536, the others those of the code page Windows-1252, without the
+// backslash, which begins an escape.
+func (f Form) Has(r rune) bool {
+	if f == AC1015 {
+		return r < 0x10000 && !utf16.IsSurrogate(r) && !unicode.IsControl(r)
 	}
-	if len(out) > maxText {
-		out = out[:maxText-4]
-		if out[len(out)-1] == '^' {
-			out = append(out, ' ') // a caret needs its space
-		}
-		out = append(out, "..."...)
-	}
-	return string(out)
+	_, ok := charmap.Windows1252.EncodeRune(r)
+	return ok && r != '\\' && !unicode.IsControl(r)
 }
 
-// appendPlain appends a byte so that it starts no escape: "^J" is a control
-// character and "^ " a caret, "%%d" a degree sign, "\U+0041" a letter.
-func appendPlain(out []byte, b byte) []byte {
-	last := byte(0)
-	if len(out) > 0 {
-		last = out[len(out)-1]
+// encode returns s as bytes of the code page that mean just what they say: the
+// strings of a file have live escapes, and a line break ends them. "^J" is a
+// control character and "^ " a caret, "%%d" a degree sign. A letter that the code
+// page lacks is such an escape, \U+017D: UTF-8 comes out as garbage
+// (DomCR/ACadSharp#1092, mozman/ezdxf#366).
+func (f Form) encode(s string) string {
+	const dots = "..."
+	text, _ := draw.Spell(s, f.Has)
+	var out []byte
+	size, fits := 0, 0 // an escape counts once; how much of out leaves room for dots
+	for _, r := range strings.TrimSpace(text) {
+		before := len(out)
+		b, plain := charmap.Windows1252.EncodeRune(r)
+		switch {
+		case r == '^':
+			out = append(out, "^ "...)
+		case r == '%' && before > 0 && out[before-1] == '%':
+			out = append(out, " %"...)
+		case !plain || r == '\\':
+			out = fmt.Appendf(out, `\U+%04X`, r)
+			size -= len(out) - before - 1
+		default:
+			out = append(out, b)
+		}
+		if size += len(out) - before; size <= maxText-len(dots) {
+			fits = len(out)
+		}
 	}
-	switch {
-	case b == '^':
-		return append(out, '^', ' ')
-	case b == '%' && last == '%':
-		return append(out, ' ', '%')
-	case b == '\\':
-		return append(out, '/')
+	if size > maxText {
+		out = append(out[:fits], dots...)
 	}
-	return append(out, b)
+	return string(out)
 }
 
 // fromCodePage is the reverse, for reading. The five bytes that stand for
@@ -59,8 +74,29 @@ func fromCodePage(s string) string {
 	return text
 }
 
-// textWidth estimates how long text in the code page is, for capitals of the
+var escapes = regexp.MustCompile(`(?:\\U\+[0-9A-Fa-f]{4})+`)
+
+// unescape returns a text with letters for their numbers, but for those of what is
+// no text.
+func unescape(s string) string {
+	if !strings.Contains(s, `\U+`) {
+		return s
+	}
+	return escapes.ReplaceAllStringFunc(s, func(all string) string {
+		var units []uint16
+		for _, digits := range strings.Split(all, `\U+`)[1:] {
+			n, _ := strconv.ParseUint(digits, 16, 16) // they are four
+			units = append(units, uint16(n))
+		}
+		if text := string(utf16.Decode(units)); !strings.ContainsFunc(text, unicode.IsControl) {
+			return text
+		}
+		return all
+	})
+}
+
+// textWidth estimates how long text is that was encoded, for capitals of the
 // given height.
 func textWidth(s string, height float64) float64 {
-	return draw.Go.Width(fromCodePage(s), height)
+	return draw.Go.Width(unescape(fromCodePage(s)), height)
 }

@@ -285,16 +285,19 @@ func (b *Book) Draw(first, all int) []*draw.Drawing {
 	var out []*draw.Drawing
 	l, p := b.layout, b.plan
 	for i, w := range b.leaves {
-		words := l.withProof(w.say)
+		said := l.withProof(w.say)
 		if w.base > 0 {
-			words = l.withProofOf(w.say, w.base)
+			said = l.withProofOf(w.say, w.base)
 		}
-		if missing := w.high - words.high(); missing > 0 {
-			words.rows = append(words.rows, row{height: missing / pitch})
+		if missing := w.high - said.high(); missing > 0 {
+			said.rows = append(said.rows, row{height: missing / pitch})
 		}
-		r, _ := l.divide(words)
+		r, _ := l.divide(said)
 		d := newDrawing(l, fmt.Sprintf("%s: %s", b.name, w.title), fmt.Sprintf("Page %d of %d at true size. Print at 100 %% and measure the calibration square.", first+i, all))
-		d.frame(r, words, b.name+", "+w.title, first+i, all)
+		if i == 0 || w.title != b.leaves[i-1].title {
+			d.Heading = words.Capital(w.title)
+		}
+		d.frame(r, said, b.name+", "+w.title, first+i, all)
 		switch {
 		case w.gauge != nil:
 			d.gauge(w.gauge, r.drawing)

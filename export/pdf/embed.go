@@ -49,10 +49,7 @@ func (e *embedded) perThousand(units int) int {
 // a composite font whose codes are the glyphs of the subset (ISO 32000-1, 9.7),
 // with what each of them means (9.10.3).
 func (e *embedded) write(f *frame) (int, error) {
-	file, box, err := e.trueType()
-	if err != nil {
-		return 0, fmt.Errorf("font %s: %w", e.font.Name(), err)
-	}
+	file, box := e.trueType()
 	// Another choice of letters is another font, to those who join files.
 	hash := fnv.New32a()
 	hash.Write([]byte(string(e.used)))
@@ -94,7 +91,7 @@ func (e *embedded) toUnicode() []byte {
 // trueType returns a font file of the used letters, with the tables that a PDF
 // asks for (ISO 32000-1, 9.9; the tables themselves: OpenType 1.9), and the
 // smallest and largest x and y. Hints for coarse pixels stay out.
-func (e *embedded) trueType() (file []byte, box [4]int, err error) {
+func (e *embedded) trueType() (file []byte, box [4]int) {
 	var glyf, loca, hmtx []byte
 	points, contours, widest := 0, 0, 0
 	em := e.font.UnitsPerEm()
@@ -109,11 +106,7 @@ func (e *embedded) trueType() (file []byte, box [4]int, err error) {
 	}
 	add(glyph{}, 0.5)
 	for _, r := range e.used {
-		segments, err := e.font.Outline(r)
-		if err != nil {
-			return nil, box, err
-		}
-		add(newGlyph(segments), e.font.Advance(r))
+		add(newGlyph(e.font.Outline(r)), e.font.Advance(r))
 	}
 	loca = binary.BigEndian.AppendUint32(loca, uint32(len(glyf)))
 	n := len(e.used) + 1
@@ -147,7 +140,7 @@ func (e *embedded) trueType() (file []byte, box [4]int, err error) {
 	// What makes the sum of the whole file 0xb1b0afba stands in head.
 	adjust := binary.BigEndian.Uint32(file[12+16+8:]) + 8
 	binary.BigEndian.PutUint32(file[adjust:], 0xb1b0afba-checksum(file))
-	return file, box, nil
+	return file, box
 }
 
 func checksum(data []byte) (sum uint32) {

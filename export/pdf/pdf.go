@@ -28,7 +28,7 @@ type Document struct {
 	Language  string // as "en"; "" when not known
 	Letters   draw.Fonts
 	Pages     []*draw.Drawing
-	Bookmarks []Bookmark // in the order of the pages
+	Bookmarks []Bookmark // in the order of the pages; nil: one for each page with a headinging
 }
 
 // Bookmark is an entry of the outline that a viewer shows beside the pages.
@@ -53,6 +53,13 @@ func Write(w io.Writer, d Document) error {
 func write(w io.Writer, d Document) error {
 	if len(d.Pages) == 0 {
 		return errors.New("there is no page")
+	}
+	if d.Bookmarks == nil {
+		for i, s := range d.Pages {
+			if s.Heading != "" {
+				d.Bookmarks = append(d.Bookmarks, Bookmark{Title: s.Heading, Page: i})
+			}
+		}
 	}
 	if err := checkBookmarks(d); err != nil {
 		return err

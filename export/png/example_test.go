@@ -17,7 +17,7 @@ func ExampleWrite() {
 	p := draw.NewPen(geometry.Inch, "", "")
 	p.Rect(draw.Cut, geometry.Rect{Max: geometry.Point{X: 4, Y: 2}})
 	var file bytes.Buffer
-	if err := ours.Write(&file, p.Finish(0), 150); err != nil {
+	if err := ours.Write(&file, p.Finish(0), 150, draw.Fonts{}); err != nil {
 		panic(err)
 	}
 	picture, err := png.DecodeConfig(&file)

@@ -18,7 +18,6 @@ import (
 	"math"
 	"slices"
 
-	"golang.org/x/image/font/gofont/goregular"
 	"golang.org/x/image/font/sfnt"
 	"golang.org/x/image/math/fixed"
 	"golang.org/x/image/vector"
@@ -44,9 +43,9 @@ func (e *SizeError) Error() string {
 	return fmt.Sprintf("at %d pixels an inch the picture would be %d by %d pixels, more than %d million; ask for fewer", e.DPI, e.Width, e.Height, MaxPixels/1_000_000)
 }
 
-// Write draws s with dpi pixels to an inch of paper, s.Scale applied, and
-// notes the resolution in the file. The error is a [*SizeError], or w's.
-func Write(w io.Writer, s *draw.Drawing, dpi int) error {
+// Write draws s with dpi pixels to an inch of paper, s.Scale applied, in those
+// fonts, and notes the resolution in the file. The error is a [*SizeError], or w's.
+func Write(w io.Writer, s *draw.Drawing, dpi int, letters draw.Fonts) error {
 	if dpi < MinDPI || dpi > MaxDPI {
 		return fmt.Errorf("drawing PNG: %d pixels an inch is not within %d to %d", dpi, MinDPI, MaxDPI)
 	}
@@ -64,7 +63,7 @@ func Write(w io.Writer, s *draw.Drawing, dpi int) error {
 		min:  geometry.Point{X: s.Page.Min.X, Y: s.Page.Max.Y},
 	}
 	imagedraw.Draw(c.img, c.img.Bounds(), image.White, image.Point{}, imagedraw.Src)
-	if err := c.drawing(s); err != nil {
+	if err := c.drawing(s, letters); err != nil {
 		return fmt.Errorf("drawing PNG: %w", err)
 	}
 	return encode(w, c.img, dpi)
@@ -101,7 +100,7 @@ func (c *canvas) at(p geometry.Point) (x, y float64) {
 
 func grey(v uint8) color.RGBA { return color.RGBA{v, v, v, 255} }
 
-func (c *canvas) drawing(s *draw.Drawing) error {
+func (c *canvas) drawing(s *draw.Drawing, letters draw.Fonts) error {
 	for _, f := range s.Fills {
 		col, err := draw.RGB(f.Colour)
 		if err != nil {
@@ -131,7 +130,7 @@ func (c *canvas) drawing(s *draw.Drawing) error {
 	if q := s.Square; q != nil {
 		c.stroke(append(q.Rect().Polygon(), q.At), s.Line/2, nil, grey(0))
 	}
-	return c.texts(s.Texts)
+	return c.texts(s.Texts, letters)
 }
 
 // polygons fills polygons of one colour. They are added up in one go, so that
@@ -214,106 +213,61 @@ func (c *canvas) strip(x0, y0, x1, y1, hx, hy float64, col color.RGBA) {
 	}
 }
 
-// texts draws lettering from the outlines of the Go fonts.
-func (c *canvas) texts(texts []draw.Text) error {
-	if len(texts) == 0 {
-		return nil
-	}
-	f, err := sfnt.Parse(goregular.TTF)
-	if err != nil {
-		return err
-	}
-	var buf sfnt.Buffer
-	// The height of a capital is the font's own.
-	metrics, err := f.Metrics(&buf, em, 0)
-	if err != nil {
-		return err
-	}
-	cap := float64(metrics.CapHeight) / 64
-	letters := letters{font: f, buf: &buf, known: map[rune]letter{}}
+// texts draws lettering from the outlines of the fonts.
+func (c *canvas) texts(texts []draw.Text, letters draw.Fonts) error {
 	for _, t := range texts {
 		col := grey(draw.Ink)
 		if t.Colour != "" {
+			var err error
 			if col, err = draw.RGB(t.Colour); err != nil {
 				return err
 			}
 		}
-		line, width, err := letters.line(t.Value)
-		if err != nil {
-			return err
+		size := t.Height / draw.GoCap
+		var line []glyph
+		width := 0.0
+		for _, run := range letters.Runs(t.Value, false) {
+			unit := size / float64(run.Font.UnitsPerEm())
+			for _, r := range run.Text {
+				line = append(line, glyph{run.Font.Outline(r), width, unit})
+				width += run.Font.Advance(r) * size
+			}
 		}
-		scale := t.Height / cap // drawn units to a thousandth of an em
 		start := 0.0
 		if t.Centred {
 			start = -width / 2
 		}
 		sin, cos := t.Turn.SinCos()
-		c.glyphs(line, col, func(p fixed.Point26_6, at float64) (x, y float64) {
-			u := (start + at + float64(p.X)/64) * scale
-			v := -float64(p.Y) / 64 * scale // the font's y runs down
+		c.glyphs(line, col, func(u, v float64) (x, y float64) {
+			u += start
 			return c.at(t.At.Add(geometry.Point{X: u*cos - v*sin, Y: u*sin + v*cos}))
 		})
 	}
 	return nil
 }
 
-// em is how large glyphs are loaded: 1000 units to an em.
-const em = fixed.Int26_6(1000 << 6)
-
-// letters are the glyphs of a font, each loaded once.
-type letters struct {
-	font  *sfnt.Font
-	buf   *sfnt.Buffer
-	known map[rune]letter
-}
-
-type letter struct {
-	segments sfnt.Segments
-	advance  float64
-}
-
-// glyph is a letter in a line of text, at units from its left end.
+// glyph is a letter in a line of text, so far from its left end, its units so
+// large.
 type glyph struct {
 	segments sfnt.Segments
-	at       float64
+	at, unit float64
 }
 
-// line returns the glyphs of a text and its width.
-func (l *letters) line(text string) (out []glyph, width float64, err error) {
-	for _, r := range text {
-		g, ok := l.known[r]
-		if !ok {
-			i, err := l.font.GlyphIndex(l.buf, r)
-			if err != nil {
-				return nil, 0, err
-			}
-			segments, err := l.font.LoadGlyph(l.buf, i, em, nil)
-			if err != nil {
-				return nil, 0, err
-			}
-			g.segments = append(sfnt.Segments{}, segments...)
-			advance, err := l.font.GlyphAdvance(l.buf, i, em, 0)
-			if err != nil {
-				return nil, 0, err
-			}
-			g.advance = float64(advance) / 64
-			l.known[r] = g
-		}
-		out = append(out, glyph{g.segments, width})
-		width += g.advance
-	}
-	return out, width, nil
+// place returns where a point of it lies: along the line and above it; the y of
+// fonts runs down.
+func (g glyph) place(p fixed.Point26_6) (u, v float64) {
+	return g.at + float64(p.X)*g.unit, -float64(p.Y) * g.unit
 }
 
 // glyphs fills the outlines of a line of text, place telling where their
 // points lie in pixels. Only the part of the picture that they cover is gone
 // through: there may be a label on each of a hundred thousand pieces.
-func (c *canvas) glyphs(line []glyph, col color.RGBA, place func(p fixed.Point26_6, at float64) (x, y float64)) {
+func (c *canvas) glyphs(line []glyph, col color.RGBA, place func(u, v float64) (x, y float64)) {
 	box := image.Rectangle{}
 	for _, g := range line {
 		for _, s := range g.segments {
 			for _, p := range s.Args[:arguments[s.Op]] {
-				x, y := place(p, g.at)
+				x, y := place(g.place(p))
 				box = box.Union(image.Rect(int(math.Floor(x)), int(math.Floor(y)), int(math.Floor(x))+1, int(math.Floor(y))+1))
 			}
 		}
@@ -326,7 +280,7 @@ func (c *canvas) glyphs(line []glyph, col color.RGBA, place func(p fixed.Point26
 		for _, s := range g.segments {
 			var at [3][2]float32
 			for i, p := range s.Args[:arguments[s.Op]] {
-				x, y := place(p, g.at)
+				x, y := place(g.place(p))
 				at[i] = [2]float32{float32(x - float64(box.Min.X)), float32(y - float64(box.Min.Y))}
 			}
 			switch s.Op {

@@ -32,7 +32,7 @@ func chiral() *draw.Drawing {
 
 func TestEverythingIsWhereItBelongs(t *testing.T) {
 	var buf bytes.Buffer
-	if err := png.Write(&buf, chiral(), 100); err != nil {
+	if err := png.Write(&buf, chiral(), 100, draw.Fonts{}); err != nil {
 		t.Fatal(err)
 	}
 	// pHYs behind the header: 100 to the inch are 3937 to the metre.
@@ -81,7 +81,7 @@ func TestEverythingIsWhereItBelongs(t *testing.T) {
 func TestTextColour(t *testing.T) {
 	drawn := func(s *draw.Drawing) image.Image {
 		var buf bytes.Buffer
-		if err := png.Write(&buf, s, 100); err != nil {
+		if err := png.Write(&buf, s, 100, draw.Fonts{}); err != nil {
 			t.Fatal(err)
 		}
 		img, err := stdpng.Decode(&buf)
@@ -114,7 +114,7 @@ func TestTextColour(t *testing.T) {
 		t.Errorf("%d white pixels", white)
 	}
 	s.Texts[1].Colour = "white"
-	if err := png.Write(&bytes.Buffer{}, s, 100); err == nil {
+	if err := png.Write(&bytes.Buffer{}, s, 100, draw.Fonts{}); err == nil {
 		t.Error("a colour by its name was taken")
 	}
 }
@@ -123,11 +123,11 @@ func TestPicturesTooLarge(t *testing.T) {
 	s := chiral()
 	s.Page.Max = geometry.Point{X: 400, Y: 300}
 	var size *png.SizeError
-	if err := png.Write(&bytes.Buffer{}, s, 300); !errors.As(err, &size) {
+	if err := png.Write(&bytes.Buffer{}, s, 300, draw.Fonts{}); !errors.As(err, &size) {
 		t.Errorf("got %v", err)
 	}
 	for _, dpi := range []int{0, -1, 9, 1201} {
-		if err := png.Write(&bytes.Buffer{}, chiral(), dpi); err == nil {
+		if err := png.Write(&bytes.Buffer{}, chiral(), dpi, draw.Fonts{}); err == nil {
 			t.Errorf("%d pixels an inch were taken", dpi)
 		}
 	}
@@ -143,7 +143,7 @@ func TestDashesOfTheirOwn(t *testing.T) {
 		p.Segment(draw.Sew, geometry.Segment{A: geometry.Point{X: 0.5, Y: y}, B: geometry.Point{X: 2.5, Y: y}}).Thin = thin
 	}
 	var buf bytes.Buffer
-	if err := png.Write(&buf, p.Drawing, 300); err != nil {
+	if err := png.Write(&buf, p.Drawing, 300, draw.Fonts{}); err != nil {
 		t.Fatal(err)
 	}
 	img, err := stdpng.Decode(&buf)

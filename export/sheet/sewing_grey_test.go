@@ -22,7 +22,7 @@ import (
 func greyOf(t *testing.T, s *draw.Drawing, dpi int) *image.Gray {
 	t.Helper()
 	var buf bytes.Buffer
-	if err := png.Write(&buf, s, dpi); err != nil {
+	if err := png.Write(&buf, s, dpi, draw.Fonts{}); err != nil {
 		t.Fatal(err)
 	}
 	img, err := stdpng.Decode(&buf)

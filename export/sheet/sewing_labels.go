@@ -73,6 +73,9 @@ func SewingLabels(p *quilt.Plan, o *sewing.Order, paper quilt.Size) []*draw.Draw
 		lines := max(int((paper.Height-in(2*labelMargin+labelHead)+geometry.Fit)/part.size.high), 1)
 		for from := 0; from < len(part.labels); from += columns * lines {
 			d := newPen(p.Spec.Unit, fmt.Sprintf("%s: labels, page %d", p.Spec.Name, len(out)+1), "Labels to cut apart and pin on rows, piles and pieces.")
+			if from == 0 {
+				d.Heading = words.Capital(part.what)
+			}
 			d.Page = geometry.Rect{Max: geometry.Point{X: paper.Width, Y: paper.Height}}
 			head := draw.Plain.Shorten("Cut apart and pin on the "+part.what+": "+p.Spec.Name, in(labelWords), paper.Width-in(2*labelMargin))
 			d.Text(geometry.Point{X: in(labelMargin), Y: paper.Height - in(labelMargin+labelWords)}, in(labelWords), head)

@@ -290,7 +290,7 @@ func TestSewingInEveryForm(t *testing.T) {
 			if err := svg.Write(w, s); err != nil {
 				t.Fatal(err)
 			}
-			if err := png.Write(w, s, 30); err != nil {
+			if err := png.Write(w, s, 30, draw.Fonts{}); err != nil {
 				t.Fatal(err)
 			}
 		}

@@ -36,7 +36,7 @@ def look(path):
             "Layer": e.dxf.layer,
             "Closed": bool(getattr(e, "is_closed", False) or getattr(e, "closed", False)),
             "Points": points(e),
-            "Text": e.dxf.text if e.dxftype() == "TEXT" else "",
+            "Text": ezdxf.decode_dxf_unicode(e.dxf.text) if e.dxftype() == "TEXT" else "",
         } for e in recursive_decompose(doc.modelspace())],
     }
 
