@@ -5,6 +5,7 @@ package calibrate
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -55,9 +56,21 @@ type File struct {
 	// no nudge is in the fit: then the readings say it.
 	NudgeSigma float64 `json:"nudge_sigma,omitempty"`
 	Degrees    float64 `json:"degrees,omitempty"`
+	// Looks are second looks after which the map was moved, in their order.
+	Looks []SecondLook `json:"second_looks,omitempty"`
 	// Window is that of the page that showed the crosses; nil when there was none.
 	Window *Window `json:"window,omitempty"`
 }
+
+// SecondLook is what was read or moved in a [Map.Check].
+type SecondLook struct {
+	Taken  []Reading `json:"taken,omitempty"`
+	Nudges []Nudge   `json:"nudges,omitempty"`
+}
+
+// MostLooks is how many second looks a calibration takes; then it is made
+// again.
+const MostLooks = 5
 
 // badFile returns a [*geometry.Error] about a key of a kept calibration.
 func badFile(key, why string, args ...any) error {
@@ -231,10 +244,30 @@ func (f File) validateTaken() error {
 	case f.Model != Whole && !(f.Degrees >= 1 && f.Degrees <= 2*(believedDegrees+2*MostReadings)):
 		return badFile("degrees", "%v can't be", f.Degrees)
 	}
+	switch n := len(f.Looks); {
+	case n > MostLooks:
+		return badFile("second_looks", "there are %d, more than %d", n, MostLooks)
+	case n > 0 && f.Model != Whole:
+		return badFile("second_looks", "model %s is not moved", f.Model)
+	}
 	if f.Window != nil {
 		return f.Window.Validate()
 	}
 	return nil
+}
+
+// Moved returns the file with the map of a second look that found it shifted.
+func (f File) Moved(c Check, look SecondLook) (File, error) {
+	if c.Verdict != Shifted || len(f.Looks) >= MostLooks {
+		return File{}, fmt.Errorf("this calibration can't be moved; calibrate again")
+	}
+	h := c.Map.fit.pixels(f.Screen)
+	if h == nil {
+		return File{}, fmt.Errorf("the moved map can't be kept; calibrate again")
+	}
+	f.Homography = *h
+	f.Looks = append(slices.Clone(f.Looks), look)
+	return f, f.Validate()
 }
 
 const (
@@ -324,9 +357,17 @@ func (f File) solveAgain() (*Map, error) {
 	if f.Verdict != found.Verdict {
 		return nil, badFile("verdict", "the readings give another: %s, not %s", found.Verdict, f.Verdict)
 	}
+	m := r.Map
+	for i, look := range f.Looks {
+		c := m.Check(look.Taken, look.Nudges, geometry.Inch)
+		if c.Verdict != Shifted {
+			return nil, badFile("second_looks", "number %d of them moves no map", i+1)
+		}
+		m = c.Map
+	}
 	said := f.fit()
 	for i, p := range f.Screen.bounds().Polygon() {
-		x, y := r.Map.ToMat(p.X, p.Y)
+		x, y := m.ToMat(p.X, p.Y)
 		fx, fy, _ := said.at(f.Screen.normal(p.X, p.Y))
 		if !(math.Hypot(x-fx, y-fy) <= agreement) {
 			return nil, badFile("homography", "corner %d of the picture is not where the readings put it: %.3g in off", i+1, math.Hypot(x-fx, y-fy))
@@ -338,7 +379,7 @@ func (f File) solveAgain() (*Map, error) {
 			return nil, badFile(s.key, "the readings give another than %v", s.value)
 		}
 	}
-	return r.Map, nil
+	return m, nil
 }
 
 // told is a number in a file and how large it may be off.

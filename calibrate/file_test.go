@@ -404,3 +404,104 @@ func FuzzFile(f *testing.F) {
 		}
 	})
 }
+
+// A calibration that moved is kept with what was seen, and moves again.
+func TestFileMoves(t *testing.T) {
+	s, data := refinedFile(t, false)
+	var f calibrate.File
+	if err := json.Unmarshal(data, &f); err != nil {
+		t.Fatal(err)
+	}
+	m := s.Map
+	for i, shift := range []geometry.Point{{X: 0.25, Y: -0.125}, {X: -0.125, Y: 0.0625}} {
+		var look calibrate.SecondLook
+		for _, c := range m.CheckCrossings(geometry.Inch) {
+			// The cross lies right where the picture was before the shift.
+			u, v, _ := m.ToScreen(c.X-shift.X, c.Y-shift.Y)
+			look.Nudges = append(look.Nudges, calibrate.Nudge{Point: c.Point, U: u, V: v, X: c.X, Y: c.Y})
+		}
+		c := m.Check(nil, look.Nudges, geometry.Inch)
+		if c.Verdict != calibrate.Shifted || c.Shift.Sub(shift).Len() > 0.02 || math.Abs(c.Turn) > 0.05 || !(c.Expected.P95 >= c.Before.P95) {
+			t.Fatalf("%d: %s, by %v and %v degrees, p95 %v after %v: %v", i, c.Verdict, c.Shift, c.Turn, c.Expected.P95, c.Before.P95, c.Reasons)
+		}
+		next, err := f.Moved(c, look)
+		if err != nil {
+			t.Fatal(err)
+		}
+		again, err := next.Map()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, p := range []geometry.Point{{X: 100, Y: 100}, {X: 960, Y: 540}, {X: 1800, Y: 1000}} {
+			x, y := m.ToMat(p.X, p.Y)
+			nx, ny := again.ToMat(p.X, p.Y)
+			cx, cy := c.Map.ToMat(p.X, p.Y)
+			if math.Hypot(nx-x-shift.X, ny-y-shift.Y) > 0.03 || math.Hypot(nx-cx, ny-cy) > 1e-9 || math.Abs(again.LocalErrorAt(p.X, p.Y)-c.Map.LocalErrorAt(p.X, p.Y)) > 1e-9 {
+				t.Errorf("%v: %v, %v; was %v, %v", p, nx, ny, x, y)
+			}
+		}
+		bad := next
+		bad.Homography[0][2] += 0.01
+		if _, err := bad.Map(); err == nil {
+			t.Error("a moved homography is believed")
+		}
+		f, m = next, again
+	}
+	for range calibrate.MostLooks + 1 {
+		f.Looks = append(f.Looks, f.Looks[0])
+	}
+	if err := f.Validate(); err == nil {
+		t.Error("too many looks are believed")
+	}
+}
+
+// Crosses that tell nothing move nothing, whatever they are.
+func TestCheckRefuses(t *testing.T) {
+	s, _ := refinedFile(t, false)
+	at := s.Map.CheckCrossings(geometry.Inch)
+	good := func(c calibrate.Crossing) calibrate.Reading {
+		return calibrate.Reading{Point: c.Point, U: c.U, V: c.V, X: c.X, Y: c.Y}
+	}
+	change := func(f func(*calibrate.Reading)) []calibrate.Reading {
+		out := []calibrate.Reading{good(at[0]), good(at[1])}
+		f(&out[1])
+		return out
+	}
+	for name, list := range map[string][]calibrate.Reading{
+		"none":           nil,
+		"one":            {good(at[0])},
+		"four":           {good(at[0]), good(at[1]), good(at[2]), good(at[0])},
+		"the same twice": {good(at[0]), good(at[0])},
+		"no number":      change(func(r *calibrate.Reading) { r.X = math.NaN() }),
+		"off the mat":    change(func(r *calibrate.Reading) { r.Y = 1e300 }),
+		"off the screen": change(func(r *calibrate.Reading) { r.U = 1e6 }),
+		"a foot off":     change(func(r *calibrate.Reading) { r.X += 12 }),
+	} {
+		if c := s.Map.Check(list, nil, geometry.Inch); c.Verdict != calibrate.Again || c.Map != nil || len(c.Reasons) == 0 {
+			t.Errorf("%s: %s, %v", name, c.Verdict, c.Reasons)
+		}
+	}
+	if c := s.Map.Check([]calibrate.Reading{good(at[0]), good(at[1])}, nil, geometry.Inch); c.Verdict != calibrate.Good || c.Map == nil {
+		t.Errorf("%s, %v", c.Verdict, c.Reasons)
+	}
+	// Few crosses: good is told, but nothing is moved.
+	four, err := calibrate.Targets(fullHD, calibrate.Grid{Columns: 2, Rows: 2}, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := aim(rand.New(rand.NewPCG(3, 3)), 0)
+	var readings []calibrate.Reading
+	for _, c := range four {
+		x, y := p.land(c.U, c.V)
+		readings = append(readings, calibrate.Reading{Point: c.Point, U: c.U, V: c.V, X: x, Y: y})
+	}
+	m := calibrate.Solve(readings, fullHD, calibrate.Options{}).Map
+	second := []calibrate.Reading{readings[0], readings[3]}
+	if c := m.Check(second, nil, geometry.Inch); c.Verdict != calibrate.Good {
+		t.Errorf("four crosses: %s, %v", c.Verdict, c.Reasons)
+	}
+	second[0].X, second[1].X = second[0].X+0.25, second[1].X+0.25
+	if c := m.Check(second, nil, geometry.Inch); c.Verdict != calibrate.Again {
+		t.Errorf("four crosses, shifted: %s, %v", c.Verdict, c.Reasons)
+	}
+}

@@ -37,6 +37,9 @@ type promise struct {
 	size   float64        // of the misfit: root of the mean square, in
 	uneven float64        // how likely it is that the misfit has a pattern
 	mean   blas64.General // the covariance of the readings under the mean sizes
+
+	plain *blas64.Triangular // of the parameters' covariance where that is all that is known
+	moved *motion            // what was seen since, or nil
 }
 
 // A supposition is a size of each thing that is not known.
@@ -483,6 +486,9 @@ type errorsSeen struct {
 
 // look finds the errors at places of the normalised screen.
 func (p *promise) look(at []geometry.Point) placesSeen {
+	if p.moved != nil {
+		return p.moved.look(at)
+	}
 	n := 2 * len(at)
 	out := placesSeen{rows: square(n, p.fit.params())}
 	for i, q := range at {
@@ -491,6 +497,11 @@ func (p *promise) look(at []geometry.Point) placesSeen {
 		copy(out.rows.Data[2*i*out.rows.Stride:], jx[:])
 		copy(out.rows.Data[(2*i+1)*out.rows.Stride:], jy[:])
 		out.places = append(out.places, p.slanted(x, y))
+	}
+	if p.plain != nil {
+		out.parts = []errorsSeen{p.plainly(out.rows)}
+		out.rows = square(n, 8+lensParams) // no lens is open any more
+		return out
 	}
 	byField, byLens := field(p.seen, out.places), p.byLens(p.rows, out.rows)
 	byH := columns(out.rows, 0, 8)
@@ -513,6 +524,18 @@ func (p *promise) look(at []geometry.Point) placesSeen {
 		out.parts = append(out.parts, e)
 	}
 	return out
+}
+
+// plainly returns the errors of a covariance alone.
+func (p *promise) plainly(rows blas64.General) errorsSeen {
+	e := errorsSeen{weight: 1, mean: make([]float64, rows.Rows), known: square(0, rows.Rows), open: square(p.plain.N, rows.Rows)}
+	for i := range rows.Rows {
+		for k := range p.plain.N {
+			e.open.Data[k*rows.Rows+i] = rows.Data[i*rows.Stride+k]
+		}
+	}
+	blas64.Trmm(blas.Left, blas.Trans, 1, *p.plain, e.open)
+	return e
 }
 
 // A squaredError is the distribution of a squared distance, near enough: mean

@@ -310,10 +310,16 @@ func (c *session) onMat() fit {
 	return f
 }
 
-// homography returns H in pixels, h33 = 1, or nil where h33 is 0.
+// homography returns that of the fit in the mat's own coordinates.
 func (c *session) homography() *[3][3]float64 {
-	h := c.onMat().h
-	m, r := c.screen.Centre(), c.screen.Radius()
+	f := c.onMat()
+	return f.pixels(c.screen)
+}
+
+// pixels returns H for pixels, h33 = 1, or nil where h33 is 0.
+func (f *fit) pixels(s Screen) *[3][3]float64 {
+	h := f.h
+	m, r := s.Centre(), s.Radius()
 	n := [9]float64{h[0], h[1], h[2], h[3], h[4], h[5], h[6], h[7], 1}
 	var out [3][3]float64
 	for i := range 3 {

@@ -56,16 +56,13 @@ func solveJSON(r calibrate.Result) jsonSolve {
 	out := jsonSolve{
 		Model: string(r.Model), Homography: r.Homography,
 		K1: known(r.K1), K2: known(r.K2), RMS: known(r.RMS), Max: known(r.Max), Sigma: known(r.Sigma),
-		Expected: jsonExpected{Median: known(r.Expected.Median), P95: known(r.Expected.P95), Worst: known(r.Expected.Worst)},
+		Expected: expectedJSON(r.Expected),
 		Points:   []jsonSolvePoint{},
 		Swapped:  r.Swapped,
 		Verdict:  string(r.Verdict),
 		Reasons:  []string{},
 	}
-	place := func(p geometry.Point) *[2]float64 {
-		return when(known(p.X) != nil && known(p.Y) != nil, [2]float64{p.X + 0, p.Y + 0})
-	}
-	out.Centre, out.Expected.WorstAt = place(r.Centre), place(r.Expected.WorstAt)
+	out.Centre = knownPlace(r.Centre)
 	for _, p := range r.Points {
 		out.Points = append(out.Points, jsonSolvePoint{
 			p.Point, p.X + 0, p.Y + 0, known(p.ExpectedX), known(p.ExpectedY),
@@ -76,4 +73,13 @@ func solveJSON(r calibrate.Result) jsonSolve {
 		out.Reasons = append(out.Reasons, reason.Text)
 	}
 	return out
+}
+
+// knownPlace is known for a place.
+func knownPlace(p geometry.Point) *[2]float64 {
+	return when(known(p.X) != nil && known(p.Y) != nil, [2]float64{p.X + 0, p.Y + 0})
+}
+
+func expectedJSON(e calibrate.ExpectedError) jsonExpected {
+	return jsonExpected{known(e.Median), known(e.P95), known(e.Worst), knownPlace(e.WorstAt)}
 }

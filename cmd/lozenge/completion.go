@@ -40,6 +40,7 @@ var flagFiles = map[string][]string{
 	"csv":         {"csv"},
 	"map":         {"svg"},
 	"font":        {"ttf", "otf", "ttc"},
+	"show":        {"svg"},
 }
 
 // argumentFiles are the endings of the files that a shell offers for the
@@ -49,6 +50,8 @@ var argumentFiles = map[string][]string{
 	"PATTERN...":   {"yaml", "yml"},
 	"[SCRAPS.csv]": {"csv"},
 	"POINTS":       {"csv"},
+	"[POINTS]":     {"csv"},
+	"CALIBRATION":  {"json"},
 	"FILE...":      {"svg", "dxf", "pdf"},
 }
 

@@ -80,7 +80,7 @@ func lay(s calibrate.Screen, g calibrate.Grid, title string, words []string) (la
 	across := (last.U - first.U) / float64(g.Columns-1)
 	down := (last.V - first.V) / float64(g.Rows-1)
 	l := layout{
-		stroke: 2 * max(1, math.Round(short/1080)),
+		stroke: strokeOf(s),
 		arm:    max(3, math.Floor(min(0.7*first.U, 0.7*first.V, 0.2*across, 0.2*down))),
 	}
 	size := math.Floor(min(numberSize*short, 0.3*across, 0.3*down))
@@ -106,6 +106,11 @@ func lay(s calibrate.Screen, g calibrate.Grid, title string, words []string) (la
 	}
 	l.write(s, first.U, gaps, title, words)
 	return l, nil
+}
+
+// strokeOf is how wide a line is.
+func strokeOf(s calibrate.Screen) float64 {
+	return 2 * max(1, math.Round(float64(min(s.Width, s.Height))/1080))
 }
 
 // span is free height, from top to bottom.

@@ -3,7 +3,6 @@
 package target
 
 import (
-	"cmp"
 	"fmt"
 	"io"
 	"strings"
@@ -20,11 +19,9 @@ type Sheet struct {
 	Grid   calibrate.Grid
 	Title  string
 	Words  []string // what to do: paragraphs, between the rows of crosses
-	Ground string   // #rrggbb; "" is dark
-	Line   string   // #rrggbb, of crosses and words; "" is light
 }
 
-// The colours when none are asked for. A dark ground blinds nobody who looks
+// The colours. A dark ground blinds nobody who looks
 // up, and leaves the mat's own grid to be seen.
 const (
 	darkGround = "#101010"
@@ -44,28 +41,39 @@ func Write(w io.Writer, s Sheet) error {
 	if err != nil {
 		return fmt.Errorf("writing SVG: %w", err)
 	}
-	group := func(id string) draw.Layer {
-		return draw.Layer{ID: id, Colour: cmp.Or(s.Line, lightLine), Line: l.stroke}
+	p := newPlate(s.Screen, l.stroke)
+	for _, c := range l.crosses {
+		p.crosses.Traces = append(p.crosses.Traces, draw.Trace{ID: fmt.Sprint("cross-", c.Point), Apart: true, Points: []geometry.Point{
+			{X: c.U - l.arm, Y: c.V}, {X: c.U + l.arm, Y: c.V}, {X: c.U, Y: c.V - l.arm}, {X: c.U, Y: c.V + l.arm},
+		}})
+		p.numbers.Words = append(p.numbers.Words, c.number.lettering())
 	}
-	frame, crosses, numbers, words := group("frame"), group("crosses"), group("numbers"), group("words")
-	width, height, edge := float64(s.Screen.Width), float64(s.Screen.Height), l.stroke/2
-	frame.Traces = []draw.Trace{{Apart: true, Points: []geometry.Point{
+	for _, one := range l.lines {
+		p.words.Words = append(p.words.Words, one.lettering())
+	}
+	return svg.WriteScreen(w, p.screen(s.Screen, s.Title, strings.Join(s.Words, " ")))
+}
+
+// A plate is the layers of a sheet.
+type plate struct{ frame, crosses, numbers, words draw.Layer }
+
+// newPlate begins with a thin frame along the edge of the screen.
+func newPlate(s calibrate.Screen, stroke float64) plate {
+	group := func(id string) draw.Layer { return draw.Layer{ID: id, Colour: lightLine, Line: stroke} }
+	p := plate{group("frame"), group("crosses"), group("numbers"), group("words")}
+	width, height, edge := float64(s.Width), float64(s.Height), stroke/2
+	p.frame.Traces = []draw.Trace{{Apart: true, Points: []geometry.Point{
 		{Y: edge}, {X: width, Y: edge}, {Y: height - edge}, {X: width, Y: height - edge},
 		{X: edge}, {X: edge, Y: height}, {X: width - edge}, {X: width - edge, Y: height},
 	}}}
-	for _, c := range l.crosses {
-		crosses.Traces = append(crosses.Traces, draw.Trace{ID: fmt.Sprint("cross-", c.Point), Apart: true, Points: []geometry.Point{
-			{X: c.U - l.arm, Y: c.V}, {X: c.U + l.arm, Y: c.V}, {X: c.U, Y: c.V - l.arm}, {X: c.U, Y: c.V + l.arm},
-		}})
-		numbers.Words = append(numbers.Words, c.number.lettering())
+	return p
+}
+
+func (p plate) screen(s calibrate.Screen, title, note string) *draw.Screen {
+	return &draw.Screen{
+		Width: s.Width, Height: s.Height, Title: title, Note: note,
+		Ground: darkGround, Layers: []draw.Layer{p.frame, p.crosses, p.numbers, p.words},
 	}
-	for _, one := range l.lines {
-		words.Words = append(words.Words, one.lettering())
-	}
-	return svg.WriteScreen(w, &draw.Screen{
-		Width: s.Screen.Width, Height: s.Screen.Height, Title: s.Title, Note: strings.Join(s.Words, " "),
-		Ground: cmp.Or(s.Ground, darkGround), Layers: []draw.Layer{frame, crosses, numbers, words},
-	})
 }
 
 func (l line) lettering() draw.Lettering {

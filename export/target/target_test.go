@@ -164,8 +164,6 @@ func TestWriteRefuses(t *testing.T) {
 	for name, change := range map[string]func(*Sheet){
 		"screen": func(s *Sheet) { s.Screen.Width = 3 },
 		"grid":   func(s *Sheet) { s.Grid.Rows = 1 },
-		"ground": func(s *Sheet) { s.Ground = "black" },
-		"line":   func(s *Sheet) { s.Line = `#fff" onload="` },
 	} {
 		s := sheetOf(fullHD)
 		change(&s)
