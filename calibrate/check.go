@@ -219,7 +219,8 @@ func (m *Map) since(readings []Reading, nudges []Nudge) *promise {
 		x, y := m.ToMat(n.U, n.V)
 		see(n.U, n.V, n.X-x, n.Y-y, true)
 	}
-	middle, _ := hand(readings)
+	middle, _, _ := hand(readings)
+	ownErrors(obs, readings, middle)
 	var eyes nudged
 	eyes.believe(m.screen)
 	p := &promise{screen: m.screen, fit: before.fit, sigma: before.sigma, eye: before.eye, moved: seen}

@@ -227,6 +227,9 @@ func (f File) validateTaken() error {
 		if wrong(r.U, r.V, r.X, r.Y) {
 			return badFile("taken", "number %d of them is off the screen or the mat", i+1)
 		}
+		if !(r.Sigma >= 0 && r.Sigma <= mostSigma) {
+			return badFile("taken", "%v in is not the error of number %d of them", r.Sigma, i+1)
+		}
 	}
 	for i, n := range f.Nudges {
 		if wrong(n.U, n.V, n.X, n.Y) {

@@ -26,6 +26,8 @@ const (
 type observation struct {
 	px, py, x, y float64
 	nudged       bool
+	// rough is its error over that of the others, where each has its own; 0 is 1.
+	rough float64
 }
 
 // A fit is the model with its parameters: H = (h0 h1 h2; h3 h4 h5; h6 h7 1)

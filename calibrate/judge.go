@@ -49,7 +49,7 @@ func (c *session) refuse() bool {
 		return true
 	}
 	for _, r := range c.readings {
-		if !finite(r.U, r.V, r.X, r.Y) || math.Abs(r.X) > mostInches || math.Abs(r.Y) > mostInches {
+		if !finite(r.U, r.V, r.X, r.Y) || !(r.Sigma >= 0 && r.Sigma <= mostSigma) || math.Abs(r.X) > mostInches || math.Abs(r.Y) > mostInches {
 			c.say(NotNumbers, Rejected, "the reading of cross %d is not a place on a mat; write where it lands in inches or centimetres, such as 12 3/32", r.Point)
 			return true
 		}

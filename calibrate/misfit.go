@@ -22,9 +22,13 @@ const (
 // misfitSizes are the heights, in inches, that the field may have, and how much
 // each is believed. None is 0: with 9 to 25 crosses residuals can't show that
 // nothing is wrong between them.
-var misfitSizes = []struct{ size, believed float64 }{
-	{0.008, 0.1}, {0.02, 0.2}, {0.035, 0.3}, {0.055, 0.25}, {0.08, 0.1}, {0.12, 0.05},
-}
+var misfitSizes = []misfitSize{{0.008, 0.1}, {0.02, 0.2}, {0.035, 0.3}, {0.055, 0.25}, {0.08, 0.1}, {0.12, 0.05}}
+
+type misfitSize struct{ size, believed float64 }
+
+// fineSizes are those for crosses in a photo. They are so exact that residuals
+// show an uneven mat, and a flat one must be possible.
+var fineSizes = []misfitSize{{0.001, 0.15}, {0.0025, 0.2}, {0.005, 0.2}, {0.01, 0.15}, {0.02, 0.1}, {0.035, 0.1}, {0.055, 0.05}, {0.08, 0.03}, {0.12, 0.02}}
 
 // patternSize is the height from which on a misfit is no matter of reading.
 const patternSize = 0.055

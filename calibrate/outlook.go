@@ -35,7 +35,7 @@ func Outlook(s Screen, g Grid, readings int, sigma float64) (ExpectedError, erro
 	for _, t := range targets {
 		px, py := s.normal(t.U, t.V)
 		x, y, _ := f.at(px, py)
-		obs = append(obs, observation{px, py, x, y, false})
+		obs = append(obs, observation{px, py, x, y, false, 0})
 	}
 	f.n = len(obs)
 	if g.Columns*g.Rows >= lensTargets && f.lensShows(obs) > leastLens {

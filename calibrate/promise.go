@@ -76,16 +76,36 @@ const (
 )
 
 // hand returns what is believed of the error of readings: its middle, in
-// inches, and the spread of its logarithm. Readings in whole 1/64 in, 1/32 in
-// or half millimetres tell the step.
-func hand(readings []Reading) (middle, spread float64) {
+// inches, and the spread of its logarithm; and of the misfit. Readings in whole 1/64 in, 1/32 in
+// or half millimetres tell the step; those that bring errors of their own,
+// crosses in a photo, are believed.
+func hand(readings []Reading) (middle, spread float64, misfit []misfitSize) {
+	square, own := 0.0, 0
+	for _, r := range readings {
+		if r.Sigma > 0 {
+			square, own = square+r.Sigma*r.Sigma, own+1
+		}
+	}
+	if own > 0 && own == len(readings) {
+		return math.Sqrt(square / float64(own)), readingSpread, fineSizes
+	}
 	for _, step := range []float64{1.0 / 16, 1.0 / 32, 1.0 / 64, 0.1 / geometry.CentimetresPerInch, 0.05 / geometry.CentimetresPerInch} {
 		whole := func(v float64) bool { return math.Abs(v/step-math.Round(v/step)) < 1e-4 }
 		if !slices.ContainsFunc(readings, func(r Reading) bool { return !whole(r.X) || !whole(r.Y) }) {
-			return readingOverStep * min(step, 1.0/32), readingSpread
+			return readingOverStep * min(step, 1.0/32), readingSpread, misfitSizes
 		}
 	}
-	return unknownStep, unknownSpread
+	return unknownStep, unknownSpread, misfitSizes
+}
+
+// ownErrors gives the observations, which begin with those of the readings, the
+// errors that the readings bring, in parts of the usual one.
+func ownErrors(obs []observation, readings []Reading, middle float64) {
+	for i, r := range readings {
+		if r.Sigma > 0 {
+			obs[i].rough = r.Sigma / middle
+		}
+	}
 }
 
 // deviates are the places, in standard deviations, at which a size that is not
@@ -95,14 +115,15 @@ var deviates = []float64{-2, -1.2, -0.4, 0.4, 1.2, 2}
 // promised fits the whole lens to the observations, and finds what the map is
 // worth. False means that the readings fix no such map.
 func promised(s Screen, start fit, obs []observation, readings []Reading, b *workbench) (*promise, bool) {
-	middle, spread := hand(readings)
+	middle, spread, misfit := hand(readings)
+	ownErrors(obs, readings, middle)
 	f := start
 	f.cov = nil // is for the fit by which slips are judged
 	f.lens = wholeLens(s, start.lens.values[0])
 	f.nudged.believe(s)
 	f.nudged.pull = middle / f.nudged.eye
 	p := &promise{screen: s, fit: f, sigma: middle, eye: f.nudged.eye, size: usualSize}
-	if !p.settle(obs, nearEnough) || !p.weigh(obs, middle, spread) || !p.settle(obs, settledMove) || !p.prepare(obs) {
+	if !p.settle(obs, nearEnough) || !p.weigh(obs, middle, spread, misfit) || !p.settle(obs, settledMove) || !p.prepare(obs) {
 		return nil, false
 	}
 	var g row
@@ -136,7 +157,11 @@ func (p *promise) apart(obs []observation) (noise, eye blas64.General) {
 	noise, eye = square(2*n, 2*n), square(2*n, 2*n)
 	for i, o := range obs {
 		if !o.nudged {
-			noise.Data[2*i*2*n+2*i], noise.Data[(2*i+1)*2*n+2*i+1] = 1, 1
+			v := 1.0
+			if o.rough > 0 {
+				v = o.rough * o.rough
+			}
+			noise.Data[2*i*2*n+2*i], noise.Data[(2*i+1)*2*n+2*i+1] = v, v
 			continue
 		}
 		a, b, c, d := p.fit.slope(o.px, o.py)
@@ -179,7 +204,7 @@ func (p *promise) byLens(a, b blas64.General) blas64.General {
 }
 
 // weigh finds how likely each supposition is, and keeps the best.
-func (p *promise) weigh(obs []observation, middle, spread float64) bool {
+func (p *promise) weigh(obs []observation, middle, spread float64, misfit []misfitSize) bool {
 	left := p.linear(obs)
 	noise, eye := p.apart(obs)
 	for i := range left {
@@ -224,7 +249,7 @@ func (p *promise) weigh(obs []observation, middle, spread float64) bool {
 	best := math.Inf(-1)
 	for _, a := range hands {
 		for _, e := range eyes {
-			for _, m := range misfitSizes {
+			for _, m := range misfit {
 				s := supposition{
 					sigma: middle * math.Exp(a*spread), size: m.size,
 					eye: p.fit.nudged.eye * math.Exp(e*eyeSpread),

@@ -9,6 +9,9 @@ type Reading struct {
 	V     float64 `json:"v"`
 	X     float64 `json:"x"` // where it was read on the mat, in inches
 	Y     float64 `json:"y"`
+	// Sigma is how far off it is by what it was read with, per axis, in inches;
+	// 0 where an eye read it and that is not known.
+	Sigma float64 `json:"sigma,omitempty"`
 	Line  int     `json:"-"` // of the file, from 1; 0 when there was none
 }
 

@@ -68,7 +68,7 @@ func (c *session) addNudges() {
 		}
 		c.of = append(c.of, at)
 		px, py := c.screen.normal(n.U, n.V)
-		c.obs = append(c.obs, observation{px, py, n.X - c.middle.X, n.Y - c.middle.Y, true})
+		c.obs = append(c.obs, observation{px, py, n.X - c.middle.X, n.Y - c.middle.Y, true, 0})
 		c.deleted = append(c.deleted, geometry.Point{X: nan, Y: nan})
 	}
 }

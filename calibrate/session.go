@@ -62,7 +62,7 @@ func newSession(readings []Reading, nudges []Nudge, s Screen, o Options) *sessio
 	nan := math.NaN()
 	for _, r := range readings {
 		px, py := s.normal(r.U, r.V)
-		c.obs = append(c.obs, observation{px, py, r.X - c.middle.X, r.Y - c.middle.Y, false})
+		c.obs = append(c.obs, observation{px, py, r.X - c.middle.X, r.Y - c.middle.Y, false, 0})
 		c.deleted = append(c.deleted, geometry.Point{X: nan, Y: nan})
 	}
 	c.addNudges()

@@ -1,0 +1,256 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package photo
+
+import (
+	"math"
+
+	"lozenge/calibrate"
+)
+
+// The crosses as 'calibrate target --for photo' draws them, in pixels of a
+// screen 1080 high.
+const (
+	ArmLength  = 48.0 // from the middle to an arm's end
+	ArmWidth   = 3.0
+	RingRadius = 34.0
+)
+
+const (
+	armStart     = 7.0  // pixels of 1080: nearer, the other arm pulls
+	armEnd       = 45.0 // beyond, the end does
+	besideRing   = 4.5
+	armWindow    = 0.11 // in to each side: narrower ones are biased
+	leastArm     = 14   // profiles on a diagonal
+	armSpreadMax = 0.014
+	believedSize = 0.0008 // in, of the error of a cross, to begin with
+	believedN    = 6.0
+	// alike is how many profiles see the same grain: they overlap.
+	alike = 5.0
+)
+
+// A cross is one that was found: where it stands in inches along the lines.
+type cross struct {
+	target calibrate.Target
+	x, y   float64
+	sigma  float64
+	peak   float64 // shades, of its arms
+	points []armPoint
+}
+
+type armPoint struct{ px, py, x, y, off float64 }
+
+// arms is what the reading of arms needs.
+type arms struct {
+	ruling *ruling
+	screen calibrate.Screen
+	unit   float64 // pixels of the screen, for one of a screen 1080 high
+}
+
+// read fits the two diagonals of a cross that should be at (x, y), with the
+// picture's derivatives there, in inches a pixel.
+func (a *arms) read(t calibrate.Target, x, y float64, j [4]float64, ringed bool) (cross, bool) {
+	for _, narrow := range []float64{1, 0.7} {
+		if c, ok := a.readWithin(narrow, t, x, y, j, ringed); ok {
+			return c, true
+		}
+	}
+	return cross{}, false
+}
+
+// readWithin reads a cross with the usual windows, or with narrower ones where
+// printed lines leave little of its arms.
+func (a *arms) readWithin(narrow float64, t calibrate.Target, x, y float64, j [4]float64, ringed bool) (cross, bool) {
+	c := cross{target: t, x: x, y: y}
+	for range 3 {
+		var lines [2]diagonal
+		peak := 0.0
+		for k := range lines {
+			sign := 1 - 2*float64(k)
+			du, dv := math.Sqrt2/2, sign*math.Sqrt2/2
+			dx, dy := j[0]*du+j[1]*dv, j[2]*du+j[3]*dv
+			points, p := a.profiles(narrow, c.x, c.y, dx, dy, ringed)
+			peak += p / 2
+			var ok bool
+			if lines[k], ok = straight(points, c.x, c.y, dx, dy); !ok {
+				return c, false
+			}
+		}
+		nx, ny, ok := lines[0].meets(lines[1])
+		if !ok {
+			return c, false
+		}
+		moved := math.Hypot(nx-c.x, ny-c.y)
+		if moved > armWindow {
+			return c, false
+		}
+		c.x, c.y, c.peak = nx, ny, peak
+		c.points = append(append([]armPoint(nil), lines[0].points...), lines[1].points...)
+		c.sigma = math.Sqrt((lines[0].variance+lines[1].variance)/2) / narrow
+		if moved < 0.0005 {
+			break
+		}
+	}
+	return c, true
+}
+
+// profiles takes profiles across both half arms of a diagonal, (dx, dy) inches
+// a pixel along it. Those beside printed lines are left out.
+func (a *arms) profiles(narrow, x, y, dx, dy float64, ringed bool) (out []armPoint, peak float64) {
+	r := a.ruling
+	clear, half := 0.12, 0.07
+	if r.step < 0.45 {
+		clear = 0.075
+	}
+	var peaks []float64
+	for way := -1.0; way <= 1; way += 2 {
+		for at := armStart; at <= armEnd; {
+			k := way * at * a.unit
+			px, py := x+k*dx, y+k*dy
+			s, t := px/r.step, py/r.step
+			u, v, ok := r.camera.back(s, t)
+			u2, v2, ok2 := r.camera.back((px+0.02*dx/math.Hypot(dx, dy))/r.step, (py+0.02*dy/math.Hypot(dx, dy))/r.step)
+			length := math.Hypot(u2-u, v2-v) // photo pixels in 0.02 in
+			if !ok || !ok2 || length < 1e-3 {
+				break
+			}
+			at += max(0.5*0.02/length/math.Hypot(dx, dy)/a.unit, 0.1)
+			if ringed && math.Abs(at-RingRadius) < besideRing || r.nearLine(s, t, narrow*clear, narrow*half) {
+				continue
+			}
+			l := look{x: u, y: v, nx: -(v2 - v) / length, ny: (u2 - u) / length, sign: 1}
+			l.reach = max(narrow*armWindow*length/0.02, 4)
+			l.strip = 1
+			g, ok := r.full.ridge(l)
+			if !ok {
+				continue
+			}
+			peaks = append(peaks, g.peak)
+			fx, fy := u+g.off*l.nx, v+g.off*l.ny
+			ms, mt := r.camera.at(fx, fy)
+			out = append(out, armPoint{px: fx, py: fy, x: ms * r.step, y: mt * r.step})
+		}
+	}
+	return out, quantile(0.5, peaks)
+}
+
+// A diagonal is a line through points: n·place = d.
+type diagonal struct {
+	nx, ny, d float64
+	variance  float64 // of d near the middle
+	points    []armPoint
+}
+
+// straight fits a line by least squares with Tukey's weights; it goes about
+// (x, y) in the direction (dx, dy).
+func straight(points []armPoint, x, y, dx, dy float64) (diagonal, bool) {
+	l := math.Hypot(dx, dy)
+	ax, ay := dx/l, dy/l
+	nx, ny := -ay, ax
+	if len(points) < leastArm {
+		return diagonal{}, false
+	}
+	offset, slope, spread := 0.0, 0.0, 0.0
+	sizes := make([]float64, len(points))
+	weights := make([]float64, len(points))
+	var sw, swt, swtt, rss float64
+	for pass := range 8 {
+		for i, p := range points {
+			t := (p.x-x)*ax + (p.y-y)*ay
+			points[i].off = (p.x-x)*nx + (p.y-y)*ny - offset - slope*t
+			sizes[i] = math.Abs(points[i].off)
+			weights[i] = sizes[i]
+		}
+		spread = max(1.4826*quantile(0.5, weights), 0.0003)
+		limit := 4.685 * spread
+		var g0, g1 float64
+		sw, swt, swtt, rss = 0, 0, 0, 0
+		for i, p := range points {
+			u := points[i].off / limit
+			if pass == 0 {
+				u /= 2
+			}
+			if math.Abs(u) >= 1 {
+				continue
+			}
+			w := (1 - u*u) * (1 - u*u)
+			t := (p.x-x)*ax + (p.y-y)*ay
+			sw, swt, swtt = sw+w, swt+w*t, swtt+w*t*t
+			g0, g1 = g0+w*points[i].off, g1+w*points[i].off*t
+			rss += w * points[i].off * points[i].off
+		}
+		det := sw*swtt - swt*swt
+		if sw < leastArm*0.6 || !(det > 1e-9*sw*sw) {
+			return diagonal{}, false
+		}
+		offset += (swtt*g0 - swt*g1) / det
+		slope += (sw*g1 - swt*g0) / det
+	}
+	if spread > armSpreadMax || math.Abs(slope) > 0.25 {
+		return diagonal{}, false
+	}
+	det := sw*swtt - swt*swt
+	each := (rss/sw*sw/alike + believedN*believedSize*believedSize*4) / (sw/alike + believedN)
+	d := diagonal{points: points, variance: each * alike * swtt / det}
+	k := math.Hypot(1, slope)
+	d.nx, d.ny = (nx-slope*ax)/k, (ny-slope*ay)/k
+	d.d = d.nx*(x+offset*nx) + d.ny*(y+offset*ny)
+	return d, true
+}
+
+// meets returns where two lines meet.
+func (d diagonal) meets(e diagonal) (x, y float64, ok bool) {
+	det := d.nx*e.ny - d.ny*e.nx
+	if math.Abs(det) < 0.3 {
+		return 0, 0, false
+	}
+	return (d.d*e.ny - d.ny*e.d) / det, (d.nx*e.d - d.d*e.nx) / det, true
+}
+
+// ring returns how bright a ring about a cross is, in shades; printed lines
+// and arms are left out, and what shines here and there does not count.
+func (a *arms) ring(x, y float64, j [4]float64) float64 {
+	best := 0.0
+	for radius := 13.0; radius <= 40; radius += 1 {
+		var v []float64
+		for k := range 144 {
+			angle := 2 * math.Pi * (float64(k) + 0.5) / 144
+			if d := math.Mod(angle, math.Pi/2) - math.Pi/4; math.Abs(d)*radius < 6 {
+				continue
+			}
+			on, ok := a.around(x, y, j, radius, angle)
+			in, ok1 := a.around(x, y, j, radius-6, angle)
+			out, ok2 := a.around(x, y, j, radius+6, angle)
+			switch {
+			case !ok || !ok1 && !ok2:
+				continue
+			case !ok1:
+				in = out
+			case !ok2:
+				out = in
+			}
+			v = append(v, on-max(in, out))
+		}
+		if len(v) >= 24 {
+			best = max(best, quantile(0.3, v))
+		}
+	}
+	return best
+}
+
+// around returns the shade at an angle and a distance, in pixels of a screen
+// 1080 high, from a cross.
+func (a *arms) around(x, y float64, j [4]float64, radius, angle float64) (float64, bool) {
+	sin, cos := math.Sincos(angle)
+	u, v := radius*a.unit*cos, radius*a.unit*sin
+	r := a.ruling
+	s, t := (x+j[0]*u+j[1]*v)/r.step, (y+j[2]*u+j[3]*v)/r.step
+	if r.nearLine(s, t, min(0.05, 0.12*r.step), 0.04) {
+		return 0, false
+	}
+	px, py, ok := r.camera.back(s, t)
+	if !ok || !r.full.holds(px, py, 2) {
+		return 0, false
+	}
+	return float64(r.full.at(px, py)), true
+}
