@@ -13,12 +13,15 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"unicode"
 
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/goregular"
+	"pgregory.net/rapid"
 
 	"lozenge/export/draw"
 	"lozenge/export/outside"
+	"lozenge/export/pdfread"
 	"lozenge/geometry"
 )
 
@@ -158,6 +161,33 @@ func TestPopplerReadsNames(t *testing.T) {
 	if n := len(regexp.MustCompile(`(?m)^[A-Z]{6}\+Go(Regular|-Bold) +CID TrueType +Identity-H +yes yes yes`).FindAllString(fonts, -1)); n != 2 {
 		t.Errorf("%d fonts with all they need:\n%s", n, fonts)
 	}
+}
+
+// Of any text the file has the letters that there are, in their order, those of a
+// font that was given too.
+func TestLettersComeBack(t *testing.T) {
+	more, err := draw.ParseFont(outside.Font(map[rune]rune{'夢': 'A', 'の': 'B', 'ก': 'C'}, 0))
+	if err != nil {
+		t.Fatal(err)
+	}
+	letters := draw.Fonts{More: more}
+	odd := rapid.RuneFrom([]rune("夢のก ½ěŁ🌊אع\u0301\u0e31\\()<>"))
+	rapid.Check(t, func(t *rapid.T) {
+		value := rapid.StringOf(rapid.OneOf(odd, rapid.Rune(), rapid.RuneFrom(nil, unicode.Latin, unicode.Greek, unicode.Cyrillic))).Draw(t, "text")
+		data := mustWrite(t, Document{Letters: letters, Pages: []*draw.Drawing{blank(draw.Text{Value: value, Height: 0.1, Bold: rapid.Bool().Draw(t, "bold")})}})
+		back, err := pdfread.Read(bytes.NewReader(data))
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := ""
+		for _, x := range back.Pages[0].Texts {
+			got += x.Value
+		}
+		want, _ := draw.Spell(value, letters.Has)
+		if blank := strings.NewReplacer(" ", ""); blank.Replace(got) != blank.Replace(want) { // the reader leaves blanks out
+			t.Fatalf("%q comes back as %q, want %q", value, got, want)
+		}
+	})
 }
 
 // Lines of drawings that explain are dark grey, so that nothing takes them for
