@@ -80,6 +80,30 @@ func TestPopplerReadsEveryName(t *testing.T) {
 	}
 }
 
+// Names that run from right to left stand in the order of the English words around
+// them: the strip nearest you is named first.
+func TestNamesFromTheRightKeepTheirOrder(t *testing.T) {
+	rsvg, pdftotext := outside.Tool(t, "rsvg-convert"), outside.Tool(t, "pdftotext")
+	dir := t.TempDir()
+	pattern := filepath.Join(dir, "q.yaml")
+	yaml := strings.NewReplacer("海", "שמיים רחבים", "Ş½", "חול").Replace(namesPattern)
+	if err := os.WriteFile(pattern, []byte(yaml), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	mustRun(t, "cutter", pattern, "--from", fromOneOfEach, "--out", filepath.Join(dir, "c"))
+	pdf := filepath.Join(dir, "pieces.pdf")
+	outside.Run(t, rsvg, "-f", "pdf", "-o", pdf, filepath.Join(dir, "c", "pieces.svg"))
+	boxes := string(outside.Run(t, pdftotext, "-bbox", pdf, "-"))
+	_, line, _ := strings.Cut(boxes, ">below:<")
+	var seen []string // from the left, as librsvg places them letter by letter
+	for _, m := range regexp.MustCompile(`>([\p{Hebrew},]+)</word>`).FindAllStringSubmatch(line, -1) {
+		seen = append(seen, m[1])
+	}
+	if got := strings.Join(seen, ""); !strings.HasPrefix(got, "םיבחרםיימש,לוח") {
+		t.Errorf("from the left: %q in %s", got, boxes)
+	}
+}
+
 // An SVG leaves letters to the program that shows it, which takes them from any of
 // its fonts: librsvg draws those that are in the one that comes with it
 // (fonts-dejavu-core of Debian), of which poppler reads them back.

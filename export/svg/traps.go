@@ -6,6 +6,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"regexp"
 	"strings"
 	"unicode"
 
@@ -141,11 +142,21 @@ func (c *canvas) text(x, y, degrees, size float64, value string, attrs ...string
 
 func (c *canvas) letter(transform string, size float64, value string, attrs ...string) {
 	c.lib.Decimals = 0
-	c.lib.Text(0, 0, oneLine(value), append([]string{
+	c.lib.Text(0, 0, inEnglishOrder(oneLine(value)), append([]string{
 		attr("transform", transform),
 		attr("font-size", c.num.Format(size)),
 	}, attrs...)...)
 }
+
+// inEnglishOrder ends each name that runs from right to left by a mark without width:
+// else a viewer would show two such names with a comma between them, and a number
+// behind one, from right to left too (Unicode Standard Annex 9, 2.6).
+func inEnglishOrder(s string) string { return fromTheRight.ReplaceAllString(s, "$0\u200e") }
+
+var fromTheRight = func() *regexp.Regexp {
+	const letters = `[\p{Hebrew}\p{Arabic}\p{Syriac}\p{Thaana}\p{Nko}\p{Adlam}]`
+	return regexp.MustCompile(letters + `(?:[ \p{M}]*` + letters + `)*\p{M}*`)
+}()
 
 // attr returns name="value", escaped and on one line. The library escapes the content of
 // elements only.
