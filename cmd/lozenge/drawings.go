@@ -4,7 +4,6 @@ package main
 
 import (
 	"fmt"
-	"image/color"
 	"io"
 	"path/filepath"
 	"strings"
@@ -17,7 +16,6 @@ import (
 	"lozenge/export/sheet"
 	"lozenge/export/svg"
 	"lozenge/geometry"
-	"lozenge/geometry/colour"
 	"lozenge/geometry/quilt"
 )
 
@@ -70,7 +68,7 @@ runs together from across the room.`,
 				}
 			}
 			if grey {
-				if err := s.Recolour(greyOf); err != nil {
+				if err := sheet.Grey(s); err != nil {
 					return err
 				}
 			}
@@ -86,12 +84,6 @@ runs together from across the room.`,
 	c.Flags().BoolVar(&labels, "labels", false, "write on every piece which strip set it is cut from")
 	o.flags(c, "picture.svg")
 	return c
-}
-
-// greyOf returns the grey that is as light as a colour.
-func greyOf(c color.RGBA) color.RGBA {
-	v := colour.Grey(colour.RGB{c.R, c.G, c.B})
-	return color.RGBA{v[0], v[1], v[2], c.A}
 }
 
 func matCommand(t talk) *cobra.Command {

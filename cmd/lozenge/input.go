@@ -38,20 +38,26 @@ func (t talk) planOf(path string) (*pattern.Pattern, *quilt.Plan, error) {
 		return nil, nil, err
 	}
 	t.warn(p.Warnings)
+	plan, err := t.planned(p)
+	return p, plan, err
+}
+
+// planned plans a pattern that was read, from its scrap bin where it names one.
+func (t talk) planned(p *pattern.Pattern) (*quilt.Plan, error) {
 	if p.Scraps == "" {
 		plan, err := quilt.New(p.Spec)
-		return p, plan, p.Wrong(err, "")
+		return plan, p.Wrong(err, "")
 	}
 	bin, err := binOf(p)
 	if err != nil {
-		return p, nil, err
+		return nil, err
 	}
 	of, made, err := t.fromScraps(p, bin)
 	if err != nil {
-		return p, nil, err
+		return nil, err
 	}
 	t.warnNarrow(of, bin, made)
-	return p, made.Quilt, nil
+	return made.Quilt, nil
 }
 
 // binOf reads the scrap bin that a pattern names.

@@ -9,38 +9,52 @@ import (
 
 	"lozenge/cmd/internal/problem"
 	"lozenge/export"
+	"lozenge/geometry/quilt"
 )
 
 // patience is how long a command waits for another that writes to the same folder.
 const patience = time.Minute
 
-// makeOne reads a pattern and writes everything into dir, and overwrites none
-// of the inputs.
+// makeOne makes everything from a pattern and says what.
+func (t talk) makeOne(pattern, dir string, letters lettering, inputs []string, force bool) error {
+	p, files, err := t.makeFiles(pattern, dir, letters, inputs, force)
+	if files != nil {
+		fmt.Fprintf(t.out, "%s: %s\n", p.Spec.Name, summary(p))
+	}
+	for _, f := range files {
+		fmt.Fprintf(t.out, "  %-28s %s\n", problem.Printable(filepath.Join(dir, f.name)), f.purpose)
+	}
+	return err
+}
+
+// makeFiles reads a pattern and writes everything into dir, and overwrites none
+// of the inputs. It returns what was written; then the error, if there is one, is what
+// could not be made.
 //
 // A run that is cut short leaves whole files, old or new, all of them listed:
 // the manifest is first written with the names of both runs. Runs into the
 // same folder take turns, and so what an earlier one left unfinished can be
 // told and removed.
-func (t talk) makeOne(pattern, dir string, letters lettering, inputs []string, force bool) error {
-	p, err := t.readPlan(pattern)
+func (t talk) makeFiles(pattern, dir string, letters lettering, inputs []string, force bool) (p *quilt.Plan, files []product, err error) {
+	p, err = t.readPlan(pattern)
 	if err != nil {
-		return err
+		return p, nil, err
 	}
 	files, no := t.products(p, letters)
 	if err := export.MakeDir(dir, 0o777); err != nil {
-		return err
+		return p, nil, err
 	}
 	lock, err := export.LockFolder(dir, patience)
 	if err != nil {
-		return err
+		return p, nil, err
 	}
 	defer lock.Unlock()
 	old, err := readManifest(dir)
 	if err != nil && !force {
-		return err
+		return p, nil, err
 	}
 	if path := old.foreign(dir, files); path != "" && !force {
-		return usagef("%s was not written by make and is kept; move it away, choose another folder, or add --force to replace it", path)
+		return p, nil, usagef("%s was not written by make and is kept; move it away, choose another folder, or add --force to replace it", path)
 	}
 
 	opts := export.Options{Force: true, Inputs: inputs, Locked: true}
@@ -54,7 +68,7 @@ func (t talk) makeOne(pattern, dir string, letters lettering, inputs []string, f
 		staged = append(staged, export.File{Path: filepath.Join(dir, f.name), Write: measured(f.name, f.write, &now.Files[i])})
 	}
 	if err := batch.AddAll(staged, func(i int) { bar.step(files[i].name) }); err != nil {
-		return err
+		return p, nil, err
 	}
 	both := manifest{Version: now.Version, Pattern: now.Pattern, Files: now.Files[:len(files):len(files)]}
 	for _, f := range old.Files {
@@ -64,23 +78,18 @@ func (t talk) makeOne(pattern, dir string, letters lettering, inputs []string, f
 	}
 	list := filepath.Join(dir, manifestName)
 	if err := export.Save(list, opts, jsonOf(both)); err != nil {
-		return err
+		return p, nil, err
 	}
 	if err := batch.Commit(); err != nil {
-		return err
+		return p, nil, err
 	}
 	if err := removeStale(dir, old, now); err != nil {
-		return err
+		return p, nil, err
 	}
 	if len(both.Files) > len(now.Files) {
 		if err := export.Save(list, opts, jsonOf(now)); err != nil {
-			return err
+			return p, nil, err
 		}
 	}
-	bar.clear()
-	fmt.Fprintf(t.out, "%s: %s\n", p.Spec.Name, summary(p))
-	for _, f := range files {
-		fmt.Fprintf(t.out, "  %-28s %s\n", problem.Printable(filepath.Join(dir, f.name)), f.purpose)
-	}
-	return no
+	return p, files, no
 }

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"lozenge/cmd/internal/desk"
 	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
@@ -17,18 +18,32 @@ import (
 // text collects a report in sections of two columns.
 type text struct {
 	bytes.Buffer
-	unit geometry.Unit
+	unit     geometry.Unit
+	sections []desk.Section // the same, for whoever sets it otherwise
 }
 
 const keyWidth = 18
 
-func (t *text) section(title string) { fmt.Fprintf(t, "\n%s\n", strings.ToUpper(title)) }
+func (t *text) section(title string) {
+	fmt.Fprintf(t, "\n%s\n", strings.ToUpper(title))
+	t.sections = append(t.sections, desk.Section{Title: title})
+}
+
+// note keeps a line of the section.
+func (t *text) note(lead, said string) {
+	if n := len(t.sections); n > 0 {
+		s := &t.sections[n-1]
+		s.Rows = append(s.Rows, [2]string{strings.TrimSpace(lead), said})
+	}
+}
 
 func (t *text) row(key, format string, a ...any) {
+	said := fmt.Sprintf(format, a...)
+	t.note(key, said)
 	if utf8.RuneCountInString(key) >= keyWidth {
 		key += "  "
 	}
-	fmt.Fprintf(t, "  %-*s%s\n", keyWidth, key, fmt.Sprintf(format, a...))
+	fmt.Fprintf(t, "  %-*s%s\n", keyWidth, key, said)
 }
 
 // items prints a section of paragraphs, or nothing when there are none.
@@ -49,6 +64,7 @@ func (t *text) wrapped(key, said string) { t.paragraph(fmt.Sprintf("  %-*s", key
 
 // hang prints a text behind a lead; further lines are indented so far.
 func (t *text) hang(lead string, indent int, said string) {
+	t.note(lead, said)
 	t.WriteString(words.Wrap(lead, indent, said))
 }
 
@@ -68,7 +84,9 @@ func (t *text) length(v float64) string { return geometry.FormatLength(v, t.unit
 
 // planText returns the plan as a quilter reads it, in the order in which she
 // needs it; m is nil when no strip set was measured.
-func planText(p *quilt.Plan, m *quilt.Measured) []byte {
+func planText(p *quilt.Plan, m *quilt.Measured) []byte { return planWords(p, m).Bytes() }
+
+func planWords(p *quilt.Plan, m *quilt.Measured) *text {
 	s := p.Spec
 	t := &text{unit: s.Unit}
 	fmt.Fprintf(t, "%s\n", s.Name)
@@ -96,7 +114,7 @@ func planText(p *quilt.Plan, m *quilt.Measured) []byte {
 	t.leftovers(p)
 	t.items("Note", p.Notes...)
 	t.items("Take care", words.SewingRoom()...)
-	return t.Bytes()
+	return t
 }
 
 func (t *text) size(p *quilt.Plan) {

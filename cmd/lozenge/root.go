@@ -15,6 +15,7 @@ import (
 )
 
 func newRoot(t talk) *cobra.Command {
+	cobra.MousetrapHelpText = "" // whoever has no terminal gets the page
 	root := &cobra.Command{
 		Use:   "lozenge",
 		Short: "Plan a quilt pieced from strips and draw its cut lines at true size",
@@ -30,7 +31,12 @@ a die maker.`,
 		// How many letters a mistyped command may be off by.
 		SuggestionsMinimumDistance: 2,
 		Args:                       noCommand,
-		RunE:                       func(c *cobra.Command, _ []string) error { return c.Help() },
+		RunE: func(c *cobra.Command, _ []string) error {
+			if isTerminal(t.out) { // a double click on Windows has one, too
+				return t.open("", openFlags{listen: anyPort})
+			}
+			return c.Help()
+		},
 	}
 	root.SetIn(t.in)
 	root.SetOut(t.out)
@@ -51,6 +57,7 @@ a die maker.`,
 		calibrateCommand(t),
 		measureCommand(t),
 		tableCommand(t),
+		openCommand(t),
 		liveCommand(t),
 		makeCommand(t),
 	)

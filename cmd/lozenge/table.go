@@ -53,7 +53,7 @@ Never look into the projector's lens. Close the blade whenever you reach up.`,
 		RunE: func(_ *cobra.Command, args []string) error { return t.table(args[0], f) },
 	}
 	c.Flags().StringVar(&f.calibration, "calibration", "", "calibration to offer, as 'lozenge calibrate solve' writes it")
-	c.Flags().StringVar(&f.listen, "listen", "127.0.0.1:0", "address and port for the page; port 0 is any that is free")
+	c.Flags().StringVar(&f.listen, "listen", anyPort, "address and port for the page; port 0 is any that is free")
 	c.Flags().BoolVar(&f.open, "open", false, "open the page in the usual browser")
 	return c
 }
@@ -93,12 +93,7 @@ func (t talk) table(path string, f tableFlags) error {
 	if !p.Fewest.OK() {
 		return &answerNo{tooShort(p)}
 	}
-	folder, err := os.UserConfigDir()
-	if err == nil {
-		folder = filepath.Join(folder, "lozenge")
-	} else {
-		t.say("nothing is kept, neither a calibration nor what is cut: your configuration folder can't be found (%v) (warning)", err)
-	}
+	folder := t.ownFolder("nothing is kept, neither a calibration nor what is cut")
 	signal.Reset(interrupts...) // here they are how it ends
 	ctx, stop := signal.NotifyContext(context.Background(), heeded(os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)...)
 	defer stop()
@@ -130,6 +125,10 @@ func (t talk) table(path string, f tableFlags) error {
 	}
 	return nil
 }
+
+// anyPort is where pages are by default: on this computer only, at a port that is
+// free.
+const anyPort = "127.0.0.1:0"
 
 // checkListen refuses what is no address to listen at.
 func checkListen(text string) error {

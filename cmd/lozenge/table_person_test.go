@@ -38,10 +38,17 @@ type running struct {
 	rest    chan string      // of standard output, when it has ended
 }
 
-// startTable starts the command with its configuration below a folder.
+// startTable starts table with its configuration below a folder.
 func startTable(t testing.TB, folder string, args ...string) *running {
 	t.Helper()
-	r := &running{Cmd: exec.Command("lozenge", append([]string{"table"}, args...)...), said: &strings.Builder{}, rest: make(chan string, 1)}
+	return startPage(t, folder, append([]string{"table"}, args...)...)
+}
+
+// startPage starts a command that serves a page, with its configuration below a
+// folder.
+func startPage(t testing.TB, folder string, args ...string) *running {
+	t.Helper()
+	r := &running{Cmd: exec.Command("lozenge", args...), said: &strings.Builder{}, rest: make(chan string, 1)}
 	r.Env = append(os.Environ(), "XDG_CONFIG_HOME="+folder, "HOME="+folder, "AppData="+folder)
 	r.Stderr = r.said
 	out, err := r.StdoutPipe()

@@ -4,11 +4,13 @@ package sheet
 
 import (
 	"fmt"
+	"image/color"
 	"slices"
 
 	"lozenge/export/draw"
 	"lozenge/export/words"
 	"lozenge/geometry"
+	"lozenge/geometry/colour"
 	"lozenge/geometry/quilt"
 )
 
@@ -23,6 +25,16 @@ const pictureWords = 5.2
 // name and size, and its fabrics. It is not at true size.
 func Picture(p *quilt.Plan) *draw.Drawing {
 	return picture(p, nil)
+}
+
+// Grey gives everything in a drawing the grey that is as light as its colour: what
+// runs together then runs together from across the room. The error is that of
+// [draw.Drawing.Recolour].
+func Grey(d *draw.Drawing) error {
+	return d.Recolour(func(c color.RGBA) color.RGBA {
+		v := colour.Grey(colour.RGB{c.R, c.G, c.B})
+		return color.RGBA{v[0], v[1], v[2], c.A}
+	})
 }
 
 // LabelledPicture draws the same with the number of its strip set on every

@@ -59,7 +59,7 @@ func (c *checks) borders(f fields) []quilt.Border {
 	groups, _ := f.groups("borders", &borderPart)
 	for _, g := range groups {
 		b := quilt.Border{Cut: c.cut(g).value, Fabric: c.fabric(g, false)}
-		b.Corners, _ = word(g, "corners", quilt.Butted, quilt.Mitred)
+		b.Corners, _ = word(g, "corners", corners...)
 		out = append(out, b)
 	}
 	return out
@@ -154,7 +154,7 @@ func (g fields) oneFabric(key string, i int) quilt.Fabric {
 		return out
 	}
 	out.Name = h.words("name", key, maxTitle)
-	out.From, _ = word(h, "from", quilt.Yardage, quilt.FatQuarters, quilt.Precut)
+	out.From, _ = word(h, "from", sources...)
 	if h.has("strip_length") {
 		out.StripLength = h.length("strip_length", false, 0).value
 	} else if out.From == quilt.FatQuarters {

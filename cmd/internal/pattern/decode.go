@@ -326,10 +326,7 @@ func (f fields) percent(key string) float64 {
 // word reads one of the words that all are written as; the first is the
 // default.
 func word[T fmt.Stringer](f fields, key string, all ...T) (v T, ok bool) {
-	known := make([]string, len(all))
-	for i, w := range all {
-		known[i] = w.String()
-	}
+	known := said(all)
 	list := words.Either(known)
 	n := f.scalar(key, list)
 	if n == nil {

@@ -73,6 +73,23 @@ func Add(text, path string, item ...Entry) (string, error) {
 	})
 }
 
+// Put returns the text with a group of entries in place of a single value, as of a
+// colour that is given a name.
+func Put(text, path string, item ...Entry) (string, error) {
+	wanted := map[string]string{}
+	for _, one := range item {
+		wanted[join(path, one.Key)] = one.Value
+	}
+	return change(text, wanted, []string{path + "!"}, func(e *edit) {
+		s, rest := e.deepest(steps(path))
+		if len(rest) > 0 || s.kind != scalar {
+			e.failed = true
+			return
+		}
+		e.put(s.from, s.to, flow(item))
+	})
+}
+
 // Remove returns the text without what stands at a place, with the comment on its
 // line. A group or list that is left empty goes as well. What is not there is no
 // error.
@@ -169,6 +186,10 @@ func (e *edit) isOnly(root *node, out string, wanted map[string]string) bool {
 // forget takes what stands at a place out of the values of a text, and moves what
 // follows in a list up.
 func (e *edit) forget(values map[string]string, path string) {
+	if only, ok := strings.CutSuffix(path, "!"); ok { // what comes in its place is wanted
+		delete(values, only)
+		return
+	}
 	open := strings.LastIndexByte(path, '[')
 	number := -1
 	if open > 0 && strings.HasSuffix(path, "]") {

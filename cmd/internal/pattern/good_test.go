@@ -35,7 +35,7 @@ func parse(t *testing.T, src string, warnings ...string) *Pattern {
 
 func check(t *testing.T, got, want quilt.Spec) {
 	t.Helper()
-	if diff := cmp.Diff(want, got); diff != "" {
+	if diff := cmp.Diff(want, got, cmp.AllowUnexported(quilt.Layout{})); diff != "" {
 		t.Errorf("-want +got:\n%s", diff)
 	}
 }

@@ -177,19 +177,19 @@ func (d *decoder) spec(root *node, path string) (quilt.Spec, Cutter, string) {
 	}
 	// The unit first: the other lengths need it, wherever it stands.
 	f.require("unit", "add a line `unit: in` or `unit: cm`")
-	d.unit, d.unitKnown = word(f, "unit", geometry.Inch, geometry.Centimetre)
+	d.unit, d.unitKnown = word(f, "unit", units...)
 
 	s := quilt.Spec{Unit: d.unit}
 	s.Name = f.words("name", titleFrom(path), maxTitle)
 	s.Designer = f.words("designer", "", maxTitle)
 	s.Note = f.words("note", "", maxNote)
 	s.Angle = f.angle("angle", 60)
-	s.Tips, _ = word(f, "tips", geometry.Matched, geometry.Sharp)
-	s.Layout, _ = word(f, "setting", quilt.Zigzag, quilt.Chevron, quilt.OneWay)
-	s.ColourOrder, _ = word(f, "color_order", quilt.Gradient, quilt.Scattered, quilt.Bands)
-	s.Edges, _ = word(f, "edges", quilt.Thrifty, quilt.Matched)
-	s.Face, _ = word(f, "face", geometry.FaceUp, geometry.FaceDown)
-	s.EdgeGrain, _ = word(f, "edge_grain", quilt.BandsOn, quilt.Straight)
+	s.Tips, _ = word(f, "tips", tipWords...)
+	s.Layout, _ = word(f, "setting", settings...)
+	s.ColourOrder, _ = word(f, "color_order", orders...)
+	s.Edges, _ = word(f, "edges", edgeRules...)
+	s.Face, _ = word(f, "face", faces...)
+	s.EdgeGrain, _ = word(f, "edge_grain", edgeGrains...)
 	s.Shrinkage = f.percent("shrinkage")
 	s.TakeUp = f.percent("take_up")
 	s.Stagger = f.boolean("stagger")
@@ -272,7 +272,7 @@ func (f fields) finishing(s *quilt.Spec) {
 	s.Backing.Extra = backing.length("extra", true, u.Of(4, 10)).value
 	s.Binding.Cut = binding.length("cut", false, u.Of(2.5, 6.5)).value
 	s.Binding.Extra = binding.length("extra", true, u.Of(10, 25)).value
-	s.Binding.Joins, _ = word(binding, "joins", quilt.DiagonalJoins, quilt.StraightJoins)
+	s.Binding.Joins, _ = word(binding, "joins", joins...)
 	s.Straighten = f.length("straighten", true, u.Of(2, 5)).value
 	s.Batting.Extra = batting.length("extra", true, u.Of(4, 10)).value
 }

@@ -1,0 +1,50 @@
+// SPDX-License-Identifier: Apache-2.0
+
+// Makes elements: their properties, and what stands in them.
+
+export function el(name, props = {}, ...inside) {
+  const e = document.createElement(name);
+  for (const [key, value] of Object.entries(props)) {
+    if (value === undefined || value === false) continue;
+    if (key in e && key !== "list") e[key] = value;
+    else e.setAttribute(key, value === true ? "" : value);
+  }
+  e.append(...inside.filter(i => i !== null && i !== undefined));
+  return e;
+}
+
+// swatched returns a text with a swatch before each name of a colour.
+export function swatched(text, colours) {
+  const out = [];
+  let rest = text;
+  while (rest) {
+    let first = null;
+    for (const [name, code] of colours) {
+      const at = rest.indexOf(name);
+      if (at >= 0 && (!first || at < first.at || at === first.at && name.length > first.name.length)) first = { at, name, code };
+    }
+    if (!first) break;
+    const box = el("span", { className: "swatch", ariaHidden: "true" });
+    box.style.background = first.code;
+    out.push(rest.slice(0, first.at), box, first.name);
+    rest = rest.slice(first.at + first.name.length);
+  }
+  return [...out, rest];
+}
+
+// sections returns headings and what stands below them.
+export function sections(all, colours, heading = "h3") {
+  const out = [];
+  for (const { title, rows } of all ?? []) {
+    const list = el("dl");
+    for (const [lead, said] of rows ?? []) {
+      if (lead && lead !== "-") list.append(el("dt", {}, ...swatched(lead, colours)), el("dd", {}, ...swatched(said, colours)));
+      else if (lead === "-") list.append(el("dd", { className: "all" }, "\u2022 ", ...swatched(said, colours)));
+      else list.append(el("dd", {}, ...swatched(said, colours)));
+      const last = list.lastChild;
+      if (!lead) last.style.gridColumn = "2";
+    }
+    out.push(el(heading, {}, title), list);
+  }
+  return out;
+}

@@ -1,0 +1,185 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package desk
+
+import (
+	"embed"
+	"encoding/json"
+	"fmt"
+	"io"
+	"io/fs"
+	"net/http"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"lozenge/cmd/internal/web"
+)
+
+// Config is what a server is made for.
+type Config struct {
+	Work   Work
+	Folder string // where patterns lie
+	File   string // the pattern to begin with, in the folder; "" for none
+	Drafts string // folder for what is not saved; made when first needed; "" for none
+	Listen string // host:port; port 0 is any that is free
+}
+
+// Server is a page under way.
+type Server struct {
+	*web.Server
+	session *session
+}
+
+// The bounds of what is posted.
+const (
+	mostBody     = 1 << 20
+	mostMeasured = 64 << 20
+)
+
+//go:embed page
+var pageFolder embed.FS
+
+// New begins to listen. The error is that of the network; [Server.Serve] answers.
+func New(c Config) (*Server, error) {
+	listening, err := web.New(c.Listen)
+	if err != nil {
+		return nil, err
+	}
+	s := &Server{listening, newSession(c.Work, c.Folder, c.Drafts)}
+	s.Answer = s.answer
+	if c.File != "" {
+		s.session.do(action{Do: doOpen, Name: c.File})
+	}
+	return s, nil
+}
+
+func (s *Server) answer(w http.ResponseWriter, r *http.Request, name string) {
+	get := r.Method == http.MethodGet
+	switch {
+	case name == "view" && get:
+		web.JSON(w, s.session.now())
+	case name == "events" && get:
+		s.events(w, r)
+	case name == "do":
+		if data, ok := web.Body(w, r, web.JSONType, mostBody); ok {
+			a, err := parseAction(data)
+			if err != nil {
+				http.Error(w, err.Error(), http.StatusBadRequest)
+				return
+			}
+			web.JSON(w, s.session.do(a))
+		}
+	case name == "picture.svg" && get:
+		s.session.picture(w, r)
+	case name == "read" && get:
+		s.session.read(w)
+	case name == "measure":
+		s.measure(w, r)
+	case strings.HasPrefix(name, "made/") && get:
+		s.session.made(w, r, strings.TrimPrefix(name, "made/"))
+	default:
+		files.Answer(w, r, name)
+	}
+}
+
+// files are those of the page.
+var files = web.Files{FS: folderOf(pageFolder, "page"), Pages: map[string]string{"": "index.html"}}
+
+func folderOf(all fs.FS, name string) fs.FS {
+	f, err := fs.Sub(all, name)
+	if err != nil {
+		panic(err) // the name is no name
+	}
+	return f
+}
+
+// read answers with the plan and the sewing order to be read.
+func (s *session) read(w http.ResponseWriter) {
+	s.mu.Lock()
+	p := s.plan
+	s.mu.Unlock()
+	if p == nil {
+		http.Error(w, "there is no quilt yet", http.StatusNotFound)
+		return
+	}
+	web.JSON(w, map[string]any{"name": p.Spec.Name, "plan": s.work.Read(p), "sewing": s.work.Sewing(p), "colours": coloursOf(p)})
+}
+
+// measure measures a file that was dropped on the page.
+func (s *Server) measure(w http.ResponseWriter, r *http.Request) {
+	data, ok := web.Body(w, r, "application/octet-stream", mostMeasured)
+	if !ok {
+		return
+	}
+	s.session.mu.Lock()
+	p := s.session.plan
+	s.session.mu.Unlock()
+	verdict, err := s.session.work.Measure(filepath.Base(r.URL.Query().Get("name")), data, p)
+	if err != nil {
+		verdict = sentence(err)
+	}
+	web.JSON(w, map[string]string{"verdict": verdict})
+}
+
+const beat = 15 * time.Second
+
+// events tells a page that there is something new, as server-sent events (HTML
+// standard, section 9.2).
+func (s *Server) events(w http.ResponseWriter, r *http.Request) {
+	line := http.NewResponseController(w)
+	if line.SetReadDeadline(time.Time{}) != nil {
+		return
+	}
+	changed, closed, ok := s.session.hear()
+	if !ok {
+		http.Error(w, "too many pages are open; close some", http.StatusServiceUnavailable)
+		return
+	}
+	defer closed()
+	w.Header().Set("Content-Type", "text/event-stream")
+	alive := time.NewTicker(beat)
+	defer alive.Stop()
+	for {
+		text := ":\n\n"
+		select {
+		case <-changed:
+			data, err := json.Marshal(s.session.now())
+			if err != nil {
+				return
+			}
+			text = fmt.Sprintf("data: %s\n\n", data)
+		case <-alive.C:
+		case <-r.Context().Done():
+			return
+		case <-s.Closing():
+			return
+		}
+		if line.SetWriteDeadline(time.Now().Add(beat)) != nil {
+			return
+		}
+		if _, err := io.WriteString(w, text); err != nil || line.Flush() != nil {
+			return
+		}
+	}
+}
+
+// mostPages is how many pages may be open.
+const mostPages = 50
+
+// hear returns what receives whenever there is something new, from now on.
+func (s *session) hear() (changed chan struct{}, closed func(), ok bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if len(s.heard) >= mostPages {
+		return nil, nil, false
+	}
+	c := make(chan struct{}, 1)
+	c <- struct{}{}
+	s.heard[c] = true
+	return c, func() {
+		s.mu.Lock()
+		defer s.mu.Unlock()
+		delete(s.heard, c)
+	}, true
+}

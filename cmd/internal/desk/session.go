@@ -1,0 +1,189 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package desk
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"sync"
+
+	"lozenge/cmd/internal/pattern"
+	"lozenge/cmd/internal/problem"
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+)
+
+// Work is what the page asks of the commands.
+type Work struct {
+	// Plan plans the pattern in a text; name is that of its file. What was noticed
+	// comes with it. The error is a [problem.List], a [*quilt.NotMade] or another.
+	Plan func(name string, text []byte) (p *quilt.Plan, noticed []string, err error)
+	// Facts returns what is seen beside the quilt, Read the whole plan.
+	Facts, Read func(p *quilt.Plan) []Section
+	Sewing      func(p *quilt.Plan) string // the sewing order
+	// Make makes everything from a pattern file into a folder.
+	Make func(file, dir string) ([]Made, error)
+	// Table shows the page under the projector and returns its address.
+	Table func(p *quilt.Plan) (address string, err error)
+	// Measure measures a file that has these contents; p may be nil.
+	Measure func(name string, data []byte, p *quilt.Plan) (verdict string, err error)
+}
+
+// Section is a heading and what stands below it, each line with what leads it.
+type Section struct {
+	Title string      `json:"title"`
+	Rows  [][2]string `json:"rows"`
+}
+
+// Made is a file that was made and what it is for.
+type Made struct {
+	Name    string `json:"name"`
+	Purpose string `json:"purpose"`
+}
+
+// mostUndo is how many texts are kept to go back to.
+const mostUndo = 500
+
+// session is the pattern that is tried out. Its methods may be called at the same
+// time.
+type session struct {
+	work   Work
+	folder string // where patterns lie
+	drafts string // folder for what is not saved; "" for none
+
+	mu       sync.Mutex
+	serial   int // of what can be seen
+	open     bool
+	name     string // of the file in the folder; "" as long as it has none
+	disk     []byte // the file as it was read or written
+	text     string
+	undone   []string // texts before, the last one last
+	redone   []string // texts after, the next one last
+	problems problem.List
+	noticed  []string
+	notMade  *quilt.NotMade
+	plan     *quilt.Plan // the last good one
+	planned  string      // the text that it is of
+	planning bool
+	making   *making
+	at       string // address of the page under the projector
+	told     string // what came of the last action
+	heard    map[chan struct{}]bool
+}
+
+func newSession(work Work, folder, drafts string) *session {
+	return &session{work: work, folder: folder, drafts: drafts, heard: map[chan struct{}]bool{}}
+}
+
+// path returns where the pattern lies, or would lie.
+func (s *session) path() string {
+	if s.name == "" {
+		return filepath.Join(s.folder, "new-quilt.yaml")
+	}
+	return filepath.Join(s.folder, s.name)
+}
+
+// changed has every page hear that there is something new.
+func (s *session) changed() {
+	s.serial++
+	for c := range s.heard {
+		select {
+		case c <- struct{}{}:
+		default:
+		}
+	}
+}
+
+// begin opens a text as the pattern that is tried out.
+func (s *session) begin(name string, disk []byte, text string) {
+	s.open, s.name, s.disk, s.text = true, name, disk, text
+	s.undone, s.redone, s.plan, s.planned, s.making, s.notMade = nil, nil, nil, "", nil, nil
+	s.replan()
+}
+
+// put makes a text the newest one.
+func (s *session) put(text string) {
+	if text == s.text {
+		return
+	}
+	if s.undone = append(s.undone, s.text); len(s.undone) > mostUndo {
+		s.undone = s.undone[1:]
+	}
+	s.redone, s.text = nil, text
+	s.replan()
+}
+
+// back takes a step back, or with the lists exchanged forward.
+func (s *session) back(from, to *[]string) {
+	n := len(*from)
+	if n == 0 {
+		return
+	}
+	*to = append(*to, s.text)
+	s.text, *from = (*from)[n-1], (*from)[:n-1]
+	s.replan()
+}
+
+// dirty reports whether something is not saved.
+func (s *session) dirty() bool { return s.open && (s.disk == nil || s.text != string(s.disk)) }
+
+// replan plans the newest text beside everything else, one at a time.
+func (s *session) replan() {
+	s.keep()
+	_, err := pattern.Parse(s.path(), []byte(s.text))
+	s.problems, _ = err.(problem.List)
+	if s.planning || len(s.problems) > 0 {
+		return
+	}
+	s.planning = true
+	go func() {
+		s.mu.Lock()
+		defer s.mu.Unlock()
+		for s.open && len(s.problems) == 0 && s.planned != s.text {
+			text, path := s.text, s.path()
+			s.mu.Unlock()
+			p, noticed, err := s.work.Plan(path, []byte(text))
+			s.mu.Lock()
+			s.take(text, p, noticed, err)
+		}
+		s.planning = false
+		s.changed()
+	}()
+}
+
+// take takes the answer of planning a text, unless another one is wanted by now.
+func (s *session) take(text string, p *quilt.Plan, noticed []string, err error) {
+	if text != s.text {
+		return
+	}
+	s.planned, s.noticed, s.notMade = text, noticed, nil
+	switch err := err.(type) {
+	case nil:
+		s.plan = p
+	case problem.List:
+		s.problems = err
+	case *quilt.NotMade:
+		s.notMade = err
+	default:
+		s.problems = problem.List{{Message: err.Error()}}
+	}
+	s.changed()
+}
+
+// unit returns the unit of the pattern, inches where it can't be told.
+func (s *session) unit() geometry.Unit {
+	if s.plan != nil {
+		return s.plan.Spec.Unit
+	}
+	return geometry.Inch
+}
+
+// fresh reports whether the file is still as it was read or written.
+func (s *session) fresh() bool {
+	now, err := os.ReadFile(s.path())
+	if os.IsNotExist(err) {
+		return s.disk == nil || s.name == ""
+	}
+	return err == nil && s.disk != nil && bytes.Equal(now, s.disk)
+}

@@ -1,0 +1,137 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package main
+
+import (
+	"fmt"
+	"image/png"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"lozenge/cmd/internal/pattern"
+	"lozenge/export/outside/browser"
+)
+
+// sitting is somebody at the page on the computer.
+type sitting struct {
+	*browser.Page
+	t       *testing.T
+	folder  string // with the patterns
+	picture int
+}
+
+// sits opens the page on a folder of her own.
+func sits(t *testing.T, o browser.Options, args ...string) *sitting {
+	t.Helper()
+	folder := t.TempDir()
+	r := startPage(t, t.TempDir(), append([]string{"open", folder, "--no-browser"}, args...)...)
+	s := &sitting{Page: browser.Open(t, o), t: t, folder: folder}
+	s.Navigate(r.address)
+	s.WaitFor(`!document.getElementById("begin").hidden || !document.getElementById("try").hidden`)
+	return s
+}
+
+// click clicks what a selector names, or the button of a name.
+func (s *sitting) click(what string) {
+	s.t.Helper()
+	s.WaitFor(fmt.Sprintf(`(() => { const b = %s; if (!b || b.disabled) return false; b.scrollIntoView({block: "center"}); b.click(); return true; })()`, found(what)))
+}
+
+// found is an element by its selector or, of a button, by what it says.
+func found(what string) string {
+	return fmt.Sprintf(`(document.querySelector(%q.startsWith("#") || %[1]q.includes("[") ? %[1]q : "none") ?? [...document.querySelectorAll("button")].find(b => b.textContent === %[1]q && b.offsetParent))`, what)
+}
+
+// types writes into a field as somebody who types does.
+func (s *sitting) types(name, text string) {
+	s.t.Helper()
+	s.WaitFor(fmt.Sprintf(`(() => { const e = document.querySelector('[name="%s"]'); if (!e) return false; e.closest("details").open = true; e.focus(); e.value = %q; e.dispatchEvent(new Event("input", {bubbles: true})); e.dispatchEvent(new Event("change", {bubbles: true})); return true; })()`, name, text))
+}
+
+// settled waits until what is seen is of the newest text.
+func (s *sitting) settled() {
+	s.t.Helper()
+	s.WaitFor(`document.body.dataset.waiting === "0" && document.getElementById("quilt")?.dataset.version === document.body.dataset.version && document.getElementById("wait").textContent === ""`)
+}
+
+// look keeps a picture of the page where LOZENGE_LOOK names a folder.
+func (s *sitting) look(name string) {
+	dir := os.Getenv("LOZENGE_LOOK")
+	if dir == "" {
+		return
+	}
+	s.picture++
+	f, err := os.Create(filepath.Join(dir, fmt.Sprintf("desk-%02d-%s.png", s.picture, name)))
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	defer f.Close()
+	if err := png.Encode(f, s.Screenshot()); err != nil {
+		s.t.Fatal(err)
+	}
+}
+
+func (s *sitting) text(id string) string {
+	return browser.Eval[string](s.Page, fmt.Sprintf(`document.getElementById(%q).textContent`, id))
+}
+
+// From nothing to a saved pattern, made files and the page under the projector.
+func TestDesk(t *testing.T) {
+	s := sits(t, browser.Options{Width: 1280, Height: 900})
+	s.look("begin")
+	s.click("A new quilt in inches")
+	s.settled()
+	s.look("new")
+	before := s.text("facts")
+	s.types("columns", "6")
+	s.settled()
+	if after := s.text("facts"); after == before || !strings.Contains(after, "6 columns, 12 rows") {
+		t.Errorf("%s", after)
+	}
+	s.click("#undo")
+	s.settled()
+	if got := s.text("facts"); got != before {
+		t.Errorf("undone: %s", got)
+	}
+	s.click("#redo")
+	s.types("strips[0].cut", "2 1/")
+	s.WaitFor(`[...document.querySelectorAll('#fields [role=alert]')].some(p => !p.hidden && p.textContent.includes("2 1/"))`)
+	s.look("wrong")
+	s.types("strips[0].cut", "3")
+	s.settled()
+	s.click(`[name="setting"][value="chevron"]`)
+	s.settled()
+	s.look("chevron")
+	s.click("#save")
+	s.WaitFor(`document.getElementById("naming").open`)
+	s.look("naming")
+	s.WaitFor(`document.getElementById("name-of-file").value = "first-quilt"`)
+	s.click("#name-it")
+	s.WaitFor(`document.getElementById("file").textContent === "first-quilt.yaml"`)
+	saved, err := os.ReadFile(filepath.Join(s.folder, "first-quilt.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := pattern.Parse("x", saved)
+	if err != nil || p.Spec.Columns != 6 || p.Spec.Strips[0].Cut != 3 || !strings.Contains(string(saved), "setting: chevron\n") {
+		t.Errorf("%v\n%s", err, saved)
+	}
+	s.click("#make")
+	s.WaitFor(`document.getElementById("made").textContent.startsWith("Made")`)
+	s.WaitFor(`document.getElementById("made").scrollIntoView() ?? true`)
+	s.look("made")
+	if _, err := os.Stat(filepath.Join(s.folder, "first-quilt", "booklet.pdf")); err != nil {
+		t.Error(err)
+	}
+	s.click("#read")
+	s.WaitFor(`!document.getElementById("paper").hidden`)
+	s.look("read")
+	s.click("#back")
+	s.click("#table")
+	s.WaitFor(`document.getElementById("to-table")?.href.startsWith("http://127.0.0.1:")`)
+	if e := s.Errors(); len(e) > 0 {
+		t.Errorf("%q", e)
+	}
+}
