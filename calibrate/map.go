@@ -81,11 +81,27 @@ func (m *Map) LocalError(x, y float64) float64 {
 
 // LocalErrorAt is [Map.LocalError] for a place on the screen.
 func (m *Map) LocalErrorAt(u, v float64) float64 {
-	if m.promise != nil {
-		return m.promise.local(m.screen.normal(u, v))
+	if !finite(u, v) {
+		return math.NaN()
 	}
-	e := m.fit.spread(m.screen.normal(u, v))
-	return m.sigma * math.Sqrt(e*exceededBy(0.05, m.degrees))
+	return m.LocalErrorsAt([]geometry.Point{{X: u, Y: v}})[0]
+}
+
+// LocalErrorsAt is LocalErrorAt for many places at once, which is quicker.
+func (m *Map) LocalErrorsAt(places []geometry.Point) []float64 {
+	var at []geometry.Point
+	for _, p := range places {
+		x, y := m.screen.normal(p.X, p.Y)
+		at = append(at, geometry.Point{X: x, Y: y})
+	}
+	if m.promise != nil {
+		return m.promise.locals(at)
+	}
+	var out []float64
+	for _, p := range at {
+		out = append(out, m.sigma*math.Sqrt(m.fit.spread(p.X, p.Y)*exceededBy(0.05, m.degrees)))
+	}
+	return out
 }
 
 // Mirrored reports whether the picture comes out as a mirror image on the

@@ -567,8 +567,8 @@ func (p *promise) plainly(rows blas64.General) errorsSeen {
 // times chi² of so many degrees over these (Satterthwaite 1946).
 type squaredError struct{ weight, mean, degrees float64 }
 
-// squared returns the distributions of the squared errors, one for each place
-// and supposition.
+// squared returns the distributions of the squared errors, one for each
+// supposition and, within these, each place.
 func (s *placesSeen) squared(p *promise) (out []squaredError) {
 	for k := range s.parts {
 		e := &s.parts[k]
@@ -665,13 +665,18 @@ func exceeded(all []squaredError, part float64) float64 {
 	return math.Sqrt((low + high) / 2)
 }
 
-// local returns the local 95 % error at a place of the normalised screen.
-func (p *promise) local(px, py float64) float64 {
-	if !finite(px, py) {
-		return math.NaN()
+// locals returns the local 95 % errors at places of the normalised screen.
+func (p *promise) locals(at []geometry.Point) []float64 {
+	seen := p.look(at)
+	all, out := seen.squared(p), make([]float64, len(at))
+	here := make([]squaredError, len(seen.parts))
+	for i := range out {
+		for k := range here {
+			here[k] = all[k*len(at)+i]
+		}
+		out[i] = exceeded(here, 0.05)
 	}
-	seen := p.look([]geometry.Point{{X: px, Y: py}})
-	return exceeded(seen.squared(p), 0.05)
+	return out
 }
 
 // samples is of how many set-ups the worst place is looked for.

@@ -36,6 +36,16 @@ func (g Grid) Validate() error {
 	return nil
 }
 
+// The mark of a target, in pixels of a screen 1080 high: two arms, diagonal so
+// that none runs beside a printed line of the mat, and about the first target a
+// ring, by which a camera tells which way round they stand.
+const (
+	ArmLength  = 48.0 // from the middle to an arm's end
+	ArmWidth   = 3.0
+	RingRadius = 34.0
+	MarkRoom   = 60.0 // from the middle to anything else
+)
+
 // Target is a numbered cross on the screen.
 type Target struct {
 	Point int     // its number, from 1

@@ -340,32 +340,29 @@ func light(img image.Image, x, y int) float64 {
 }
 
 // middle returns where the middle of what is bright lies, within reach pixels
-// of (x, y) in a row or a column. Pixel i has its middle at i + 1/2.
-func middle(img image.Image, x, y int, down bool, reach int) float64 {
+// of x in a row. Pixel i has its middle at i + 1/2.
+func middle(img image.Image, x, row, reach int) float64 {
 	sum, at := 0.0, 0.0
-	for d := -reach; d <= reach; d++ {
-		px, py, c := x+d, y, float64(x+d)
-		if down {
-			px, py, c = x, y+d, float64(y+d)
-		}
-		if l := light(img, px, py); l > 0.1 {
+	for px := x - reach; px <= x+reach; px++ {
+		if l := light(img, px, row); l > 0.1 {
 			sum += l
-			at += l * (c + 0.5)
+			at += l * (float64(px) + 0.5)
 		}
 	}
 	return at / sum
 }
 
-// standsAt checks that the picture has a cross there: both arms, on both
-// sides.
+// standsAt checks that the picture has the mark of a target there: both arms,
+// on both sides.
 func (q *person) standsAt(img image.Image, u, v float64) {
 	q.t.Helper()
-	for _, d := range []int{-20, 20} {
-		if got := middle(img, int(u), int(v)+d, false, 8); !(math.Abs(got-u) <= 0.05) {
-			q.t.Errorf("the upright arm of the cross at %v, %v stands at %v", u, v, got)
-		}
-		if got := middle(img, int(u)+d, int(v), true, 8); !(math.Abs(got-v) <= 0.05) {
-			q.t.Errorf("the level arm of the cross at %v, %v stands at %v", u, v, got)
+	for _, d := range []int{-15, 15} {
+		row := int(v) + d
+		out := float64(row) + 0.5 - v
+		for _, want := range []float64{u + out, u - out} {
+			if got := middle(img, int(want), row, 8); !(math.Abs(got-want) <= 0.1) {
+				q.t.Errorf("an arm of the cross at %v, %v stands at %v in row %d, want %v", u, v, got, row, want)
+			}
 		}
 	}
 }

@@ -96,12 +96,19 @@ func (d *mapDrawing) shade() []bool {
 	screen, _ := d.m.Area()
 	box := screen.Bounds()
 	fills := make([][]geometry.Polygon, len(d.bands))
-	corner := func(i, j int) node {
-		p := geometry.Point{
-			X: box.Min.X + float64(box.Width()*float64(i)/cellsAcross),
-			Y: box.Min.Y + float64(box.Height()*float64(j)/cellsDown),
+	var places []geometry.Point
+	for j := range cellsDown + 1 {
+		for i := range cellsAcross + 1 {
+			places = append(places, geometry.Point{
+				X: box.Min.X + float64(box.Width()*float64(i)/cellsAcross),
+				Y: box.Min.Y + float64(box.Height()*float64(j)/cellsDown),
+			})
 		}
-		return node{p, d.m.LocalErrorAt(p.X, p.Y) * d.In(1)}
+	}
+	errors := d.m.LocalErrorsAt(places)
+	corner := func(i, j int) node {
+		k := j*(cellsAcross+1) + i
+		return node{places[k], errors[k] * d.In(1)}
 	}
 	for j := range cellsDown {
 		var low, high []node // of cells side by side in one band

@@ -14,7 +14,7 @@ import (
 // A layout is where everything stands on the screen, in pixels, v down.
 type layout struct {
 	stroke  float64 // width of a line: even, so that lines on whole pixels are sharp
-	arm     float64 // how far a cross reaches from its middle
+	scale   float64 // of the marks, in pixels to one of a screen 1080 high
 	crosses []cross
 	lines   []line
 	whole   bool // all words are there
@@ -68,8 +68,8 @@ func (l line) box() geometry.Rect {
 	}
 }
 
-// lay puts the crosses, their numbers towards the middle of the screen, and
-// the words between the rows of crosses.
+// lay puts the crosses, their numbers beside them towards the middle of the
+// screen, and the words between the rows of crosses.
 func lay(s calibrate.Screen, g calibrate.Grid, title string, words []string) (layout, error) {
 	targets, err := calibrate.Targets(s, g, 1)
 	if err != nil {
@@ -81,28 +81,24 @@ func lay(s calibrate.Screen, g calibrate.Grid, title string, words []string) (la
 	down := (last.V - first.V) / float64(g.Rows-1)
 	l := layout{
 		stroke: strokeOf(s),
-		arm:    max(3, math.Floor(min(0.7*first.U, 0.7*first.V, 0.2*across, 0.2*down))),
+		scale:  min(short/1080, math.Sqrt2/calibrate.ArmLength*min(0.7*first.U, 0.7*first.V, 0.15*across, 0.2*down)),
 	}
-	size := math.Floor(min(numberSize*short, 0.3*across, 0.3*down))
-	gap := l.stroke + math.Round(size/5)
+	room := calibrate.MarkRoom * l.scale
+	size := math.Floor(min(numberSize*short, 0.18*across, 0.3*down))
 	bottom := make([]float64, g.Rows) // of each row of crosses, and its top
 	top := make([]float64, g.Rows)
 	for i, t := range targets {
 		row := i / g.Columns
-		n := line{u: t.U + gap, v: t.V + gap + size*capital, size: size, value: strconv.Itoa(t.Point)}
+		n := line{u: t.U + room, v: t.V + size*capital/2, size: size, value: strconv.Itoa(t.Point)}
 		if t.U > float64(s.Width)/2 {
-			n.u, n.right = t.U-gap, true
-		}
-		if row > 0 && row == g.Rows-1 {
-			n.v = t.V - gap
+			n.u, n.right = t.U-room, true
 		}
 		l.crosses = append(l.crosses, cross{t, n})
-		top[row] = min(t.V-l.arm, n.v-size*capital)
-		bottom[row] = max(t.V+l.arm, n.v)
+		top[row], bottom[row] = t.V-room, t.V+room
 	}
 	var gaps []span
 	for row := 1; row < g.Rows; row++ {
-		gaps = append(gaps, span{bottom[row-1] + l.arm/2, top[row] - l.arm/2})
+		gaps = append(gaps, span{bottom[row-1] + 1, top[row] - 1}) // baselines go to whole pixels
 	}
 	l.write(s, first.U, gaps, title, words)
 	return l, nil

@@ -5,6 +5,7 @@ package target
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"lozenge/calibrate"
@@ -29,9 +30,8 @@ const (
 )
 
 // Write writes the sheet as an SVG in screen pixels: width, height and
-// viewBox are the screen's. The crosses, two pixels wide or a whole multiple
-// of that, stand on whole pixels, so that they are drawn sharp; each has the
-// id cross-1 and so on. A thin frame runs along the screen's edge: where it
+// viewBox are the screen's. The middles of the crosses stand on whole pixels;
+// each has the id cross-1 and so on. A thin frame runs along the screen's edge: where it
 // is not seen, the picture is cropped or scaled.
 //
 // Where a small screen has no room for the words they stand in the
@@ -42,10 +42,13 @@ func Write(w io.Writer, s Sheet) error {
 		return fmt.Errorf("writing SVG: %w", err)
 	}
 	p := newPlate(s.Screen, l.stroke)
+	p.crosses.Line = calibrate.ArmWidth * l.scale
 	for _, c := range l.crosses {
-		p.crosses.Traces = append(p.crosses.Traces, draw.Trace{ID: fmt.Sprint("cross-", c.Point), Apart: true, Points: []geometry.Point{
-			{X: c.U - l.arm, Y: c.V}, {X: c.U + l.arm, Y: c.V}, {X: c.U, Y: c.V - l.arm}, {X: c.U, Y: c.V + l.arm},
-		}})
+		arms, ring := Mark(c.Target, l.scale)
+		p.crosses.Traces = append(p.crosses.Traces, draw.Trace{ID: fmt.Sprint("cross-", c.Point), Apart: true, Points: slices.Concat(arms[0][:], arms[1][:])})
+		if ring != nil {
+			p.crosses.Traces = append(p.crosses.Traces, draw.Trace{ID: "ring", Closed: true, Points: ring})
+		}
 		p.numbers.Words = append(p.numbers.Words, c.number.lettering())
 	}
 	for _, one := range l.lines {

@@ -48,8 +48,8 @@ func TestNothingCoversACross(t *testing.T) {
 			t.Fatal(err)
 		}
 		targets, _ := calibrate.Targets(s, g, 1)
-		if len(l.crosses) != len(targets) || l.stroke < 2 || int(l.stroke)%2 != 0 || l.arm < 2*l.stroke/2 {
-			t.Fatalf("%d crosses, stroke %v, arm %v", len(l.crosses), l.stroke, l.arm)
+		if len(l.crosses) != len(targets) || l.stroke < 2 || int(l.stroke)%2 != 0 || !(l.scale > 0) {
+			t.Fatalf("%d crosses, stroke %v, scale %v", len(l.crosses), l.stroke, l.scale)
 		}
 		screen := geometry.Rect{Max: geometry.Point{X: float64(s.Width), Y: float64(s.Height)}}
 		type thing struct {
@@ -61,21 +61,15 @@ func TestNothingCoversACross(t *testing.T) {
 			if c.Target != targets[i] || c.number.value != fmt.Sprint(c.Point) {
 				t.Fatalf("%+v, want %+v", c, targets[i])
 			}
-			// A number may stand in a quarter of its cross, clear of its arms.
-			half := l.stroke / 2
-			across := geometry.Rect{Min: geometry.Point{X: c.U - l.arm, Y: c.V - half}, Max: geometry.Point{X: c.U + l.arm, Y: c.V + half}}
-			up := geometry.Rect{Min: geometry.Point{X: c.U - half, Y: c.V - l.arm}, Max: geometry.Point{X: c.U + half, Y: c.V + l.arm}}
+			// Nothing but the screen's edge stands within the room of a mark.
+			r := calibrate.MarkRoom*l.scale - geometry.Fit
+			room := geometry.Rect{
+				Min: geometry.Point{X: max(0, c.U-r), Y: max(0, c.V-r)},
+				Max: geometry.Point{X: min(screen.Max.X, c.U+r), Y: min(screen.Max.Y, c.V+r)},
+			}
 			n := c.number.box()
 			n.Max.Y = c.number.v // digits have no descenders
-			all = append(all, thing{fmt.Sprint("cross ", c.Point), across}, thing{fmt.Sprint("number ", c.Point), n})
-			if overlap(up, n) {
-				t.Fatalf("number %d covers its cross", c.Point)
-			}
-			for _, one := range l.lines {
-				if overlap(up.Union(across), one.box()) {
-					t.Fatalf("%v %v: %q covers cross %d", s, g, one.value, c.Point)
-				}
-			}
+			all = append(all, thing{fmt.Sprint("cross ", c.Point), room}, thing{fmt.Sprint("number ", c.Point), n})
 		}
 		for _, one := range l.lines {
 			all = append(all, thing{one.value, one.box()})
@@ -121,8 +115,9 @@ func TestWrite(t *testing.T) {
 	for _, want := range []string{
 		` width="1920"`, ` height="1080"`, ` viewBox="0 0 1920 1080"`,
 		"<title>Read &lt;these&gt; &amp; those</title>",
-		`<path id="cross-1" d="M59,54 L133,54 M96,17 L96,91"/>`,
-		`<path id="cross-12" d="M1787,1026 L1861,1026 M1824,989 L1824,1063"/>`,
+		`<path id="cross-1" d="M62.058875,20.058875 L129.941125,87.941125 M62.058875,87.941125 L129.941125,20.058875"/>`,
+		`<path id="ring" d="M130,54 `,
+		`<path id="cross-12" d="M1790.058875,`,
 		`fill="#101010"`,
 	} {
 		if !strings.Contains(text, want) {
@@ -181,8 +176,8 @@ type failing struct{}
 
 func (failing) Write([]byte) (int, error) { return 0, io.ErrClosedPipe }
 
-// Rendered at the screen's size, a cross is two whole pixels wide with its
-// middle between them, and dark beside: nothing is blurred.
+// Rendered at the screen's size, the arms of a cross are three pixels wide and
+// meet in its middle, and it is dark beside them.
 func TestCrossesAreSharp(t *testing.T) {
 	rsvg := outside.Tool(t, "rsvg-convert")
 	dir := t.TempDir()
@@ -215,12 +210,20 @@ func TestCrossesAreSharp(t *testing.T) {
 	targets, _ := calibrate.Targets(fullHD, s.Grid, 1)
 	for _, c := range targets {
 		u, v := int(c.U), int(c.V)
-		for i, want := range map[int]int{-3: 0x10, -2: 0x10, -1: 0xf2, 0: 0xf2, 1: 0x10, 2: 0x10} {
-			// 5 px from the middle, so that only one arm is met; to the left of and
-			// above it stands no number, or to the right of and below.
-			for _, got := range []int{grey(u+i, v-5), grey(u+i, v+5), grey(u-5, v+i), grey(u+5, v+i)} {
-				if got != want {
-					t.Errorf("cross %d: %#x at %d px from its middle, want %#x", c.Point, got, i, want)
+		// The middle is the corner of four pixels; out on an arm, and 6 px beside
+		// the diagonal, where only the ring may be.
+		for i := range 30 {
+			for _, got := range []int{grey(u+i, v+i), grey(u-1-i, v-1-i), grey(u+i, v-1-i), grey(u-1-i, v+i)} {
+				if got != 0xf2 {
+					t.Errorf("cross %d: %#x on an arm, %d px out", c.Point, got, i)
+				}
+			}
+			if i < 12 || i > 15 {
+				continue
+			}
+			for _, got := range []int{grey(u+i+6, v+i), grey(u-7-i, v-1-i), grey(u+i, v-7-i), grey(u-1-i, v+i+6)} {
+				if got != 0x10 {
+					t.Errorf("cross %d: %#x beside an arm, %d px out", c.Point, got, i)
 				}
 			}
 		}

@@ -144,7 +144,7 @@ func (b *beginning) choose(s *session, k kept) {
 		s.startCutting()
 		return
 	}
-	s.enter(&checking{})
+	s.lookAgain(&checking{})
 }
 
 // unmeasured is what is said while nobody knows whether the square is true.

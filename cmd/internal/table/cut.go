@@ -155,6 +155,7 @@ func (v *view) cutKeys() {
 	v.key("P", "one piece at true size")
 	v.key("Q", "the quilt, with what is cut filled in")
 	v.key("M", "move the crosses onto the mat's lines again")
+	v.key("B", "after a bump: do two crosses still lie on the lines?")
 	v.key("A", "show all cuts, or only this one and the next")
 	v.key("K", "show a check square beside the cuts")
 	v.key("X", "a piece is spoiled: it is needed once more")
@@ -377,6 +378,8 @@ func (c *cut) hear(s *session, a action) {
 		}})
 	case "m":
 		s.moveAgain()
+	case "b":
+		s.lookAgain(c)
 	case "s":
 		s.enter(&checking{})
 	case "o":

@@ -336,6 +336,7 @@ func TestSpoiled(t *testing.T) {
 	p.s.close()
 	p = sits(t, plan, folder, virtual.Tilted())
 	p.presses("1")
+	p.presses("On")
 	if v = p.presses("On"); v.Done != 1 || !says(v, "Needed once more") {
 		t.Errorf("next day: %d pieces, %q", v.Done, v.More)
 	}

@@ -213,7 +213,8 @@ func TestNextTime(t *testing.T) {
 	if !strings.Contains(strings.Join(v.More, "\n"), "1  cutting table: lines within 0.0") {
 		t.Fatalf("%q", v.More)
 	}
-	q.stage(q.presses("1"), "square")
+	q.stage(q.presses("1"), "move")
+	q.stage(q.presses(" "), "square")
 	v = q.presses(" ")
 	q.stage(v, "cut")
 	if v.Say != said || v.More[1] != done || len(v.Notes) != 1 {
@@ -240,6 +241,7 @@ func TestNextTime(t *testing.T) {
 	// Another pattern begins at its beginning.
 	r := sits(t, planOf(t, "ember-throw"), folder, virtual.Tilted())
 	r.presses("1")
+	r.presses(" ")
 	if v := r.presses(" "); !strings.HasPrefix(v.Say, "Lay strip set 1 ") {
 		t.Errorf("%q", v.Say)
 	}
@@ -256,6 +258,7 @@ func TestMoveAgain(t *testing.T) {
 	bumped.Turn += 0.2
 	p := sits(t, plan, folder, bumped)
 	p.presses("1")
+	p.presses(" ")
 	v := p.presses("m")
 	n := 0
 	for ; v.Cross != nil; n++ {

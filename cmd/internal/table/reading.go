@@ -10,6 +10,7 @@ import (
 
 	"lozenge/calibrate"
 	"lozenge/cmd/internal/problem"
+	"lozenge/export/target"
 	"lozenge/export/words"
 	"lozenge/geometry"
 )
@@ -83,24 +84,31 @@ func (r *reading) show(s *session, v *view) {
 	v.key("Backspace", "in the empty field: the cross before")
 }
 
-// crossAt draws a cross that stands straight on the screen, with its number.
+// crossAt draws the mark of a target, with its number.
 func (v *view) crossAt(t calibrate.Target, s calibrate.Screen, as string) {
-	arm := math.Round(0.035 * float64(min(s.Width, s.Height)))
-	v.Lines = append(v.Lines,
-		line{As: as, Points: []float64{t.U - arm, t.V, t.U + arm, t.V}},
-		line{As: as, Points: []float64{t.U, t.V - arm, t.U, t.V + arm}})
-	// The number stands towards the middle of the screen.
+	scale := float64(min(s.Width, s.Height)) / 1080
+	arms, ring := target.Mark(t, scale)
+	for _, a := range arms {
+		v.Lines = append(v.Lines, line{As: as, Points: []float64{a[0].X, a[0].Y, a[1].X, a[1].Y}})
+	}
+	if ring != nil {
+		l := line{As: as}
+		for i := range len(ring) + 1 {
+			p := ring[i%len(ring)]
+			l.Points = append(l.Points, p.X, p.Y)
+		}
+		v.Lines = append(v.Lines, l)
+	}
+	// The number stands beside it, towards the middle of the screen.
 	size := math.Round(0.035 * float64(min(s.Width, s.Height)))
 	across, up := [2]float64{size, 0}, [2]float64{0, -size}
-	at := [2]float64{t.U + size, t.V + 1.6*size}
+	away := calibrate.MarkRoom*scale + 0.4*size // of the number's middle
 	if t.U > float64(s.Width)/2 {
-		at[0] = t.U - 1.4*size
+		away = -away
 	}
-	if t.V > float64(s.Height)/2 {
-		at[1] = t.V - 0.6*size
-	}
+	at := [2]float64{t.U + away - 0.4*size, t.V + 0.5*size}
 	if v.Turn == 2 {
-		at[0], at[1] = at[0]+0.5*size, at[1]-size
+		at[0], at[1] = t.U+away+0.4*size, t.V-0.5*size
 		across, up = [2]float64{-size, 0}, [2]float64{0, size}
 	}
 	v.Words = append(v.Words, word{as, fmt.Sprint(t.Point), at, across, up, false})

@@ -30,7 +30,7 @@ function paragraphs(to, texts) {
 }
 
 // What is done now and then, with the words on its button.
-const named = { a: "All cuts or one", x: "Spoiled", next: "Next strip set", previous: "Strip set before", home: "Lay again", p: "Piece", q: "Quilt", m: "Move crosses", s: "Check square", n: "Calibrate", o: "Other calibrations", r: "Turn words", u: "Use it all the same" };
+const named = { a: "All cuts or one", x: "Spoiled", next: "Next strip set", previous: "Strip set before", home: "Lay again", p: "Piece", q: "Quilt", m: "Move crosses", b: "After a bump", s: "Check square", n: "Calibrate", o: "Other calibrations", r: "Turn words", u: "Use it all the same" };
 
 let asked = "", unit = "";
 let into = fields[0]; // the field that the pad types into
