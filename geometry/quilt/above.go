@@ -31,17 +31,13 @@ func (s *shading) later(upTo [2]int) (lean, below int) {
 		if need[lean][geometry.Diamond] == 0 {
 			return -1, 0
 		}
-		first[lean] = 2*(upTo[lean]/s.columns) + int(lean)
-		if upTo[lean] >= need[lean][geometry.Diamond] {
-			first[lean] = s.plan.Rows
-		}
+		first[lean], _ = s.row(lean, upTo[lean])
 	}
 	later := geometry.Left
 	if first[geometry.Left] < first[geometry.Right] {
 		later = geometry.Right
 	}
-	rows := (first[later.Other()] + 1 - int(later)) / 2 // of that lean under the other one's
-	return int(later), rows * s.columns
+	return int(later), s.start[later][min(first[later.Other()]+1, s.plan.Rows)]
 }
 
 // above returns how many diamonds of an answer lie above a lighter colour.

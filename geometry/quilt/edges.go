@@ -38,7 +38,7 @@ func (p *Plan) Edges() Edges {
 	more := 0
 	if e.Unmatched > 0 && p.Spec.ColourOrder != Bands {
 		var ok bool
-		if p.Spec.ColourOrder == Gradient {
+		if p.Spec.ColourOrder == Gradient && !p.freeEnds() {
 			more, ok = p.moreToMatch()
 		} else if all := p.fewest(p.groupBy(p.like), p.terms(p.Yield.Length)); all.OK() {
 			more, ok = max(len(all.Layouts)-len(p.Fewest.Layouts), 0), true
@@ -50,6 +50,10 @@ func (p *Plan) Edges() Edges {
 	e.More = &more
 	return e
 }
+
+// freeEnds reports whether a gradient was planned without its ends: where not all
+// pieces there lie alike, which edge triangles match is seen when it is laid.
+func (p *Plan) freeEnds() bool { return p.shade != nil && p.shade.by.ends == nil }
 
 // unmatched counts the edge triangles that don't match.
 func (p *Plan) unmatched() (n int) {

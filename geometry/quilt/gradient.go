@@ -50,6 +50,7 @@ func (p *Plan) layGradient() {
 // more can match (earliest deadline first).
 func (p *Plan) layEdges(order []int, take func(pl *Placement, k int) bool) {
 	ways, way := p.Colourways()
+	seated := p.seatEdges(ways, way)
 	for _, row := range []int{-1, p.Rows} {
 		first := (row + 1) * p.Columns
 		var rest []int
@@ -59,6 +60,9 @@ func (p *Plan) layEdges(order []int, take func(pl *Placement, k int) bool) {
 				beside = append(beside, way[p.Pieces[j].StripSet])
 			}
 			done := false
+			if seated != nil {
+				beside = seated[i]
+			}
 			for _, w := range slices.Compact(beside) {
 				for _, k := range ways[w].StripSets {
 					if done = done || take(&p.Pieces[i], k); done {
@@ -82,6 +86,44 @@ func (p *Plan) layEdges(order []int, take func(pl *Placement, k int) bool) {
 			}
 		}
 	}
+}
+
+// seatEdges returns the colourway of each edge triangle that can match, where not
+// all pieces at the ends lie alike; nil elsewhere.
+func (p *Plan) seatEdges(ways []Colourway, way []int) map[int][]int {
+	if !p.freeEnds() {
+		return nil
+	}
+	kinds := func(w int, pl Placement) int {
+		return (w*len(geometry.Leans)+int(pl.Lean))*len(geometry.Shapes) + int(pl.Shape)
+	}
+	s := newSeats(func(i int) (out []int) {
+		for _, j := range p.beside(i) {
+			out = append(out, kinds(way[p.Pieces[j].StripSet], p.Pieces[i]))
+		}
+		return out
+	})
+	for w := range ways {
+		for _, k := range ways[w].StripSets {
+			for lean, of := range p.laid[k] {
+				for shape, n := range of {
+					s.room[kinds(w, Placement{Lean: geometry.Lean(lean), Shape: geometry.Shape(shape)})] += n
+				}
+			}
+		}
+	}
+	for i, pl := range p.Pieces {
+		if pl.Shape != geometry.Diamond {
+			s.seat(i)
+		}
+	}
+	out := map[int][]int{}
+	for seat, places := range s.in {
+		for _, i := range places {
+			out[i] = []int{seat / len(geometry.Shapes) / len(geometry.Leans)}
+		}
+	}
+	return out
 }
 
 // gradient returns strip sets that are there already in the order in which

@@ -4,6 +4,7 @@ package quilt
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"lozenge/geometry"
@@ -36,6 +37,7 @@ var (
 // turned by 180 degrees. The error is a [*geometry.Error] for layout or, where one
 // row is to blame, layout[i].
 func NewLayout(rows []string) (Layout, error) {
+	rows = slices.Clone(rows)
 	if len(rows) == 0 || rows[0] == "" {
 		return Layout{}, geometry.Wrong("layout", "the repeat is empty", "give at least one letter: R, L, r or l")
 	}
@@ -43,18 +45,17 @@ func NewLayout(rows []string) (Layout, error) {
 	if len(rows) > MaxCells/l.columns {
 		return Layout{}, geometry.Wrong("layout", fmt.Sprintf("%d rows of %d cells are more than %d", len(rows), l.columns, MaxCells), "make the repeat smaller; it is laid again and again")
 	}
-	var cells strings.Builder
-	for i := len(rows) - 1; i >= 0; i-- {
+	for i, row := range rows {
 		field := fmt.Sprintf("layout[%d]", i)
-		if at := strings.IndexFunc(rows[i], func(c rune) bool { return !strings.ContainsRune("RLrl", c) }); at >= 0 {
-			return Layout{}, geometry.Wrong(field, fmt.Sprintf("%q is no way for a diamond to lie", []rune(rows[i][at:])[0]), "R leans right and L left; r and l are the same turned upside down")
+		if at := strings.IndexFunc(row, func(c rune) bool { return !strings.ContainsRune("RLrl", c) }); at >= 0 {
+			return Layout{}, geometry.Wrong(field, fmt.Sprintf("%q, letter %d of row %d, is no way for a diamond to lie", []rune(row[at:])[0], at+1, i+1), "R leans right and L left; r and l are the same turned upside down")
 		}
-		if len(rows[i]) != l.columns {
-			return Layout{}, geometry.Wrong(field, fmt.Sprintf("this row has %d cells, and the first one %d", len(rows[i]), l.columns), "give all rows of the repeat as many letters")
+		if len(row) != l.columns {
+			return Layout{}, geometry.Wrong(field, fmt.Sprintf("row %d has %d cells, and row 1 has %d", i+1, len(row), l.columns), "give all rows of the repeat as many letters")
 		}
-		cells.WriteString(rows[i])
 	}
-	l.cells = cells.String()
+	slices.Reverse(rows)
+	l.cells = strings.Join(rows, "")
 	return l.smallest(), nil
 }
 

@@ -3,6 +3,7 @@
 package quilt
 
 import (
+	"fmt"
 	"math/rand/v2"
 	"slices"
 	"strings"
@@ -73,4 +74,49 @@ func TestLayoutComesDown(t *testing.T) {
 			t.Errorf("%s: %#v %v, rows %v", c.rows, got, err, got.Rows())
 		}
 	}
+}
+
+// A plan of a repeat as large as the quilt, in one colour a fabric and in a
+// gradient: 2,500 diamonds take less than 50 ms, and the exponent, from 2,500 to
+// 40,000, is below 1.1 (DESIGN's own figures).
+func BenchmarkOwnLayout(b *testing.B) {
+	for _, colours := range []int{1, 6} {
+		for _, n := range []int{50, 200} {
+			s := ownSpec(n, n, colours)
+			b.Run(fmt.Sprintf("%d colours, %d diamonds", colours, n*n), func(b *testing.B) {
+				for b.Loop() {
+					if _, err := New(s); err != nil {
+						b.Fatal(err)
+					}
+				}
+			})
+		}
+	}
+}
+
+// ownSpec returns a quilt whose layout has a repeat as large as it is.
+func ownSpec(columns, rows, colours int) Spec {
+	r := rand.New(rand.NewPCG(22, 3))
+	var lines []string
+	for range rows {
+		var line strings.Builder
+		for range columns {
+			line.WriteByte("RLrl"[r.IntN(4)])
+		}
+		lines = append(lines, line.String())
+	}
+	l, err := NewLayout(lines)
+	if err != nil {
+		panic(err)
+	}
+	s := Spec{
+		Angle: 60, Seam: 0.25, UsableWidth: 40, Layout: l, Columns: columns, Rows: rows,
+		Strips:  []Strip{{Cut: 2.5, Fabric: "a"}, {Cut: 2.5, Fabric: "b"}},
+		Fabrics: []Fabric{{Key: "a"}, {Key: "b", Colours: []Colour{{240, 240, 240}}}},
+		Backing: struct{ UsableWidth, Extra float64 }{42, 4},
+	}
+	for i := range colours {
+		s.Fabrics[0].Colours = append(s.Fabrics[0].Colours, Colour{uint8(25 * i), uint8(30 * i), uint8(20 * i)})
+	}
+	return s
 }

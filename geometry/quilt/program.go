@@ -87,6 +87,9 @@ func (s *shading) model(c shadeCase, want wish) *model {
 	for at := range m.ends {
 		m.edge(at)
 	}
+	if m.ends == nil {
+		m.freeEdges()
+	}
 	m.triangles()
 	if want.as != nil {
 		m.asGood(further)
@@ -142,7 +145,7 @@ func (m *model) divide() {
 
 // atEnd reports whether a way can lie in the row at an end.
 func (m *model) atEnd(way int) bool {
-	for at := range m.ends {
+	for at := range m.inRow {
 		if slices.Contains(m.inRow[at], way) {
 			return true
 		}
@@ -194,7 +197,7 @@ func (m *model) asGood(further []linear.Term) {
 		for _, shape := range []geometry.Shape{geometry.LowerTriangle, geometry.UpperTriangle} {
 			if terms := from[len(geometry.Shapes)*w+int(shape)]; len(terms) > 0 {
 				supply := m.sum(-1, shape, func(l lot) bool {
-					return l.way == w && (m.sixty || slices.ContainsFunc(m.ends[:], func(e end) bool { return e.shape == shape && e.lean == l.lean }))
+					return l.way == w && (m.sixty || slices.ContainsFunc(m.ends, func(e end) bool { return e.shape == shape && e.lean == l.lean }))
 				})
 				m.Require(append(supply, terms...), linear.AtMost, 0)
 			}
@@ -229,15 +232,12 @@ func (d deal) inner(way int, lean geometry.Lean) bool {
 	return slices.ContainsFunc(d[:way], has) && has(d[way]) && slices.ContainsFunc(d[way+1:], has)
 }
 
-// run is how many diamonds of a colour between two others fill so much of a row
-// that it can't hold all three.
-func (s *shading) run() int { return s.columns - 1 }
-
 // scarce reports whether the strip sets of a way could give fewer diamonds of a
-// lean than a run, but need not.
+// lean than a run, but need not. A run of a colour between two others fills so
+// much of a row that it can't hold all three.
 func (s *shading) scarce(d deal, way int, lean geometry.Lean) bool {
 	most := d[way].sets[lean] * s.options[0].Diamonds
-	return d.inner(way, lean) && most >= s.run() && most < 2*s.run()+s.options[0].Diamonds
+	return d.inner(way, lean) && most >= s.run[lean] && most < 2*s.run[lean]+s.options[0].Diamonds
 }
 
 // runs sees to it that ways of which there are few diamonds give a run.
@@ -248,9 +248,9 @@ func (m *model) runs() {
 				continue
 			}
 			if v, ok := m.give[[2]int{w, int(lean)}]; ok {
-				m.Require([]linear.Term{{Variable: v, Factor: 1}}, linear.AtLeast, float64(m.run()))
+				m.Require([]linear.Term{{Variable: v, Factor: 1}}, linear.AtLeast, float64(m.run[lean]))
 			} else {
-				m.Require(m.sum(1, geometry.Diamond, func(l lot) bool { return l.way == w && l.lean == lean }), linear.AtLeast, float64(m.run()))
+				m.Require(m.sum(1, geometry.Diamond, func(l lot) bool { return l.way == w && l.lean == lean }), linear.AtLeast, float64(m.run[lean]))
 			}
 		}
 	}
@@ -283,14 +283,16 @@ func (m *model) diamonds() {
 		var given []linear.Term
 		for at, ways := range m.inRow {
 			for _, w := range ways {
-				if m.ends[at].row != lean {
+				if !m.givesInRow(at, w, lean) {
 					continue
 				}
 				v, known := m.give[[2]int{w, int(lean)}]
 				if !known {
 					v = m.Variable(0)
 				}
-				m.Require([]linear.Term{{Variable: v, Factor: 1}}, linear.AtLeast, 1)
+				if m.ends != nil {
+					m.Require([]linear.Term{{Variable: v, Factor: 1}}, linear.AtLeast, 1)
+				}
 				if known {
 					continue
 				}
@@ -438,9 +440,9 @@ func (m *model) answer(s linear.Solution) *shade {
 	}
 	for at, ways := range m.inRow {
 		out.match[at] = make([]int, len(m.deal))
-		for i, w := range ways {
-			out.match[at][w] = s.Values[m.match[at][i]]
-			out.matched += s.Values[m.match[at][i]]
+		for i, v := range m.match[at] {
+			out.match[at][ways[i]] = s.Values[v]
+			out.matched += s.Values[v]
 		}
 	}
 	return out

@@ -25,7 +25,7 @@ import (
 type stop struct {
 	dealt
 	upTo [2]int  // diamonds of each lean up to here
-	rows [2]int  // full rows of them
+	rows [2]int  // in which that is
 	some [2]bool // the way gives any
 }
 
@@ -176,7 +176,8 @@ func (sc *scheduler) caseOf(path []stop) shadeCase {
 		st := &path[w]
 		c.deal = append(c.deal, st.dealt)
 		for lean, n := range st.upTo {
-			st.rows[lean], st.some[lean] = n/sc.columns, n > from[lean]
+			st.rows[lean], _ = sc.row(geometry.Lean(lean), n)
+			st.some[lean] = n > from[lean]
 		}
 		for at, e := range sc.ends {
 			if low, high := sc.inEnd(at, from[e.row], st.upTo[e.row]); low < high {
@@ -312,13 +313,11 @@ func (sc *scheduler) gives(way dealt, upTo, left [2]int, lean geometry.Lean) (ou
 	missing := sc.plan.Need[lean][geometry.Diamond] - upTo[lean]
 	most, least := min(way.sets[lean]*sc.options[0].Diamonds, missing), max(missing-left[lean]*sc.options[0].Diamonds, 0)
 	for n := most; n >= least; n-- {
-		to := upTo[lean] + n
-		inside := n > 0 && upTo[lean]%sc.columns > 0 && to%sc.columns > 0 && n < missing
-		if sc.strict && inside && upTo[lean]/sc.columns == to/sc.columns {
+		if sc.strict && n > 0 && sc.inside(lean, upTo[lean], upTo[lean]+n) {
 			continue
 		}
 		// Some fewer than can be, or up to the end of a row, or none.
-		if most-n <= 4 || to%sc.columns == 0 || n == 0 || n == least {
+		if _, full := sc.row(lean, upTo[lean]+n); most-n <= 4 || full || n == 0 || n == least {
 			out = append(out, n)
 		}
 	}
@@ -499,15 +498,15 @@ func (m *model) gave(w int, lean geometry.Lean, some bool) linear.Term {
 
 // endsIn sees to it that the diamonds of a lean up to a stop end in its row.
 func (m *model) endsIn(st stop, lean geometry.Lean, sum []linear.Term) {
-	need, first := m.plan.Need[lean][geometry.Diamond], st.rows[lean]*m.columns
+	need, start, row := m.plan.Need[lean][geometry.Diamond], m.start[lean], st.rows[lean]
 	switch {
 	case need == 0 || len(sum) == 0:
 	case st.upTo[lean] == need:
 		m.Require(sum, linear.Exactly, float64(need))
 	default:
-		m.Require(sum, linear.AtMost, float64(first+m.columns-1))
-		if first > 0 {
-			m.Require(sum, linear.AtLeast, float64(first))
+		m.Require(sum, linear.AtMost, float64(start[row+1]-1))
+		if start[row] > 0 {
+			m.Require(sum, linear.AtLeast, float64(start[row]))
 		}
 	}
 }
@@ -524,7 +523,7 @@ func (m *model) counted(stops []stop, w int, sums [2][]linear.Term) {
 	}
 	v := m.Variable(cost)
 	terms := slices.Clone(sums[lean])
-	if w > 0 && stops[w-1].rows[lean]*m.columns >= below {
+	if w > 0 && m.start[lean][stops[w-1].rows[lean]] >= below {
 		// All of this way, and none of those before it.
 		terms, below = nil, 0
 		if own, ok := m.give[[2]int{w, lean}]; ok {

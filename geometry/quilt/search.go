@@ -56,6 +56,9 @@ func (s *shading) cases(deals []deal, more int) (out []shadeCase) {
 }
 
 func (s *shading) casesOf(d deal, more int) (out []shadeCase) {
+	if s.ends == nil {
+		return []shadeCase{s.freeCase(d, more)}
+	}
 	var ends [2][]shadeCase // with one end each
 	for at := range ends {
 		ways, least := s.rowWays(d, at)
@@ -95,6 +98,9 @@ func (s *shading) best(sets int) *shade {
 		loose = s.search(sets, nil, wish{more: more, loose: true}, shadeWork)
 	}
 	want, a := wish{loose: true}, loose
+	if s.ends == nil {
+		return loose
+	}
 	strict := s.plan.Rows >= s.plan.Spec.mostColours()
 	if strict && loose != nil && s.crowded(loose) {
 		a = s.search(sets, nil, wish{more: 1}, shadeWork)
@@ -116,13 +122,20 @@ func (s *shading) crowded(a *shade) bool {
 		for lean, n := range given {
 			from := upTo[lean]
 			upTo[lean] += n
-			inside := from%s.columns > 0 && upTo[lean]%s.columns > 0 && upTo[lean] < s.plan.Need[lean][geometry.Diamond]
-			if n > 0 && inside && from/s.columns == upTo[lean]/s.columns {
+			if n > 0 && s.inside(geometry.Lean(lean), from, upTo[lean]) {
 				return true
 			}
 		}
 	}
 	return false
+}
+
+// inside reports whether diamonds of a lean, from one number to another one, lie
+// in one row between others.
+func (s *shading) inside(lean geometry.Lean, from, upTo int) bool {
+	row, begins := s.row(lean, from)
+	last, ends := s.row(lean, upTo)
+	return row == last && !begins && !ends
 }
 
 // completed returns an answer with the further strip sets that it lacks, of edge
@@ -282,6 +295,9 @@ func (s *shading) nudged(a *shade, want wish, work *int) *shade {
 // asided counts the diamonds of an answer that lie above a lighter colour.
 func (s *shading) asided(a *shade) *shade {
 	a.aside = s.above(a)
+	if s.ends == nil {
+		a.matched = s.laid(a)
+	}
 	return a
 }
 

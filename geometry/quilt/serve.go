@@ -86,30 +86,43 @@ func (s *shading) serve(a *shade, sets []*toned) {
 		s.serveDiamonds(a, sets, lean)
 	}
 	// Those that match first; then the others, from the nearest.
-	left, match := [2]int{s.columns, s.columns}, [2][]int{slices.Clone(a.match[0]), slices.Clone(a.match[1])}
+	left, match := s.edges, s.matches(a, sets)
 	for _, nearest := range []bool{false, true} {
-		for at, e := range s.ends {
-			order := slices.Clone(sets)
-			slices.SortStableFunc(order, func(a, b *toned) int {
-				n := cmp.Compare(a.way, b.way)
-				if at == 1 {
-					n = -n
-				}
-				return cmp.Or(n, cmp.Compare(s.options[b.option].Gives(e.shape), s.options[a.option].Gives(e.shape)))
-			})
-			for _, t := range order {
-				most := left[at]
-				if !nearest {
-					most = match[at][t.way]
-				}
-				if s.serves(t.lean, e) {
-					n := s.take(t, e.lean, e.shape, most, true)
-					left[at], match[at][t.way] = left[at]-n, match[at][t.way]-n
+		for at := range left {
+			for lean := range left[at] {
+				for shape := range left[at][lean] {
+					s.serveEdge(sets, end{shape: geometry.Shape(shape), lean: geometry.Lean(lean)}, at, nearest, &left[at][lean][shape], match[at][lean][shape])
 				}
 			}
 		}
 	}
 	s.serveSpares(sets)
+}
+
+// serveEdge takes the edge triangles of a kind for an end: those that match, or
+// from the nearest those that are left.
+func (s *shading) serveEdge(sets []*toned, e end, at int, nearest bool, left *int, match []int) {
+	if *left == 0 {
+		return
+	}
+	order := slices.Clone(sets)
+	slices.SortStableFunc(order, func(a, b *toned) int {
+		n := cmp.Compare(a.way, b.way)
+		if at == 1 {
+			n = -n
+		}
+		return cmp.Or(n, cmp.Compare(s.options[b.option].Gives(e.shape), s.options[a.option].Gives(e.shape)))
+	})
+	for _, t := range order {
+		most := *left
+		if !nearest {
+			most = match[t.way]
+		}
+		if s.serves(t.lean, e) {
+			n := s.take(t, e.lean, e.shape, most, true)
+			*left, match[t.way] = *left-n, match[t.way]-n
+		}
+	}
 }
 
 // serveSpares takes spare pieces from what would be cut away.
@@ -189,7 +202,7 @@ func (s *shading) spareWay(a *shade, given [][2]int, lean geometry.Lean) int {
 		given[w][lean]--
 		cost := s.aboveAll(given)
 		given[w][lean]++
-		if a.deal.inner(w, lean) && given[w][lean] <= s.run() {
+		if a.deal.inner(w, lean) && given[w][lean] <= s.run[lean] {
 			cost += s.columns * len(given)
 		}
 		if cost < least {

@@ -25,7 +25,11 @@ type shading struct {
 	need    Count // spares included
 	options []strip.Option
 	columns int
-	ends    [2]end           // the bottom edge and the top edge
+	ends    []end            // the bottom edge and the top edge; none where in the rows there not all pieces lie alike
+	edges   [2]Count         // edge triangles at the bottom and at the top
+	start   [2][]int         // diamonds of each lean below a row
+	rowOf   [2][]int         // of each diamond of a lean, in the order in which they are laid
+	run     [2]int           // diamonds of a lean, at most, that are one too few for a row of them
 	right   int              // strip sets that lean right in a plan with the fewest
 	sixty   bool             // an edge triangle serves both leans
 	tops    map[int][3][]int // scheduler.most, by strip sets
@@ -66,12 +70,37 @@ type lot struct {
 
 func (p *Plan) shading(terms strip.Terms) *shading {
 	s := &shading{plan: p, need: p.Need.With(p.Spec.Spare), options: p.Set.Options(terms, p.Need.With(p.Spec.Spare)), columns: p.Columns, sixty: p.Spec.Angle == 60, tops: map[int][3][]int{}}
+	plain := true
 	for i, row := range []int{-1, p.Rows} {
-		pl := p.Pieces[(row+1)*p.Columns]
-		beside := p.Pieces[(min(max(row, 0), p.Rows-1)+1)*p.Columns]
-		s.ends[i] = end{pl.Shape, pl.Lean, beside.Lean, row&1 == 0}
+		line, beside := p.Line(row), p.Line(min(max(row, 0), p.Rows-1))
+		s.edges[i] = countPieces(line)
+		s.ends = append(s.ends, end{line[0].Shape, line[0].Lean, beside[0].Lean, row&1 == 0})
+		plain = plain && s.edges[i][line[0].Lean][line[0].Shape] == p.Columns && countPieces(beside).Diamonds(beside[0].Lean) == p.Columns
+	}
+	if !plain {
+		s.ends = nil
+	}
+	for row := range p.Rows {
+		in := countPieces(p.Line(row))
+		for lean := range s.start {
+			n := in.Diamonds(geometry.Lean(lean))
+			s.start[lean] = append(s.start[lean], len(s.rowOf[lean]))
+			s.rowOf[lean] = append(s.rowOf[lean], slices.Repeat([]int{row}, n)...)
+			s.run[lean] = max(s.run[lean], n-1)
+		}
+	}
+	for lean := range s.start {
+		s.start[lean] = append(s.start[lean], len(s.rowOf[lean]))
+		s.rowOf[lean] = append(s.rowOf[lean], p.Rows)
 	}
 	return s
+}
+
+// row returns the row in which the next diamond lies when so many of a lean are
+// laid, and whether it begins it.
+func (s *shading) row(lean geometry.Lean, laid int) (row int, begins bool) {
+	row = s.rowOf[lean][min(laid, len(s.rowOf[lean])-1)]
+	return row, s.start[lean][row] == laid
 }
 
 // serves reports whether edge triangles from strip sets of a lean can lie at an
@@ -104,7 +133,7 @@ func (p *Plan) shaded(f sewing, terms strip.Terms) sewing {
 	}
 	out := s.sewing(a)
 	out.shade = a
-	if p.Spec.Edges != Matched {
+	if p.Spec.Edges != Matched || s.ends == nil {
 		return out
 	}
 	thrifty := *p

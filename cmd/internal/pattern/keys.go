@@ -20,7 +20,7 @@ func (p part) has(key string) bool { return slices.Contains(p.keys, key) }
 
 // The parts of a pattern; only ever read.
 var (
-	wholePart   = part{"the pattern itself", []string{"name", "unit", "angle", "seam", "tips", "strips", "usable_width", "setting", "columns", "rows", "finish", "strip_sets", "scraps", "fabrics", "color_order", "edges", "stagger", "mix_leans", "end_trim", "spare", "sewn_width", "face", "edge_grain", "shrinkage", "take_up", "borders", "backing", "binding", "straighten", "batting", "cutter", "designer", "note"}}
+	wholePart   = part{"the pattern itself", []string{"name", "unit", "angle", "seam", "tips", "strips", "usable_width", "setting", "layout", "columns", "rows", "finish", "strip_sets", "scraps", "fabrics", "color_order", "edges", "stagger", "mix_leans", "end_trim", "spare", "sewn_width", "face", "edge_grain", "shrinkage", "take_up", "borders", "backing", "binding", "straighten", "batting", "cutter", "designer", "note"}}
 	stripPart   = part{"a strip", []string{"cut", "fabric"}}
 	fabricPart  = part{"a fabric", []string{"name", "from", "strip_length", "colors"}}
 	colourPart  = part{"a colour", []string{"name", "color"}}

@@ -185,7 +185,7 @@ func (d *decoder) spec(root *node, path string) (quilt.Spec, Cutter, string) {
 	s.Note = f.words("note", "", maxNote)
 	s.Angle = f.angle("angle", 60)
 	s.Tips, _ = word(f, "tips", tipWords...)
-	s.Layout, _ = word(f, "setting", settings...)
+	s.Layout = f.layout()
 	s.ColourOrder, _ = word(f, "color_order", orders...)
 	s.Edges, _ = word(f, "edges", edgeRules...)
 	s.Face, _ = word(f, "face", faces...)

@@ -11,6 +11,7 @@ import (
 
 	"lozenge/cmd/internal/problem"
 	"lozenge/geometry"
+	"lozenge/geometry/quilt"
 )
 
 // base is a valid pattern of six lines; what a test adds begins on line 7.
@@ -490,5 +491,42 @@ func TestDetail(t *testing.T) {
 				t.Errorf("%s: the example of %s is %q", unit, key, examples(unit)[key])
 			}
 		}
+	}
+}
+
+// What a layout can't be.
+func TestLayoutProblems(t *testing.T) {
+	for _, c := range [][2]string{
+		{"layout: [R L, L R]\nsetting: zigzag", "7:9: how the diamonds lie is said twice"},
+		{"layout: [R L, L X]", `7:15: 'X', letter 2 of row 2, is no way for a diamond to lie`},
+		{"layout: [R L R, L R]", "7:17: row 2 has 2 cells, and row 1 has 3"},
+		{"layout:\n  - R L\n  - R", "9:5: row 2 has 1 cells, and row 1 has 2"},
+		{"layout: []", "7:9: the repeat is empty"},
+		{`layout: [""]`, "7:9: the repeat is empty"},
+		{"layout: R L", "7:9: a list of rows is wanted here, not a single value; write `layout: [R L, L R]`"},
+		{"layout: {R: L}", "7:9: a list of rows is wanted here, not a group of keys"},
+		{"layout: [[R], L]", "7:10: a row of letters is wanted here, not a list"},
+		{"layout: [R,]\nangle: 45\nedge_grain: straight", "9:13: at 45 degrees an edge triangle can't be turned"},
+		{"layout:" + strings.Repeat("\n- "+strings.Repeat("R", 1001), 100), "8:1: 100 rows of 1001 cells are more than 100000"},
+		{"layout:", "7:1: layout has no value"},
+		{"layuot: [R]", "7:1: unknown key `layuot` in the pattern itself; is `layout` meant?"},
+	} {
+		checkProblems(t, base+c[0]+"\n", c[1])
+	}
+}
+
+// Rows in one line or on their own, letters apart or not.
+func TestLayoutIsRead(t *testing.T) {
+	want, err := quilt.NewLayout([]string{"RL", "lr"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, text := range []string{"[R L, l r]", "[RL, lr]", "\n  - R L\n  - l r", "\n- 'RL'\n- l   r"} {
+		if got := parse(t, base+"layout: "+text+"\n").Spec.Layout; got != want {
+			t.Errorf("%s: %v", text, got)
+		}
+	}
+	if got := parse(t, base+"layout: [l l, R R]\n").Spec.Layout; got != quilt.Chevron {
+		t.Errorf("%v, want a chevron", got)
 	}
 }

@@ -108,6 +108,9 @@ fabrics:
 # chevron   the same, with the left-leaning diamonds turned: colours run across
 # one-way   every diamond leans right
 #setting: zigzag
+# Or a layout of your own instead, laid again and again over the quilt, the top
+# row first: R and L lean right and left, r and l are the same turned upside down.
+#layout: [R L, L R]
 
 # How the colours of a fabric lie over the quilt: shading from the dark end at
 # the bottom up (gradient), mixed (scattered), or one colour a band (bands).

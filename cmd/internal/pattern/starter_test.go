@@ -32,6 +32,9 @@ func TestStarter(t *testing.T) {
 		for _, m := range optional.FindAllStringSubmatch(text, -1) {
 			one := func(s string) string {
 				s = strings.Replace(s, m[0], m[1], 1)
+				if m[1] == "layout:" {
+					s = strings.Replace(s, "\nsetting: ", "\n#setting: ", 1)
+				}
 				if m[1] == "finish:" {
 					s = regexp.MustCompile(`(?m)^(columns|rows): .*\n`).ReplaceAllString(s, "")
 				}

@@ -1,0 +1,44 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package pattern
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"lozenge/geometry"
+	"lozenge/geometry/quilt"
+)
+
+// layout reads how the diamonds lie: a setting, or the repeat of a layout of her
+// own, a list of rows whose letters may stand apart.
+func (f fields) layout() quilt.Layout {
+	setting, _ := word(f, "setting", settings...)
+	n := f.value("layout")
+	switch {
+	case n == nil:
+		return setting
+	case f.has("setting"):
+		f.d.fail(n.at, "how the diamonds lie is said twice, by setting and by layout", "keep one of the two; a setting is a layout with a name")
+		return setting
+	case n.kind != list:
+		f.d.fail(n.at, "layout: a list of rows is wanted here, "+n.kind.instead(), f.d.shapeHint("layout"))
+		return setting
+	}
+	var rows []string
+	for i, row := range n.items {
+		f.d.places[fmt.Sprintf("layout[%d]", i)] = row.at
+		if row.kind != scalar {
+			f.d.fail(row.at, "layout: a row of letters is wanted here, "+row.kind.instead(), f.d.shapeHint("layout"))
+			return setting
+		}
+		rows = append(rows, strings.Join(strings.Fields(row.text), ""))
+	}
+	l, err := quilt.NewLayout(rows)
+	var wrong *geometry.Error
+	if errors.As(err, &wrong) {
+		f.d.fail(f.d.places[wrong.Field], "layout: "+wrong.Reason, wrong.Hint)
+	}
+	return l
+}

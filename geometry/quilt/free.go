@@ -1,0 +1,205 @@
+// SPDX-License-Identifier: Apache-2.0
+
+package quilt
+
+import (
+	"lozenge/geometry"
+	"lozenge/geometry/linear"
+)
+
+// Where in the rows at the bottom or the top not all pieces lie alike, which edge
+// triangles touch which way depends on where among the others each diamond comes.
+// The program then counts at most as many as could match; how many do is seen
+// when the answer is laid, and of several answers the best as laid is taken.
+
+// freeCase returns the case of a deal: the ways that the rows at the ends hold at
+// least, for either lean.
+func (s *shading) freeCase(d deal, more int) shadeCase {
+	c := shadeCase{deal: d}
+	for at := range c.ways {
+		has := s.inEndRow(at)
+		for w := range d {
+			if at == 1 {
+				w = len(d) - 1 - w
+			}
+			if has[0] > 0 && d[w].sets[0] > 0 || has[1] > 0 && d[w].sets[1] > 0 {
+				c.ways[at] = append(c.ways[at], w)
+			}
+			for lean, sets := range d[w].sets {
+				has[lean] -= sets * s.options[0].Diamonds
+			}
+			if max(has[0], has[1]) <= -more*s.options[0].Diamonds {
+				break
+			}
+		}
+	}
+	return c
+}
+
+// inEndRow returns how many diamonds of each lean the row at an end has.
+func (s *shading) inEndRow(at int) (n [2]int) {
+	row := at * (s.plan.Rows - 1)
+	for lean := range n {
+		n[lean] = s.start[lean][row+1] - s.start[lean][row]
+	}
+	return n
+}
+
+// givesInRow reports whether diamonds of a way and lean may lie in the row at an
+// end.
+func (m *model) givesInRow(at, way int, lean geometry.Lean) bool {
+	if m.ends != nil {
+		return m.ends[at].row == lean
+	}
+	return m.deal[way].sets[lean] > 0 && m.inEndRow(at)[lean] > 0
+}
+
+// freeEdges counts the edge triangles that may match: of each kind and way no more
+// than its strip sets give and, since a diamond touches two, than twice its diamonds
+// in the row.
+func (m *model) freeEdges() {
+	var from [2][3]map[int][]linear.Term // by lean and shape: those of a way
+	for lean := range from {
+		for shape := range from[lean] {
+			from[lean][shape] = map[int][]linear.Term{}
+		}
+	}
+	for at, ways := range m.inRow {
+		touched := make([][]linear.Term, len(ways))
+		for lean, n := range m.inEndRow(at) {
+			var row []linear.Term
+			for i, w := range ways {
+				give, ok := m.give[[2]int{w, lean}]
+				if !ok || n == 0 {
+					continue
+				}
+				v := m.Variable(0)
+				row = append(row, linear.Term{Variable: v, Factor: 1})
+				touched[i] = append(touched[i], linear.Term{Variable: v, Factor: -2})
+				m.Require([]linear.Term{{Variable: v, Factor: 1}, {Variable: give, Factor: -1}}, linear.AtMost, 0)
+			}
+			if n > 0 {
+				m.Require(row, linear.AtMost, float64(n))
+			}
+		}
+		for lean, kinds := range m.edges[at] {
+			for shape, n := range kinds {
+				if n == 0 {
+					continue
+				}
+				key := lean
+				if m.sixty {
+					key = 0
+				}
+				var all []linear.Term
+				for i, w := range ways {
+					one := linear.Term{Variable: m.Variable(-1), Factor: 1}
+					all = append(all, one)
+					touched[i] = append(touched[i], one)
+					from[key][shape][w] = append(from[key][shape][w], one)
+				}
+				m.Require(all, linear.AtMost, float64(n))
+			}
+		}
+		for _, terms := range touched {
+			m.Require(terms, linear.AtMost, 0)
+		}
+	}
+	for lean := range from {
+		for shape := range from[lean] {
+			for w := range m.deal {
+				if terms := from[lean][shape][w]; len(terms) > 0 {
+					supply := m.sum(-1, geometry.Shape(shape), func(l lot) bool { return l.way == w && (m.sixty || int(l.lean) == lean) })
+					m.Require(append(supply, terms...), linear.AtMost, 0)
+				}
+			}
+		}
+	}
+}
+
+// matches returns how many edge triangles of each kind at either end match each
+// way when an answer is laid.
+func (s *shading) matches(a *shade, sets []*toned) (out [2][2][3][]int) {
+	for at := range out {
+		for lean := range out[at] {
+			for shape := range out[at][lean] {
+				out[at][lean][shape] = make([]int, len(a.deal))
+			}
+		}
+	}
+	if s.ends != nil {
+		for at, e := range s.ends {
+			copy(out[at][e.lean][e.shape], a.match[at])
+		}
+		return out
+	}
+	p, way := s.plan, s.laidWays(a)
+	kind := func(w int, lean geometry.Lean, shape geometry.Shape) int {
+		if s.sixty {
+			lean = 0
+		}
+		return (w*len(geometry.Leans)+int(lean))*len(geometry.Shapes) + int(shape)
+	}
+	seats := newSeats(func(i int) (out []int) {
+		for _, j := range p.beside(i) {
+			out = append(out, kind(way[j], p.Pieces[i].Lean, p.Pieces[i].Shape))
+		}
+		return out
+	})
+	for _, t := range sets {
+		for _, shape := range []geometry.Shape{geometry.LowerTriangle, geometry.UpperTriangle} {
+			seats.room[kind(t.way, t.lean, shape)] += s.options[t.option].Gives(shape)
+		}
+	}
+	for _, row := range []int{-1, p.Rows} {
+		for i := (row + 1) * p.Columns; i < (row+2)*p.Columns; i++ {
+			seats.seat(i)
+		}
+	}
+	for seat, places := range seats.in {
+		w := seat / len(geometry.Shapes) / len(geometry.Leans)
+		for _, i := range places {
+			pl, at := p.Pieces[i], 0
+			if pl.Row >= 0 {
+				at = 1
+			}
+			out[at][pl.Lean][pl.Shape][w]++
+		}
+	}
+	return out
+}
+
+// laidWays returns the way of each diamond in the rows at the ends when an answer
+// is laid, by its index in the plan's pieces.
+func (s *shading) laidWays(a *shade) map[int32]int {
+	given, out := s.given(a), map[int32]int{}
+	for _, row := range []int{0, s.plan.Rows - 1} {
+		var next [2]int // diamonds laid before
+		for lean := range next {
+			next[lean] = s.start[lean][row]
+		}
+		for i, pl := range s.plan.Line(row) {
+			n, w := next[pl.Lean], 0
+			for ; w < len(given)-1 && n >= given[w][pl.Lean]; w++ {
+				n -= given[w][pl.Lean]
+			}
+			out[int32((row+1)*s.plan.Columns+i)] = w
+			next[pl.Lean]++
+		}
+	}
+	return out
+}
+
+// laid returns how many edge triangles match when an answer is laid.
+func (s *shading) laid(a *shade) (n int) {
+	for _, end := range s.matches(a, s.sets(a)) {
+		for _, lean := range end {
+			for _, ways := range lean {
+				for _, matched := range ways {
+					n += matched
+				}
+			}
+		}
+	}
+	return n
+}
