@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -15,6 +16,12 @@ import (
 	"lozenge/export/pdf"
 	"lozenge/export/words"
 	"lozenge/geometry/quilt"
+)
+
+// What make writes in letters of its own, as it is told.
+const (
+	inPDFs       = "the PDFs"
+	outlinesName = "pieces.dxf"
 )
 
 // mostFont is the most bytes that a font may have: those of all Chinese letters
@@ -57,6 +64,26 @@ func (l *lettering) read() error {
 // inLetters returns the plan with its names in letters that the files can show, and
 // says what became of the others.
 func (t talk) inLetters(p *quilt.Plan, l lettering, files string, booklet bool) *quilt.Plan {
+	named, told := lettered(p, l, files, booklet)
+	t.sayChanged(told)
+	return named
+}
+
+// inDXF is the same for a DXF of that form.
+func (t talk) inDXF(p *quilt.Plan, form dxf.Form, files string) *quilt.Plan {
+	named, told := letteredDXF(p, form, files)
+	t.sayChanged(told)
+	return named
+}
+
+func (t talk) sayChanged(told string) {
+	if told != "" {
+		t.say("lozenge: %s (warning)", told)
+	}
+}
+
+// lettered is inLetters without a voice.
+func lettered(p *quilt.Plan, l lettering, files string, booklet bool) (named *quilt.Plan, told string) {
 	named, changed := words.InLetters(p, l.Has, booklet)
 	var lacking, shaped []rune
 	for _, c := range changed {
@@ -68,39 +95,35 @@ func (t talk) inLetters(p *quilt.Plan, l lettering, files string, booklet bool) 
 			}
 		}
 	}
+	var why []string
 	if len(lacking) > 0 {
-		why := "the Go fonts lack %s; give a font that has them, as --font FONT.ttf"
+		lack := "the Go fonts lack %s; give a font that has them, as --font FONT.ttf"
 		if l.More != nil {
-			why = "neither the Go fonts nor the one given have %s; give another --font"
+			lack = "neither the Go fonts nor the one given have %s; give another --font"
 		}
-		t.sayChanged(files, changed, fmt.Sprintf(why, some(lacking)))
-		changed = nil
+		why = append(why, fmt.Sprintf(lack, some(lacking)))
 	}
 	if len(shaped) > 0 {
-		t.sayChanged(files, changed, "letters that run from right to left or change with their neighbours, and marks on them, are drawn from no font, rather than wrongly: "+some(shaped))
+		why = append(why, "letters that run from right to left or change with their neighbours, and marks on them, are drawn from no font, rather than wrongly: "+some(shaped))
 	}
-	return named
+	return named, changedBecause(files, changed, why...)
 }
 
-// inDXF is the same for a DXF of that form.
-func (t talk) inDXF(p *quilt.Plan, form dxf.Form, files string) *quilt.Plan {
+// letteredDXF is inDXF without a voice.
+func letteredDXF(p *quilt.Plan, form dxf.Form, files string) (named *quilt.Plan, told string) {
 	named, changed := words.InLetters(p, form.Has, false)
-	if len(changed) == 0 {
-		return p
-	}
 	var lacking []rune
 	for _, c := range changed {
 		lacking = append(lacking, c.Missing...)
 	}
-	t.sayChanged(files, changed, fmt.Sprintf("this form of DXF (%v) has no %s", form, some(lacking)))
-	return named
+	return named, changedBecause(files, changed, fmt.Sprintf("this form of DXF (%v) has no %s", form, some(lacking)))
 }
 
-func (t talk) sayChanged(files string, changed []words.Rewritten, why string) {
-	if len(changed) > 0 {
-		files += ": " + words.Told(changed)
+func changedBecause(files string, changed []words.Rewritten, why ...string) string {
+	if len(changed) == 0 {
+		return ""
 	}
-	t.say("lozenge: %s: %s (warning)", files, why)
+	return fmt.Sprintf("%s: %s: %s", files, words.Told(changed), strings.Join(why, "; "))
 }
 
 // some lists characters, each once.

@@ -67,7 +67,7 @@ type product struct {
 // they share alone. no says what could not be made and why. What the letters of PDF
 // and DXF lack is said.
 func (t talk) products(p *quilt.Plan, letters lettering) (files []product, no error) {
-	inPDF, inDXF := t.inLetters(p, letters, "the PDFs", true), t.inDXF(p, dxf.AC1015, "pieces.dxf")
+	inPDF, inDXF := t.inLetters(p, letters, inPDFs, true), t.inDXF(p, dxf.AC1015, outlinesName)
 
 	add := func(name, purpose string, write func(io.Writer) error) {
 		files = append(files, product{namedFile{name, write}, purpose})
@@ -110,7 +110,7 @@ func (t talk) products(p *quilt.Plan, letters lettering) (files []product, no er
 			add("booklet.pdf", "the whole quilt step by step, for others to sew, "+paper.Name, bookletPDF(p.Spec, made, letters))
 		}
 	}
-	add("pieces.dxf", "one piece of each kind for a blade cutter or die maker", dxfOf(sheet.Cutter(inDXF)))
+	add(outlinesName, "one piece of each kind for a blade cutter or die maker", dxfOf(sheet.Cutter(inDXF)))
 	add("pieces.svg", "the same as SVG, true size", svgOf(sheet.Cutter(p)))
 	return files, no
 }

@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"syscall"
@@ -21,6 +22,7 @@ import (
 	"lozenge/cmd/internal/problem"
 	"lozenge/cmd/internal/table"
 	"lozenge/export"
+	"lozenge/export/dxf"
 	"lozenge/export/measure"
 	"lozenge/export/words"
 	"lozenge/geometry/quilt"
@@ -172,6 +174,11 @@ func planOfText(name string, data []byte) (*quilt.Plan, []string, error) {
 	var noticed []string
 	for _, w := range p.Warnings {
 		noticed = append(noticed, w.Message+"; "+w.Hint)
+	}
+	if err == nil {
+		_, inPDF := lettered(plan, lettering{}, inPDFs, true)
+		_, inDXF := letteredDXF(plan, dxf.AC1015, outlinesName)
+		noticed = append(noticed, slices.DeleteFunc([]string{inPDF, inDXF}, func(told string) bool { return told == "" })...)
 	}
 	return plan, noticed, err
 }
