@@ -104,7 +104,7 @@ func read(im *image.Gray, o Options, targets []calibrate.Target) (*Found, *Refus
 	c := f.candidates()
 	l, ok := layOut(c, r.step, o.Screen, targets, o.Crosses)
 	if !ok {
-		return nil, r.noCrosses(c, o, targets)
+		return nil, r.noCrosses(small, shrink, o, targets)
 	}
 	a := &arms{ruling: r, screen: o.Screen, unit: float64(o.Screen.Height) / 1080}
 	crosses := a.readAll(l, c, targets, o.Crosses)
@@ -183,15 +183,13 @@ func (r *ruling) start(found []*node, shrink float64) bool {
 }
 
 // noCrosses says why no crosses are found; perhaps the grid is another one.
-func (r *ruling) noCrosses(c []candidate, o Options, targets []calibrate.Target) *Refusal {
-	for _, other := range []struct {
-		step float64
-		name string
-	}{{1, "1in"}, {0.5, "1/2in"}, {1 / geometry.CentimetresPerInch, "1cm"}} {
+func (r *ruling) noCrosses(small *plane, shrink float64, o Options, targets []calibrate.Target) *Refusal {
+	for _, other := range grids {
 		if other.step == o.Step {
 			continue
 		}
-		if _, ok := layOut(c, other.step, o.Screen, targets, o.Crosses); ok {
+		r.step = other.step
+		if _, ok := layOut(r.lay(small, shrink).candidates(), other.step, o.Screen, targets, o.Crosses); ok {
 			return refuse(WrongGrid, "the crosses don't fit a picture of %v pixels on a mat with lines that far apart; they would with --grid %s", o.Screen, other.name)
 		}
 	}

@@ -18,19 +18,21 @@ func calibrateCommand(t talk) *cobra.Command {
 		Use:   "calibrate",
 		Short: "Find out where a projector's light lands on the mat, and how exactly",
 		Long: `calibrate measures the projector above your mat. 'calibrate target' makes a sheet
-of numbered crosses to show; you read on the mat where each lands; 'calibrate
-solve' works out the rest and says how far off a cut line may be. 'calibrate
+of numbered crosses to show; 'calibrate photo' finds them in one photo of the mat,
+or you read on the mat where each lands and 'calibrate solve' works out the rest.
+Both say how far off a cut line may be. 'calibrate
 check' tells from two or three crosses whether it is still so the next day, or
 after a bump. 'calibrate square' judges a square that you measured: projected,
 printed or cut.`,
 		Example: `  lozenge calibrate target --screen 1920x1080 -o target.svg
+  lozenge calibrate photo mat.jpg --screen 1920x1080 -o projector.json
   lozenge calibrate solve target.csv --screen 1920x1080 -o projector.json
   lozenge calibrate square --size 12in --width 12 --height "11 31/32" --diagonals "17,16 15/16" --for projector`,
 		SuggestionsMinimumDistance: 2,
 		Args:                       noCommand,
 		RunE:                       func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
-	c.AddCommand(calibrateTargetCommand(t), calibrateSolveCommand(t), calibrateCheckCommand(t), calibrateSquareCommand(t))
+	c.AddCommand(calibrateTargetCommand(t), calibratePhotoCommand(t), calibrateSolveCommand(t), calibrateCheckCommand(t), calibrateSquareCommand(t))
 	return c
 }
 

@@ -23,6 +23,7 @@ type solveFlags struct {
 	lens    string
 	keep    string // file for the calibration, or ""
 	picture string // file for the map of the error, or ""
+	shown   string // file for the photo with what was found, or ""
 	accept  bool
 	force   bool
 	asJSON  bool
@@ -61,26 +62,23 @@ off nothing.`,
 			return t.solve(args[0], s, calibrate.Options{Lens: lens, Unit: u}, f)
 		},
 	}
-	f.flags(c, "of readings that name none, and of the answer")
+	f.projectorFlags.flags(c, "of readings that name none, and of the answer")
 	c.Flags().StringVar(&f.lens, "lens", "auto", "what is done about a lens that bends lines: auto, fit or off")
+	f.files(c)
+	return c
+}
+
+// files adds the flags that say what is written.
+func (f *solveFlags) files(c *cobra.Command) {
 	c.Flags().StringVarP(&f.keep, "output", "o", "", "file to keep the calibration in, as projector.json; - is standard output")
 	c.Flags().StringVar(&f.picture, "map", "", "file for a drawing of the error over the mat, as map.svg")
 	c.Flags().BoolVar(&f.accept, "accept", false, "keep a suspect calibration too")
 	c.Flags().BoolVar(&f.force, "force", false, "replace the files if they exist")
 	c.Flags().BoolVar(&f.asJSON, "json", false, "for other programs, numbers not rounded")
-	return c
 }
 
 func (t talk) solve(path string, s calibrate.Screen, o calibrate.Options, f solveFlags) error {
-	// With a file on standard output the answer goes to standard error.
-	to := io.Writer(t.out)
-	if f.keep == "-" || f.picture == "-" {
-		if f.asJSON {
-			return usagef("the answer and a file can't both go to standard output; name a file instead of -")
-		}
-		to = t.err
-	}
-	if err := cmp.Or(rightEnding(f.keep, "projector.json", path), rightEnding(f.picture, "map.svg", path)); err != nil {
+	if err := f.check(path); err != nil {
 		return err
 	}
 	list, warnings, err := readings.Read(path, t.in, o.Unit)
@@ -88,17 +86,39 @@ func (t talk) solve(path string, s calibrate.Screen, o calibrate.Options, f solv
 		return err
 	}
 	t.warn(warnings)
-	r := calibrate.Solve(list, s, o)
-	files, err := f.files(r, o.Unit)
+	return t.solved(path, calibrate.Solve(list, s, o), o.Unit, f, nil, nil)
+}
+
+// check refuses names of files that can't be meant.
+func (f solveFlags) check(path string) error {
+	if f.asJSON && f.toOutput() {
+		return usagef("the answer and a file can't both go to standard output; name a file instead of -")
+	}
+	return cmp.Or(rightEnding(f.keep, "projector.json", path), rightEnding(f.picture, "map.svg", path), rightEnding(f.shown, "found.png", path))
+}
+
+// toOutput reports whether a file goes to standard output.
+func (f solveFlags) toOutput() bool { return f.keep == "-" || f.picture == "-" || f.shown == "-" }
+
+// solved writes what a calibration leaves, with more files where there are any,
+// and says how it came out; seen is what was found on the way.
+func (t talk) solved(path string, r calibrate.Result, u geometry.Unit, f solveFlags, seen []string, more []namedFile) error {
+	files, err := f.written(r, u)
 	if err != nil {
 		return err
+	}
+	files = append(files, more...)
+	// With a file on standard output the answer goes to standard error.
+	to := io.Writer(t.out)
+	if f.toOutput() {
+		to = t.err
 	}
 	// The files come first: where one is refused, nothing is printed that
 	// sounds as if it had been written.
 	if err := t.saveAll(export.Options{Force: f.force, Inputs: inputs(path)}, files); err != nil {
 		return err
 	}
-	if err := answer(to, f.asJSON, solveText(path, r, o.Unit), solveJSON(r)); err != nil {
+	if err := answer(to, f.asJSON, solveText(path, r, u, seen), solveJSON(r)); err != nil {
 		return err
 	}
 	for _, file := range files {
@@ -112,8 +132,8 @@ func (t talk) solve(path string, s calibrate.Screen, o calibrate.Options, f solv
 	return f.status(r)
 }
 
-// files returns what there is to write.
-func (f solveFlags) files(r calibrate.Result, u geometry.Unit) ([]namedFile, error) {
+// written returns what there is to write.
+func (f solveFlags) written(r calibrate.Result, u geometry.Unit) ([]namedFile, error) {
 	var files []namedFile
 	if f.keep != "" && f.keeps(r.Verdict) {
 		kept, err := r.File()

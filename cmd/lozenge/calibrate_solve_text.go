@@ -14,7 +14,7 @@ import (
 
 // solveText returns the answer as a quilter reads it: the verdict, why, how
 // exact, and cross by cross.
-func solveText(path string, r calibrate.Result, u geometry.Unit) []byte {
+func solveText(path string, r calibrate.Result, u geometry.Unit, seen []string) []byte {
 	t := &text{unit: u}
 	fmt.Fprintf(t, "Projector of %d x %d pixels, from %s\n", r.Screen.Width, r.Screen.Height, path)
 	t.section("Verdict: " + string(r.Verdict))
@@ -23,6 +23,12 @@ func solveText(path string, r calibrate.Result, u geometry.Unit) []byte {
 	}
 	if len(r.Reasons) == 0 {
 		t.paragraph("  -", "The readings fit together.")
+	}
+	if seen != nil {
+		t.section("In the photo")
+	}
+	for _, one := range seen {
+		t.paragraph("  -", one)
 	}
 	t.expected(r)
 	t.crosses(r)
