@@ -12,10 +12,13 @@ import (
 	"lozenge/geometry"
 )
 
+// UsualCrosses are those of a sheet when nothing else is asked for.
+var UsualCrosses = calibrate.Grid{Columns: 4, Rows: 3}
+
 // Options say what the photo is of.
 type Options struct {
 	Screen  calibrate.Screen
-	Crosses calibrate.Grid // the zero Grid is 4x3
+	Crosses calibrate.Grid // the zero Grid is UsualCrosses
 	// Step is the distance of the mat's printed lines, in inches; 0 is 1. Fine says
 	// that weaker lines half way between whole ones count as well: 1/2 in where the
 	// mat has whole inches too.
@@ -74,7 +77,7 @@ func Read(im *image.Gray, o Options) (*Found, error) {
 		o.Step = 1
 	}
 	if o.Crosses == (calibrate.Grid{}) {
-		o.Crosses = calibrate.Grid{Columns: 4, Rows: 3}
+		o.Crosses = UsualCrosses
 	}
 	targets, err := calibrate.Targets(o.Screen, o.Crosses, 1)
 	if err != nil {

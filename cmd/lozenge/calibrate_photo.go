@@ -22,7 +22,7 @@ import (
 // photoFlags are the flags of calibrate photo.
 type photoFlags struct {
 	solveFlags
-	grid string
+	grid, crosses string
 }
 
 func calibratePhotoCommand(t talk) *cobra.Command {
@@ -57,7 +57,8 @@ Lengths in --json are inches, with the keys of 'calibrate solve'.`,
 	f.projectorFlags.flags(c, "of the answer")
 	c.Flags().StringVar(&f.grid, "grid", "1in", "how far apart the mat's printed lines are: "+strings.Join(photo.Grids(), ", "))
 	c.Flags().StringVar(&f.shown, "shown", "", "file for the photo with everything that was found drawn in, as found.png")
-	f.solveFlags.files(c)
+	c.Flags().StringVar(&f.crosses, "crosses", photo.UsualCrosses.String(), "columns and rows of crosses, as the sheet was made")
+	f.files(c)
 	return c
 }
 
@@ -69,6 +70,9 @@ func (t talk) photo(path string, s calibrate.Screen, u geometry.Unit, f photoFla
 	}
 	if o.Step, o.Fine, err = photo.ParseGrid(f.grid); err != nil {
 		return usagef("--grid: %v", err)
+	}
+	if o.Crosses, err = calibrate.ParseGrid(f.crosses); err != nil {
+		return usagef("--crosses: %v", err)
 	}
 	im, err := photographAt(path, t.in)
 	if err != nil {

@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"lozenge/calibrate"
+	"lozenge/calibrate/photo"
 	"lozenge/cmd/internal/readings"
 	"lozenge/export"
 	"lozenge/export/target"
@@ -23,6 +24,7 @@ func calibrateTargetCommand(t talk) *cobra.Command {
 	var (
 		projector      projectorFlags
 		grid, svg, csv string
+		purpose        string
 		times          int
 		force          bool
 	)
@@ -36,8 +38,12 @@ grid reads, and write it beside the cross's number.
 
 The sheet says what to do, and how exact the result will be for that many
 crosses and readings. --readings 2 lists every cross twice: read all of them,
-then all of them afresh.`,
-		Example: `  lozenge calibrate target --screen 1920x1080 -o target.svg
+then all of them afresh.
+
+--for photo makes the same crosses for 'calibrate photo': the sheet says how to
+take the photo, and there is no table.`,
+		Example: `  lozenge calibrate target --screen 1920x1080 --for photo -o target.svg
+  lozenge calibrate target --screen 1920x1080 -o target.svg
   lozenge calibrate target --screen 1920x1080 --grid 4x3 --readings 2 -o target.svg --csv points.csv`,
 		Args: noArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
@@ -55,6 +61,18 @@ then all of them afresh.`,
 			}
 			if svg == "" {
 				return usagef("%s needs a file for the crosses; add -o target.svg", c.CommandPath())
+			}
+			if purpose != forReading && purpose != forPhoto {
+				return usagef("--for: %q is nothing crosses are for; write %s or %s", purpose, forPhoto, forReading)
+			}
+			if purpose == forPhoto {
+				if csv != "" {
+					return usagef("a photo needs no table; leave --csv out, or write --for %s", forReading)
+				}
+				if g.Columns*g.Rows < 9 {
+					return usagef("--grid: a photo is checked by its crosses: at least 9, and 4x3 for most mats")
+				}
+				return t.photoTarget(s, g, svg, force)
 			}
 			if csv == "" && svg != "-" {
 				csv = strings.TrimSuffix(svg, filepath.Ext(svg)) + ".csv"
@@ -90,10 +108,42 @@ then all of them afresh.`,
 	projector.flags(c, "in which you read the mat")
 	c.Flags().StringVar(&grid, "grid", "4x3", "columns and rows of crosses")
 	c.Flags().IntVar(&times, "readings", 1, "how often you will read each cross")
+	c.Flags().StringVar(&purpose, "for", forReading, "what the crosses are for: "+forPhoto+" or "+forReading)
 	c.Flags().StringVarP(&svg, "output", "o", "", "file for the crosses, as target.svg; - is standard output")
 	c.Flags().StringVar(&csv, "csv", "", "file for the table to fill in (the name of the crosses' file with .csv)")
 	c.Flags().BoolVar(&force, "force", false, "replace the files if they exist")
 	return c
+}
+
+// What crosses are shown for.
+const (
+	forReading = "reading"
+	forPhoto   = "photo"
+)
+
+// photoTarget makes the sheet for a photo.
+func (t talk) photoTarget(s calibrate.Screen, g calibrate.Grid, svg string, force bool) error {
+	if err := rightEnding(svg, "target.svg", ""); err != nil {
+		return err
+	}
+	line := fmt.Sprintf("lozenge calibrate photo mat.jpg --screen %v -o projector.json", s)
+	if g != photo.UsualCrosses {
+		line = fmt.Sprintf("lozenge calibrate photo mat.jpg --screen %v --crosses %v -o projector.json", s, g)
+	}
+	sheet := target.Sheet{Screen: s, Grid: g, Title: fmt.Sprintf("Take a photo of the %d crosses on the mat", g.Columns*g.Rows), Words: []string{
+		fmt.Sprintf("1. Set the projector to its own (native) resolution, %s, and let it warm up. From now on leave keystone, zoom and focus alone. %s", words.Held(fmt.Sprintf("%d x %d", s.Width, s.Height)), words.NoLens),
+		"2. Show this sheet full screen at zoom " + words.Held("100 %") + ": the thin frame must run along all four edges of the picture.",
+		"3. Room lights on, flash off. Hold the phone where it sees the whole picture, from above rather than from the side; no zoom, no wide-angle lens. Clear all crosses; see that no lamp shines back from one.",
+		"4. Tap a cross on the phone, and make the photo darker if crosses glow beyond their lines. Hold still.",
+		"5. Then run: " + strings.NewReplacer("--screen ", "--screen"+words.Hard, "--crosses ", "--crosses"+words.Hard, "-o ", "-o"+words.Hard).Replace(line),
+	}}
+	if err := t.saveAll(export.Options{Force: force}, []namedFile{{svg, func(w io.Writer) error { return target.Write(w, sheet) }}}); err != nil {
+		return err
+	}
+	if svg != "-" {
+		t.say("wrote %s; show it full screen, take a photo of the mat as it says, then run: %s", svg, line)
+	}
+	return nil
 }
 
 // noArguments refuses what is no flag.
