@@ -156,8 +156,6 @@ func (m *Map) Check(readings []Reading, nudges []Nudge, u geometry.Unit) Check {
 	}
 	c.Reasons = append(c.Reasons, fmt.Sprintf("the picture moved by %s on the mat and turned by %.2f degrees; with the likeliest motion taken out 19 of 20 places lie within %.3f in", length(c.Shift.Len(), u), math.Round(c.Turn*100)/100+0, c.Expected.P95))
 	switch {
-	case m.promise == nil:
-		say(Again, "it has moved, and so few crosses are as quickly read again: calibrate again")
 	case ok && c.Expected.P95 <= limit && moved >= surelyMoved && (k == mostCheck || c.Shift.Len() <= mostByTwo && math.Abs(c.Turn) <= mostByTwo):
 		c.Map = next
 		say(Shifted, "it has moved as a whole, and the lines move with it: go on with the calibration as it is now, and measure the check square")

@@ -250,8 +250,8 @@ func (f File) validateTaken() error {
 	switch n := len(f.Looks); {
 	case n > MostLooks:
 		return badFile("second_looks", "there are %d, more than %d", n, MostLooks)
-	case n > 0 && f.Model != Whole:
-		return badFile("second_looks", "model %s is not moved", f.Model)
+	case n > 0 && f.Version < 2:
+		return badFile("second_looks", "version %d has none", f.Version)
 	}
 	if f.Window != nil {
 		return f.Window.Validate()
@@ -261,7 +261,7 @@ func (f File) validateTaken() error {
 
 // Moved returns the file with the map of a second look that found it shifted.
 func (f File) Moved(c Check, look SecondLook) (File, error) {
-	if c.Verdict != Shifted || len(f.Looks) >= MostLooks {
+	if c.Verdict != Shifted || len(f.Looks) >= MostLooks || f.Version < 2 {
 		return File{}, fmt.Errorf("this calibration can't be moved; calibrate again")
 	}
 	h := c.Map.fit.pixels(f.Screen)

@@ -101,6 +101,10 @@ func (l *looking) hear(s *session, a action) {
 			}})
 		}
 	case "back":
+		if s.cutting != nil {
+			s.startCutting()
+			return
+		}
 		s.enter(&beginning{})
 	}
 }
