@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"lozenge/calibrate"
+	"lozenge/export/outside"
 	"lozenge/geometry"
 )
 
@@ -172,8 +173,11 @@ func TestSimulationRegimes(t *testing.T) {
 	t.Logf("%d set-ups a cell; 1/1000 in", n)
 	t.Logf("%-32s %5s %3s %9s %6s %6s %6s %6s %6s", "", "read", "N", "predicted", "true", "ratio", "inside", "worst", "ok")
 	worstAll, all := 0.0, 0.0
-	for _, g := range regimes {
+	for k, g := range regimes {
 		for i := range 2 * len(regimeGrids) {
+			if !outside.Full() && (i+k)%4 != 0 {
+				continue // each regime, each grid and each step, but not all together
+			}
 			step, grid := []float64{64, 32}[i/len(regimeGrids)], regimeGrids[i%len(regimeGrids)]
 			seed := uint64(len(g.name)*1000+int(step))*100 + uint64(grid.Columns*grid.Rows)
 			var errs []float64

@@ -119,6 +119,24 @@ func (p projector) raster(f func(x, y float64)) {
 	}
 }
 
+// rasterPromised is raster with the local 95 % error that a map promises, at
+// every fifth place.
+func (p projector) rasterPromised(m *calibrate.Map, f func(x, y, promised float64)) {
+	var at, places []geometry.Point
+	n := 0
+	p.raster(func(x, y float64) {
+		if n++; n%5 != 1 {
+			return
+		}
+		u, v, _ := m.ToScreen(x, y)
+		at, places = append(at, geometry.Point{X: u, Y: v}), append(places, geometry.Point{X: x, Y: y})
+	})
+	promised := m.LocalErrorsAt(at)
+	for i, q := range places {
+		f(q.X, q.Y, promised[i])
+	}
+}
+
 // trials runs f with its own random numbers for each trial, on all
 // processors, and returns what it returns in the order of the trials.
 func trials[T any](seed uint64, n int, f func(r *rand.Rand) T) []T {
