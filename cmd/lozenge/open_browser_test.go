@@ -7,6 +7,7 @@ import (
 	"image/png"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -134,4 +135,31 @@ func TestDesk(t *testing.T) {
 	if e := s.Errors(); len(e) > 0 {
 		t.Errorf("%q", e)
 	}
+}
+
+// How long it takes from a change of a quilt of 2,500 diamonds to its new picture.
+func BenchmarkDeskChange(b *testing.B) {
+	folder := b.TempDir()
+	text := "unit: in\nstrips:\n  - {cut: 2 1/2, fabric: a}\n  - {cut: 2 1/2, fabric: b}\ncolumns: 50\nrows: 50\nfabrics:\n  a: {colors: [\"#203040\", \"#406080\", \"#80a0c0\", \"#c0d0e0\"]}\n  b: {colors: [linen]}\n"
+	if err := os.WriteFile(filepath.Join(folder, "q.yaml"), []byte(text), 0o666); err != nil {
+		b.Fatal(err)
+	}
+	r := startPage(b, b.TempDir(), "open", filepath.Join(folder, "q.yaml"), "--no-browser")
+	page := browser.Open(b, browser.Options{})
+	page.Navigate(r.address)
+	const settled = `document.body.dataset.waiting !== "1" && document.getElementById("quilt")?.dataset.version === document.body.dataset.version`
+	page.WaitFor(settled)
+	var all []float64
+	for i := 0; b.Loop(); i++ {
+		took := browser.Eval[float64](page, fmt.Sprintf(`new Promise(done => {
+			const e = document.querySelector('[name="seam"]'), was = document.body.dataset.version, begun = performance.now();
+			e.value = %q; e.dispatchEvent(new Event("input"));
+			const look = () => document.getElementById("quilt").dataset.version !== was && document.getElementById("quilt").dataset.version === document.body.dataset.version ? requestAnimationFrame(() => done(performance.now() - begun)) : setTimeout(look, 1);
+			look();
+		})`, []string{"1/4", "3/8"}[i%2]))
+		all = append(all, took)
+	}
+	slices.Sort(all)
+	b.ReportMetric(all[len(all)/2], "median-ms")
+	b.ReportMetric(all[len(all)*95/100], "p95-ms")
 }

@@ -31,13 +31,8 @@ type pictureView struct {
 // shown are the keys whose words are chosen from pictures.
 var shown = []string{"setting", "color_order", "edges"}
 
-// variants returns where the pictures of a quilt's variants are. Of very large quilts
-// there are none: they would take longer than she looks.
-func variants(p *quilt.Plan) (out []pictureView) {
-	const most = 5000
-	if p.Columns*p.Rows > most {
-		return nil
-	}
+// variants returns where the pictures of a quilt's variants are.
+func variants() (out []pictureView) {
 	for _, key := range shown {
 		for _, word := range pattern.Words(key) {
 			out = append(out, pictureView{key, word, "picture.svg?" + url.Values{"key": {key}, "word": {word}}.Encode()})
@@ -46,34 +41,23 @@ func variants(p *quilt.Plan) (out []pictureView) {
 	return out
 }
 
-// picture answers with a picture of the last good plan: plain, "labels" or "grey";
-// "sewing"; "layout"; or of another quilt that a change of one key makes of it.
+// picture answers with a picture of the last good plan: plain, or as q says; or of
+// another quilt that the changes of some keys make of it.
 func (s *session) picture(w http.ResponseWriter, r *http.Request) {
 	s.mu.Lock()
 	plan, text, path := s.plan, s.planned, s.path()
 	s.mu.Unlock()
 	q := r.URL.Query()
-	if keys, words := q["key"], q["word"]; plan != nil && len(keys) > 0 && len(keys) == len(words) {
-		var err error
-		for i, key := range keys {
-			if text, err = pattern.Set(text, key, words[i]); err != nil {
-				break
-			}
-		}
-		if err == nil {
-			plan, _, err = s.work.Plan(path, []byte(text))
-		}
-		if err != nil {
-			plan = nil
-		}
+	var d *draw.Drawing
+	switch keys, words := q["key"], q["word"]; {
+	case plan == nil:
+	case len(keys) > 0 && len(keys) == len(words):
+		d = small(path, text, plan, keys, words)
+	default:
+		d = drawing(plan, q.Get("as"))
 	}
-	if plan == nil {
-		http.Error(w, "there is no quilt yet", http.StatusNotFound)
-		return
-	}
-	d := drawing(plan, q.Get("as"))
 	if d == nil {
-		http.Error(w, "there is no such picture of it", http.StatusNotFound)
+		http.Error(w, "there is no such picture", http.StatusNotFound)
 		return
 	}
 	var out bytes.Buffer
@@ -83,6 +67,37 @@ func (s *session) picture(w http.ResponseWriter, r *http.Request) {
 	}
 	w.Header().Set("Content-Type", "image/svg+xml")
 	w.Write(out.Bytes())
+}
+
+// Small pictures have so many columns and rows at most, in the quilt's own
+// proportion: more could not be told apart.
+const mostColumns, mostRows = 10, 12
+
+// small draws what changes of some keys would make of the quilt, small; nil where
+// that is no quilt.
+func small(path, text string, plan *quilt.Plan, keys, words []string) *draw.Drawing {
+	for i, key := range keys {
+		var err error
+		if text, err = pattern.Set(text, key, words[i]); err != nil {
+			return nil
+		}
+	}
+	p, err := pattern.Parse(path, []byte(text))
+	if err != nil {
+		return nil
+	}
+	spec := p.Spec
+	if spec.Columns == 0 {
+		spec.Columns, spec.Rows = plan.Columns, plan.Rows
+	}
+	much := max(1, float64(spec.Columns)/mostColumns, float64(spec.Rows)/mostRows)
+	spec.Columns, spec.Rows = max(1, int(float64(spec.Columns)/much+0.5)), max(1, int(float64(spec.Rows)/much+0.5))
+	spec.Finish, spec.StripSets, spec.Borders = nil, 0, nil
+	made, err := quilt.New(spec)
+	if err != nil {
+		return nil
+	}
+	return sheet.Picture(made)
 }
 
 func drawing(p *quilt.Plan, as string) *draw.Drawing {

@@ -64,6 +64,7 @@ type session struct {
 	noticed  []string
 	notMade  *quilt.NotMade
 	plan     *quilt.Plan // the last good one
+	facts    []Section   // of it
 	planned  string      // the text that it is of
 	planning bool
 	making   *making
@@ -144,8 +145,12 @@ func (s *session) replan() {
 			text, path := s.text, s.path()
 			s.mu.Unlock()
 			p, noticed, err := s.work.Plan(path, []byte(text))
+			var facts []Section
+			if err == nil {
+				facts = s.work.Facts(p)
+			}
 			s.mu.Lock()
-			s.take(text, p, noticed, err)
+			s.take(text, p, facts, noticed, err)
 		}
 		s.planning = false
 		s.changed()
@@ -153,14 +158,14 @@ func (s *session) replan() {
 }
 
 // take takes the answer of planning a text, unless another one is wanted by now.
-func (s *session) take(text string, p *quilt.Plan, noticed []string, err error) {
+func (s *session) take(text string, p *quilt.Plan, facts []Section, noticed []string, err error) {
 	if text != s.text {
 		return
 	}
 	s.planned, s.noticed, s.notMade = text, noticed, nil
 	switch err := err.(type) {
 	case nil:
-		s.plan = p
+		s.plan, s.facts = p, facts
 	case problem.List:
 		s.problems = err
 	case *quilt.NotMade:

@@ -121,9 +121,9 @@ func (s *session) show(v *view) {
 	v.Picture = versionOf(s.planned)
 	p := s.plan
 	v.Size = &size{p.Columns, p.Rows, words.RoundedDown(p.Finished.Width, p.Spec.Unit), words.RoundedDown(p.Finished.Height, p.Spec.Unit), len(p.Fewest.Layouts)}
-	v.Facts = s.work.Facts(p)
+	v.Facts = s.facts
 	v.Colours = coloursOf(s.plan)
-	v.Pictures = variants(s.plan)
+	v.Pictures = variants()
 	if s.notMade == nil && len(s.plan.Choices) > 0 {
 		v.choices(s.plan.Choices, s)
 		v.Chosen = words.WhyChosen(s.plan)

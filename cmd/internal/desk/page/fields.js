@@ -205,6 +205,17 @@ function build() {
   form.append(el("details", { "data-title": "text", open: open.has("text") }, el("summary", {}, "The file itself"), whole, problem("text")));
 }
 
+// small shows the small pictures anew, once she is no longer typing.
+let later = 0;
+function small() {
+  for (const e of form.querySelectorAll("img[data-key]")) {
+    const at = view.pictures?.find(p => p.key === e.dataset.key && p.word === e.dataset.word)?.at;
+    const src = at ? `${at}&v=${view.picture}` : "";
+    e.hidden = !at;
+    if (at && e.getAttribute("src") !== src) e.setAttribute("src", src);
+  }
+}
+
 function fill() {
   for (const e of form.querySelectorAll("[name]")) {
     const value = view.values[e.name] ?? "";
@@ -214,12 +225,8 @@ function fill() {
   }
   for (const e of form.querySelectorAll("[data-colour]")) e.value = view.looks[e.dataset.colour] ?? "#888888";
   for (const e of form.querySelectorAll("[data-name]")) if (e !== document.activeElement) e.value = view.values[e.dataset.name + ".name"] ?? "";
-  for (const e of form.querySelectorAll("img[data-key]")) {
-    const at = view.pictures?.find(p => p.key === e.dataset.key && p.word === e.dataset.word)?.at;
-    const src = at ? `${at}&v=${view.picture}` : "";
-    e.hidden = !at;
-    if (at && e.getAttribute("src") !== src) e.setAttribute("src", src);
-  }
+  clearTimeout(later);
+  later = setTimeout(small, 250);
   const by = document.getElementById("size-by");
   if (by) by.value = way();
   const whole = document.getElementById("whole");
