@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"lozenge/cmd/internal/pattern"
+	"lozenge/export/outside"
 	"lozenge/export/outside/browser"
 )
 
@@ -162,4 +163,123 @@ func BenchmarkDeskChange(b *testing.B) {
 	slices.Sort(all)
 	b.ReportMetric(all[len(all)/2], "median-ms")
 	b.ReportMetric(all[len(all)*95/100], "p95-ms")
+}
+
+// With the keyboard alone, in centimetres: every control is reached by Tab, and does
+// by Enter, Space and letters what it does by the mouse.
+func TestDeskByKeyboard(t *testing.T) {
+	s := sits(t, browser.Options{Width: 1280, Height: 900})
+	// tab goes on until the control of some words has the focus.
+	tab := func(words string) {
+		t.Helper()
+		for range 200 {
+			s.Key("Tab")
+			if browser.Eval[bool](s.Page, fmt.Sprintf(`(e => [e?.textContent.trim(), e?.name, e?.id, e?.labels?.[0]?.textContent.trim()].includes(%q))(document.activeElement)`, words)) {
+				return
+			}
+		}
+		t.Fatalf("Tab never comes to %s", words)
+	}
+	tab("A new quilt in centimetres")
+	s.Key("Enter")
+	s.settled()
+	tab("columns")
+	s.Key("Control+a", "5")
+	s.settled()
+	if got := s.text("facts"); !strings.Contains(got, "5 columns, 12 rows") || !strings.Contains(got, "cm") {
+		t.Errorf("%s", got)
+	}
+	tab("setting")
+	s.Key("ArrowRight")
+	s.settled()
+	s.Key("Control+s")
+	s.WaitFor(`document.getElementById("naming").open`)
+	s.Key("Control+a", "k", "e", "y", "s", "Enter")
+	s.WaitFor(`document.getElementById("file").textContent === "keys.yaml"`)
+	s.Key("Control+z")
+	s.settled()
+	s.look("by-keyboard")
+	tab("Read")
+	s.Key("Enter")
+	s.WaitFor(`!document.getElementById("paper").hidden`)
+	s.Key("Enter") // Back has the focus
+	s.WaitFor(`document.getElementById("paper").hidden`)
+	if data := string(fileOf(t, filepath.Join(s.folder, "keys.yaml"))); !strings.Contains(data, "setting: chevron") || !strings.Contains(data, "columns: 5\n") {
+		t.Errorf("%s", data)
+	}
+}
+
+// axe-core (npm) finds no serious fault on the page at any stage, light or dark,
+// small or large; a second page follows the first; and when the program ends, the
+// page says so and keeps what is on it.
+func TestDeskIsOpenToAll(t *testing.T) {
+	axe := outside.AxeCore(t)
+	folder := t.TempDir()
+	if err := os.WriteFile(filepath.Join(folder, "tide.yaml"), fileOf(t, "../../testdata/tide-lap.yaml"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(folder, "letter.yaml"), []byte("Dear Ida,\n  how are you?\n"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	r := startPage(t, t.TempDir(), "open", folder, "--no-browser")
+	s := &sitting{Page: browser.Open(t, browser.Options{Width: 1280, Height: 900}), t: t, folder: folder}
+	s.Navigate(r.address)
+	check := func(at string) {
+		t.Helper()
+		if f := faults(t, s.Page, axe); len(f) > 0 {
+			t.Errorf("%s: %s", at, strings.Join(f, "\n"))
+		}
+		if wide := browser.Eval[bool](s.Page, `document.documentElement.scrollWidth > innerWidth + 1`); wide {
+			t.Errorf("%s: wider than the window", at)
+		}
+		s.look(at)
+	}
+	s.WaitFor(`document.getElementById("patterns").children.length === 2`)
+	check("folder")
+	s.click("letter.yaml")
+	s.WaitFor(`document.querySelector("#others [role=alert]")`)
+	check("no-pattern")
+	s.click("Another quilt")
+	s.click("tide.yaml")
+	s.settled()
+	s.Run(`document.querySelectorAll("details").forEach(d => d.open = true)`)
+	check("all-fields")
+	s.click("#read")
+	s.WaitFor(`!document.getElementById("paper").hidden`)
+	check("paper")
+	s.click("#back")
+	s.Resize(browser.Options{Width: 360, Height: 700})
+	check("small")
+	second := s.Another(t, browser.Options{})
+	second.Navigate(r.address)
+	second.WaitFor(`document.getElementById("quilt")`)
+	s.types("seam", "3/8")
+	s.settled()
+	second.WaitFor(`document.querySelector('[name="seam"]').value === "3/8" && document.getElementById("quilt").dataset.version === document.body.dataset.version`)
+	r.Process.Kill()
+	s.WaitFor(`!document.getElementById("lost").hidden`)
+	s.types("seam", "1/2")
+	if got := browser.Eval[string](s.Page, `document.querySelector('[name="seam"]').value`); got != "1/2" {
+		t.Errorf("%q", got)
+	}
+}
+
+// A drawing that is dropped is measured; a table of scraps that lies in the folder
+// plans the quilt, and the quilts that it makes are offered.
+func TestDeskMeasuresAndChooses(t *testing.T) {
+	s := sits(t, browser.Options{Width: 1280, Height: 900})
+	if err := os.WriteFile(filepath.Join(s.folder, "bin.csv"), []byte("fabric,name,color,width,length,count\nbark,,#5b4636,2 1/2,40,9\nblossom,petal,#f3d3dc,2 1/2,40,9\n"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	s.Run(`const file = new DataTransfer(); file.items.add(new File(["no drawing"], "x.svg")); document.getElementById("drawing").files = file.files; document.getElementById("drawing").dispatchEvent(new Event("change"))`)
+	s.WaitFor(`document.getElementById("verdict").textContent.length > 10`)
+	s.click("A new quilt in inches")
+	s.settled()
+	s.WaitFor(`(() => { const e = document.getElementById("size-by"); e.closest("details").open = true; e.value = "3"; e.dispatchEvent(new Event("change")); return true; })()`)
+	s.WaitFor(`document.querySelectorAll("#choices button").length > 2`)
+	s.settled()
+	s.look("scraps")
+	s.WaitFor(`(() => { document.querySelectorAll("#choices button")[1].click(); return true; })()`)
+	s.WaitFor(`document.querySelectorAll("#choices button")[1]?.getAttribute("aria-pressed") === "true"`)
+	s.look("chosen")
 }

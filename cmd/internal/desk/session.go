@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
+	"slices"
 	"sync"
 
 	"lozenge/cmd/internal/pattern"
@@ -63,9 +64,11 @@ type session struct {
 	problems problem.List
 	noticed  []string
 	notMade  *quilt.NotMade
-	plan     *quilt.Plan // the last good one
-	facts    []Section   // of it
-	planned  string      // the text that it is of
+	plan     *quilt.Plan      // the last good one
+	facts    []Section        // of it
+	offered  []quilt.Possible // what can be made of what is there
+	offerFor string           // the text without a size that it is of
+	planned  string           // the text that it is of
 	planning bool
 	making   *making
 	at       string // address of the page under the projector
@@ -166,6 +169,7 @@ func (s *session) take(text string, p *quilt.Plan, facts []Section, noticed []st
 	switch err := err.(type) {
 	case nil:
 		s.plan, s.facts = p, facts
+		s.offer(p)
 	case problem.List:
 		s.problems = err
 	case *quilt.NotMade:
@@ -174,6 +178,26 @@ func (s *session) take(text string, p *quilt.Plan, facts []Section, noticed []st
 		s.problems = problem.List{{Message: err.Error()}}
 	}
 	s.changed()
+}
+
+// offer keeps the quilts that what is there makes, also when one of them is taken:
+// then she can still take another.
+func (s *session) offer(p *quilt.Plan) {
+	bare := s.text
+	for _, key := range []string{"columns", "rows"} {
+		if text, err := pattern.Remove(bare, key); err == nil {
+			bare = text
+		}
+	}
+	switch {
+	case len(p.Choices) > 0:
+		s.offered, s.offerFor = slices.Clone(p.Choices), bare
+	case bare != s.offerFor:
+		s.offered = nil
+	}
+	for i := range s.offered {
+		s.offered[i].Chosen = s.offered[i].Columns == p.Columns && s.offered[i].Rows == p.Rows
+	}
 }
 
 // unit returns the unit of the pattern, inches where it can't be told.

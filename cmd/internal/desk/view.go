@@ -86,7 +86,7 @@ func (s *session) now() *view {
 }
 
 func (s *session) view() *view {
-	v := &view{Serial: s.serial, Stage: "begin", Folder: s.folder, Told: s.told}
+	v := &view{Order: []string{}, Tables: []string{}, Serial: s.serial, Stage: "begin", Folder: s.folder, Told: s.told}
 	if !s.open {
 		v.Patterns = s.listed(".yaml", ".yml")
 		name := s.name
@@ -97,8 +97,10 @@ func (s *session) view() *view {
 	}
 	v.Stage, v.File, v.Text, v.Version = "try", s.name, s.text, versionOf(s.text)
 	v.Dirty, v.CanUndo, v.CanRedo = s.dirty(), len(s.undone) > 0, len(s.redone) > 0
-	v.Values, v.Order = pattern.Values(s.text)
-	v.Tables, v.Looks = s.listed(".csv"), looks(v.Values)
+	var order []string
+	v.Values, order = pattern.Values(s.text)
+	v.Order, v.Looks = append(v.Order, order...), looks(v.Values)
+	v.Tables = append(v.Tables, s.listed(".csv")...)
 	for _, p := range s.problems {
 		v.Problems = append(v.Problems, told{pattern.PlaceAt(s.text, p.Line, p.Column), p.Line, p.Message, p.Hint})
 	}
@@ -124,8 +126,10 @@ func (s *session) show(v *view) {
 	v.Facts = s.facts
 	v.Colours = coloursOf(s.plan)
 	v.Pictures = variants()
+	if s.notMade == nil {
+		v.choices(s.offered, s)
+	}
 	if s.notMade == nil && len(s.plan.Choices) > 0 {
-		v.choices(s.plan.Choices, s)
 		v.Chosen = words.WhyChosen(s.plan)
 	}
 }

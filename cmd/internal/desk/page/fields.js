@@ -162,7 +162,7 @@ function fabrics(f) {
   }
   const fresh = el("input", { type: "text", id: "fresh-fabric", spellcheck: false });
   out.push(el("div", { className: "row" }, el("label", { htmlFor: "fresh-fabric" }, "another fabric ", fresh),
-    button("Add it", "Add the fabric", () => {
+    button("Add it", undefined, () => {
       const key = fresh.value.trim().replace(/[^A-Za-z0-9_-]+/g, "-").slice(0, 40);
       if (key) edit({ path: `fabrics.${key}.name`, value: fresh.value.trim() });
     })));

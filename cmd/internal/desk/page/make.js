@@ -32,19 +32,21 @@ export function swatched(text, colours) {
   return [...out, rest];
 }
 
-// sections returns headings and what stands below them.
+// sections returns headings and what stands below them: what has a lead in two
+// columns, the rest as a list.
 export function sections(all, colours, heading = "h3") {
   const out = [];
   for (const { title, rows } of all ?? []) {
-    const list = el("dl");
+    out.push(el(heading, {}, title));
     for (const [lead, said] of rows ?? []) {
-      if (lead && lead !== "-") list.append(el("dt", {}, ...swatched(lead, colours)), el("dd", {}, ...swatched(said, colours)));
-      else if (lead === "-") list.append(el("dd", { className: "all" }, "\u2022 ", ...swatched(said, colours)));
-      else list.append(el("dd", {}, ...swatched(said, colours)));
-      const last = list.lastChild;
-      if (!lead) last.style.gridColumn = "2";
+      const bullet = lead === "-";
+      const kind = bullet ? "UL" : lead || out.at(-1).tagName === "DL" ? "DL" : "P";
+      if (out.at(-1).tagName !== kind) out.push(el(kind));
+      const list = out.at(-1);
+      if (lead && !bullet) list.append(el("dt", {}, ...swatched(lead, colours)));
+      if (kind === "P") list.append(...swatched(said, colours), " ");
+      else list.append(el(bullet ? "li" : "dd", {}, ...swatched(said, colours)));
     }
-    out.push(el(heading, {}, title), list);
   }
   return out;
 }
