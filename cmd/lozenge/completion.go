@@ -28,6 +28,7 @@ var flagValues = map[string][]string{
 	"paper":         pages.Names(),
 	"booklet paper": {"letter", "a4"},
 	"layers":        {"1", "2", "4"},
+	"layout":        append(layoutNames(), "list"),
 }
 
 // flagFiles are the endings of the files that a shell offers behind a flag;

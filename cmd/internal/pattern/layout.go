@@ -3,6 +3,7 @@
 package pattern
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"strings"
@@ -41,4 +42,24 @@ func (f fields) layout() quilt.Layout {
 		f.d.fail(f.d.places[wrong.Field], "layout: "+wrong.Reason, wrong.Hint)
 	}
 	return l
+}
+
+// StarterOf returns [Starter] with a layout to begin with, made to the size of its
+// quilt.
+func StarterOf(unit geometry.Unit, layout quilt.NamedLayout) ([]byte, error) {
+	text := Starter(unit)
+	p, err := Parse("", text)
+	if err != nil {
+		return nil, err
+	}
+	l := layout.Of(p.Spec.Columns, p.Spec.Rows)
+	said := "# " + strings.ToUpper(layout.Name[:1]) + strings.ReplaceAll(layout.Name[1:], "-", " ") + ": " + layout.Looks + ".\n"
+	if layout.Fitted {
+		said += fmt.Sprintf("# It is made to %d columns and %d rows.\n", p.Spec.Columns, p.Spec.Rows)
+	}
+	said += "layout:"
+	for _, row := range l.Rows() {
+		said += "\n  - " + strings.Join(strings.Split(row, ""), " ")
+	}
+	return bytes.Replace(text, []byte("#layout: [R L, L R]"), []byte(said), 1), nil
 }

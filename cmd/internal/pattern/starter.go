@@ -110,6 +110,7 @@ fabrics:
 #setting: zigzag
 # Or a layout of your own instead, laid again and again over the quilt, the top
 # row first: R and L lean right and left, r and l are the same turned upside down.
+# ` + "`lozenge new --layout list`" + ` names some to begin with.
 #layout: [R L, L R]
 
 # How the colours of a fabric lie over the quilt: shading from the dark end at
