@@ -56,6 +56,7 @@ type Path struct {
 	Filled bool // an area of colour without a line around it
 	// Line and Area are what it is painted with, of formats that say so.
 	Line, Area Ink
+	Broad      float64     // how broad its line is, of formats that say so
 	Cover      *trace.Clip // what is painted with Area; of several outlines in the first
 	Hidden     string      // why it can't be seen, as "its layer CUT is off"; "" when it can
 	Square     FoundBy

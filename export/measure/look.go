@@ -14,6 +14,10 @@ const faint = 0.125
 // find out what is painted over what.
 const mostLooks = 1 << 27
 
+// broad is how broad the line of a square may be at most: half of it is as much as
+// its sides may be off.
+const broad = 1. / 32
+
 // Clipped is why a line can't be seen of which some lies outside of a clip.
 const Clipped = "it is clipped, wholly or in part"
 
@@ -23,6 +27,7 @@ const (
 	whyGround    = "its colour is that of the ground"
 	whyCovered   = "something is painted over it"
 	whyOffPage   = "it runs off the page"
+	whyBroad     = "its line is so broad that nobody can tell where it runs"
 	whyTooMuch   = "too much is painted on the page to tell what shows"
 )
 
@@ -56,6 +61,8 @@ func (p *Page) Look() {
 			path.Hidden = whyUnsure
 		case !holds(sheet, box):
 			path.Hidden = whyOffPage
+		case path.Line.paints() && path.Broad > broad && boxySquare(box):
+			path.Hidden = whyBroad
 		case looks > mostLooks:
 			path.Hidden = whyTooMuch
 		default:

@@ -27,6 +27,7 @@ const (
 type graphics struct {
 	m            trace.Matrix // to inches of the page
 	stroke, fill ink
+	width        float64 // of a line
 	dashed       bool
 	leading      float64
 	font         *meaning // nil: a byte is a letter
@@ -45,7 +46,7 @@ type ink struct {
 
 // inks are black, as at the start of a page.
 func (g graphics) inks() graphics {
-	g.stroke.Alpha, g.fill.Alpha = 1, 1
+	g.stroke.Alpha, g.fill.Alpha, g.width = 1, 1, 1
 	return g
 }
 
@@ -166,7 +167,7 @@ func inlineImage(l *lexer) error {
 
 // arguments is how many numbers an operator takes, the last ones before it.
 var arguments = map[keyword]int{
-	"cm": 6, "m": 2, "l": 2, "c": 6, "v": 4, "y": 4, "re": 4, "Tm": 6, "Td": 2, "TD": 2, "TL": 1,
+	"cm": 6, "m": 2, "l": 2, "c": 6, "v": 4, "y": 4, "re": 4, "Tm": 6, "Td": 2, "TD": 2, "TL": 1, "w": 1,
 }
 
 // numbers returns those that an operator takes.
@@ -247,6 +248,8 @@ func (c *content) run(op keyword) error {
 		return c.space(&c.g.stroke)
 	case "cs":
 		return c.space(&c.g.fill)
+	case "w":
+		c.g.width = v[0]
 	case "d":
 		c.dashes()
 	case "gs":
@@ -370,6 +373,13 @@ func (c *content) state() error {
 		n, _ := o.(name)
 		*to = (*to || o != nil) && n != "None" && n != "Normal" && n != "Compatible"
 	}
+	width, err := c.resolve(g["LW"])
+	if err != nil {
+		return err
+	}
+	if v, ok := width.(float64); ok {
+		c.g.width = v
+	}
 	dash, err := c.arrayOf(g["D"])
 	if err != nil || len(dash) == 0 {
 		return err
@@ -461,7 +471,7 @@ func (c *content) paint(op keyword, stroked, filled bool) error {
 	}
 	p := measure.Path{Filled: !stroked, Hidden: c.why()}
 	if stroked {
-		p.Line = line.Ink
+		p.Line, p.Broad = line.Ink, c.g.width*c.g.m.Stretch()
 		grey := !line.Unsure && measure.Grey(float64(line.Colour[0]), float64(line.Colour[1]), float64(line.Colour[2]))
 		p.Role = measure.RoleByLook(c.g.dashed, grey)
 	}

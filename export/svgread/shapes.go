@@ -22,7 +22,7 @@ type look struct {
 	stroke, fill           measure.Ink
 	strokeAlpha, fillAlpha float32
 	color                  measure.Ink
-	thin                   bool // its line has no width
+	width                  float64 // of its line, in user units
 	dashed, gaps           bool
 	evenOdd                bool
 	invisible              bool // by visibility
@@ -32,7 +32,7 @@ type look struct {
 
 func black() look {
 	ink := measure.Ink{Alpha: 1}
-	return look{fill: ink, color: ink, strokeAlpha: 1, fillAlpha: 1, alpha: 1}
+	return look{fill: ink, color: ink, width: 1, strokeAlpha: 1, fillAlpha: 1, alpha: 1}
 }
 
 // see takes what an element says of how it is painted.
@@ -56,8 +56,7 @@ func (s *state) see(said style) {
 		case "fill-opacity":
 			l.fillAlpha = fraction(value, parent.fillAlpha)
 		case "stroke-width":
-			width, err := parseLength(value)
-			l.thin = err == nil && width.value <= 0 || err != nil && inherit && parent.thin
+			l.width = s.lineWidth(value, parent.width)
 		case "stroke-dasharray":
 			l.dashed, l.gaps = dashes(value)
 			if inherit {
@@ -74,6 +73,22 @@ func (s *state) see(said style) {
 		}
 	}
 	s.hide(said)
+}
+
+// lineWidth reads the width of a line; what is none is passed over.
+func (s *state) lineWidth(value string, inherited float64) float64 {
+	if value == "inherit" || value == "" {
+		return inherited
+	}
+	l, err := parseLength(value)
+	if err != nil {
+		return 1
+	}
+	width, err := l.units(math.Hypot(s.width, s.height) / math.Sqrt2)
+	if err != nil {
+		return l.value
+	}
+	return width
 }
 
 // hide takes what hides an element and all inside it, or may.
@@ -248,6 +263,7 @@ func (w *walker) shape(e *element, s state) {
 			Square: by,
 			Size:   size,
 			Line:   line,
+			Broad:  s.look.width * s.m.Stretch(),
 			Area:   area,
 			Cover:  cover,
 			Hidden: s.why(),
@@ -277,7 +293,7 @@ func (s *state) inks() (line, area measure.Ink) {
 	line, area = s.look.stroke, s.look.fill
 	line.Alpha *= s.look.strokeAlpha * s.look.alpha
 	area.Alpha *= s.look.fillAlpha * s.look.alpha
-	if s.look.thin {
+	if s.look.width <= 0 {
 		line = measure.Ink{}
 	}
 	return line, area

@@ -50,9 +50,10 @@ func (m Matrix) After(first Matrix) Matrix {
 // Det returns the determinant: negative when m mirrors.
 func (m Matrix) Det() float64 { return float64(m[0]*m[3]) - float64(m[1]*m[2]) }
 
-// Stretch returns a bound on how much longer m makes a length.
+// Stretch returns how much longer m makes a length at most: its greater singular
+// value.
 func (m Matrix) Stretch() float64 {
-	return math.Hypot(math.Hypot(m[0], m[1]), math.Hypot(m[2], m[3]))
+	return (math.Hypot(m[0]+m[3], m[1]-m[2]) + math.Hypot(m[0]-m[3], m[1]+m[2])) / 2
 }
 
 // Finite reports whether all numbers of m are.
