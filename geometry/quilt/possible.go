@@ -247,7 +247,7 @@ func Settle(p *Plan, all []Possible, made func(columns, rows int) (Possible, boo
 			continue
 		}
 		known[size] = true
-		n++
+		n += 1 + one.Columns*one.Rows/1000
 		if found, ok := made(one.Columns, one.Rows); ok {
 			out = append(out, found)
 			continue
