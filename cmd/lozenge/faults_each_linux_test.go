@@ -93,17 +93,9 @@ func (y *yard) errands(t *testing.T) []errand {
 	t.Helper()
 	dir := t.TempDir()
 	bin, points := filepath.Join(dir, "bin.csv"), filepath.Join(dir, "points.csv")
-	writeText(t, bin, "fabric,width,length,count\nsilt,2 1/2,40,60\nfoam,2,40,60\n")
-	var readings strings.Builder
-	readings.WriteString("point,u,v,x,y\n")
-	point := 0
-	for u := 100; u <= 1800; u += 850 {
-		for v := 100; v <= 1000; v += 450 {
-			point++
-			fmt.Fprintf(&readings, "%d,%d,%d,%g,%g\n", point, u, v, float64(u)/40, float64(1080-v)/40)
-		}
-	}
-	writeText(t, points, readings.String())
+	scraps, readings := goodTables()
+	writeText(t, bin, string(scraps))
+	writeText(t, points, string(readings))
 	named := map[string]string{"Q": y.editions[0].pattern, "C": givenCalibration(t), "R": points, "B": bin}
 	var out []errand
 	for _, line := range writers {

@@ -17,7 +17,7 @@ var plainWord = regexp.MustCompile(`^[A-Za-z0-9_./\\:@%+=,-]+$`)
 // pasted returns the name of a file as a word of a command that can be pasted
 // into a shell; one that begins with a dash is no flag then.
 func pasted(name string) string {
-	if strings.HasPrefix(name, "-") {
+	if strings.HasPrefix(name, "-") && name != "-" {
 		name = "./" + name
 	}
 	switch {

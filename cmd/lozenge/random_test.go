@@ -364,21 +364,14 @@ func TestRandomPatterns(t *testing.T) {
 	var mu sync.Mutex
 	used, status := map[string]int{}, map[int]int{}
 	outside.Cases(t, 5, 100)
-	t.Run("parts", func(t *testing.T) {
-		for part := range 3 {
-			t.Run(fmt.Sprint(part), func(t *testing.T) {
-				t.Parallel()
-				rapid.Check(t, func(t *rapid.T) {
-					p := drawPattern(t)
-					s := p.check(t)
-					mu.Lock()
-					defer mu.Unlock()
-					status[s]++
-					for _, k := range p.keys {
-						used[k]++
-					}
-				})
-			})
+	outside.Parts(t, 3, func(t *rapid.T) {
+		p := drawPattern(t)
+		s := p.check(t)
+		mu.Lock()
+		defer mu.Unlock()
+		status[s]++
+		for _, k := range p.keys {
+			used[k]++
 		}
 	})
 	t.Logf("patterns by status: %v", status)

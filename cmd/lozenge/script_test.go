@@ -19,7 +19,7 @@ import (
 
 func TestMain(m *testing.M) {
 	testscript.Main(browser.Sharing(m), map[string]func(){
-		"lozenge":  func() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
+		"lozenge":  main,
 		"pdfwords": func() { os.Exit(pdfWords(os.Args[1])) },
 		"testfont": func() { os.Exit(testFont(os.Args[1], os.Args[2], os.Args[3])) },
 	})

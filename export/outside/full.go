@@ -6,7 +6,10 @@ import (
 	"flag"
 	"os"
 	"strconv"
+	"sync"
 	"testing"
+
+	"pgregory.net/rapid"
 )
 
 // Everything is the environment variable that, set to 1, has tests try all
@@ -52,6 +55,34 @@ func FewCases(few int) {
 	if checks := flag.Lookup("rapid.checks").Value; checks.String() == usualCases && !Full() {
 		checks.Set(strconv.Itoa(few))
 	}
+}
+
+// Parts has rapid try a law in so many parts at the same time. Each has a seed of
+// its own, also where one is given by rapid's flag or variable: else all parts
+// would try the same.
+func Parts(t *testing.T, parts int, law func(*rapid.T)) {
+	seed := flag.Lookup("rapid.seed").Value
+	was := seed.String()
+	given, _ := strconv.ParseUint(was, 10, 64)
+	var mu sync.Mutex
+	t.Run("parts", func(t *testing.T) {
+		for part := range parts {
+			t.Run(strconv.Itoa(part), func(t *testing.T) {
+				t.Parallel()
+				mu.Lock()
+				if given != 0 {
+					seed.Set(strconv.FormatUint(given+uint64(part)<<32, 10))
+				}
+				read := sync.OnceFunc(mu.Unlock) // rapid has read it before the first case
+				defer read()
+				rapid.Check(t, func(t *rapid.T) {
+					read()
+					law(t)
+				})
+			})
+		}
+	})
+	seed.Set(was)
 }
 
 // usualCases is how many cases rapid tries when nothing else is said.

@@ -32,13 +32,14 @@ type use struct {
 	strip  bool
 }
 
-const maxStrips = 24
+// MaxStrips is the most strips of a strip set.
+const MaxStrips = 24
 
 // strips reads the strips of the strip set, lowest first.
 func (c *checks) strips(f fields) []quilt.Strip {
 	f.require("strips", "add `strips:` and below it, lowest first, one `- {cut: 3, fabric: tide}` for each strip")
-	if n := f.values["strips"]; n != nil && n.kind == list && (len(n.items) < 1 || len(n.items) > maxStrips) {
-		c.d.fail(n.at, fmt.Sprintf("strips: a strip set has 1 to %d strips, not %d", maxStrips, len(n.items)), c.d.shapeHint("strips"))
+	if n := f.values["strips"]; n != nil && n.kind == list && (len(n.items) < 1 || len(n.items) > MaxStrips) {
+		c.d.fail(n.at, fmt.Sprintf("strips: a strip set has 1 to %d strips, not %d", MaxStrips, len(n.items)), c.d.shapeHint("strips"))
 		return nil
 	}
 	var out []quilt.Strip

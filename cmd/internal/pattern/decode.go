@@ -174,14 +174,14 @@ type measure struct {
 	given bool
 }
 
-// maxLength is far more than any quilt, in inches as in centimetres.
-const maxLength = 10_000
+// MaxLength is far more than any quilt, in inches as in centimetres.
+const MaxLength = 10_000
 
 // leadingZero finds a number that is octal elsewhere: 010, but not 0.5 or 10.
 var leadingZero = regexp.MustCompile(`(^|[^0-9.])0+([0-9]+)`)
 
 // length reads a length that is greater than 0, or not less than 0 where zero
-// is allowed, and at most maxLength.
+// is allowed, and at most MaxLength.
 func (f fields) length(key string, zero bool, def float64) measure {
 	if !f.has(key) {
 		return measure{value: def, text: geometry.FormatLength(def, f.d.unit), at: f.at, ok: f.d.unitKnown}
@@ -216,8 +216,8 @@ func (f fields) length(key string, zero bool, def float64) measure {
 		return refuse("is less than 0", "write it without the minus sign")
 	case !(v > 0) && !zero:
 		return refuse("is not more than 0", "write how wide or long it is")
-	case !(v <= maxLength):
-		return refuse(fmt.Sprintf("is more than %d %s", maxLength, f.d.unit), "check the unit and the decimal point")
+	case !(v <= MaxLength):
+		return refuse(fmt.Sprintf("is more than %d %s", MaxLength, f.d.unit), "check the unit and the decimal point")
 	}
 	if w := l.Warning(); w != "" {
 		f.d.warn(n.at, fmt.Sprintf("%s: %s", key, w), "")
@@ -305,19 +305,19 @@ func (f fields) angle(key string, def geometry.Angle) geometry.Angle {
 // decimalPercent is a number without sign, exponent or leading 0.
 var decimalPercent = regexp.MustCompile(`^(0|[1-9][0-9]?)(\.[0-9]{1,6})? ?%?$`)
 
-// mostPercent is the most that cloth is let shrink: four times what a poor
+// MaxPercent is the most that cloth is let shrink: four times what a poor
 // one does.
-const mostPercent = 25
+const MaxPercent = 25
 
-// percent reads a percentage, 0 to mostPercent; 0 when it is not given.
+// percent reads a percentage, 0 to MaxPercent; 0 when it is not given.
 func (f fields) percent(key string) float64 {
 	n := f.scalar(key, "a percentage")
 	if n == nil {
 		return 0
 	}
 	v, err := strconv.ParseFloat(strings.TrimRight(n.text, " %"), 64)
-	if !decimalPercent.MatchString(n.text) || err != nil || v > mostPercent {
-		f.d.fail(n.at, fmt.Sprintf("%s: %s is not a percentage of 0 to %d", key, show(n.text), mostPercent), "write it as 3 or 2.5")
+	if !decimalPercent.MatchString(n.text) || err != nil || v > MaxPercent {
+		f.d.fail(n.at, fmt.Sprintf("%s: %s is not a percentage of 0 to %d", key, show(n.text), MaxPercent), "write it as 3 or 2.5")
 		return 0
 	}
 	return v

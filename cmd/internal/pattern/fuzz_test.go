@@ -74,8 +74,8 @@ func checkRanges(t *testing.T, s quilt.Spec) {
 			t.Fatalf("%s in %+v", what, s)
 		}
 	}
-	more := func(v float64) bool { return v > 0 && v <= maxLength }
-	orZero := func(v float64) bool { return v >= 0 && v <= maxLength && !math.Signbit(v) }
+	more := func(v float64) bool { return v > 0 && v <= MaxLength }
+	orZero := func(v float64) bool { return v >= 0 && v <= MaxLength && !math.Signbit(v) }
 	rule(badText(s.Name, maxTitle) == "", "name")
 	rule(s.Designer == "" || badText(s.Designer, maxTitle) == "", "designer")
 	rule(s.Note == "" || badText(s.Note, maxNote) == "", "note")
@@ -83,7 +83,7 @@ func checkRanges(t *testing.T, s quilt.Spec) {
 	rule(more(s.Seam) && more(s.UsableWidth) && more(s.Backing.UsableWidth) && more(s.Binding.Cut), "a length that is not more than 0")
 	rule(orZero(s.EndTrim) && orZero(s.Backing.Extra) && orZero(s.Binding.Extra) && orZero(s.Batting.Extra) && orZero(s.SewnWidth), "a length that is less than 0")
 	rule(s.Spare >= 0 && s.Spare <= 1000, "spare")
-	rule(len(s.Strips) >= 1 && len(s.Strips) <= maxStrips, "strips")
+	rule(len(s.Strips) >= 1 && len(s.Strips) <= MaxStrips, "strips")
 	if s.Finish != nil {
 		rule(s.Columns == 0 && s.Rows == 0 && more(s.Finish.Width) && more(s.Finish.Height), "finish")
 	} else {

@@ -120,6 +120,12 @@ func (p *Pattern) Wrong(err error, size string) error {
 	return Problems{p.At(wrong.Field, size+wrong.Reason, wrong.Hint)}
 }
 
+// The most spare pieces of a kind, and the most columns or rows.
+const (
+	MaxSpare = 1000
+	MaxSide  = 5000
+)
+
 const (
 	untitled      = "Untitled"
 	maxTitle      = 120 // characters in a name
@@ -194,7 +200,7 @@ func (d *decoder) spec(root *node, path string) (quilt.Spec, Cutter, string) {
 	s.TakeUp = f.percent("take_up")
 	s.Stagger = f.boolean("stagger")
 	s.MixLeans = f.boolean("mix_leans")
-	s.Spare, _ = f.integer("spare", 0, 1000, 0)
+	s.Spare, _ = f.integer("spare", 0, MaxSpare, 0)
 	f.size(&s)
 
 	c := checks{d: d}
@@ -228,9 +234,8 @@ func (d *decoder) spec(root *node, path string) (quilt.Spec, Cutter, string) {
 // size reads columns and rows, or the size to cover: one of the two ways, or none
 // where what is there decides.
 func (f fields) size(s *quilt.Spec) {
-	const most = 5000
-	columns, okC := f.integer("columns", 1, most, 0)
-	rows, okR := f.integer("rows", 1, most, 0)
+	columns, okC := f.integer("columns", 1, MaxSide, 0)
+	rows, okR := f.integer("rows", 1, MaxSide, 0)
 	s.StripSets, _ = f.integer("strip_sets", 1, quilt.MaxStripSets, 0)
 	hasC, hasR := f.has("columns"), f.has("rows")
 	switch {

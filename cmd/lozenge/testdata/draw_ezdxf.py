@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: Apache-2.0
 """Print as JSON the box in inches, or in the drawing's own unit where it states
 none, of what ezdxf's drawing frontend draws of DXF files: least x and y,
-greatest x and y, or null where it draws nothing."""
+greatest x and y, or null where it draws nothing; "refused" of one that it can't read."""
 import json
 import sys
 
@@ -50,9 +50,12 @@ class Box(Backend):
 
 
 def box(name):
-    doc = ezdxf.readfile(name)
-    out = Box()
-    Frontend(RenderContext(doc), out).draw_layout(doc.modelspace())
+    try:
+        doc = ezdxf.readfile(name)
+        out = Box()
+        Frontend(RenderContext(doc), out).draw_layout(doc.modelspace())
+    except Exception:
+        return "refused"
     if not out.points:
         return None
     n = doc.header.get("$INSUNITS", 0)
