@@ -243,6 +243,9 @@ func TestDeskIsOpenToAll(t *testing.T) {
 	s.click("tide.yaml")
 	s.settled()
 	s.Run(`document.querySelectorAll("details").forEach(d => d.open = true)`)
+	if high := browser.Eval[float64](s.Page, `document.getElementById("quilt").getBoundingClientRect().height`); high < 400 {
+		t.Errorf("the quilt is %v pixels high", high)
+	}
 	check("all-fields")
 	s.click("#read")
 	s.WaitFor(`!document.getElementById("paper").hidden`)

@@ -45,7 +45,7 @@ function zoom(by) {
   if (!q) return;
   larger = Math.min(8, Math.max(0.5, larger * by));
   const box = q.viewBox.baseVal;
-  const room = $("seen").clientWidth - (getComputedStyle($("seen")).display === "grid" ? 320 : 0);
+  const room = $("seen").clientWidth - (getComputedStyle($("both")).display === "grid" ? 340 : 0);
   const fits = Math.min(room, 0.78 * innerHeight * box.width / box.height);
   q.style.width = Math.max(fits, 160) * larger + "px";
   q.style.height = "auto";
