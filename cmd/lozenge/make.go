@@ -22,6 +22,7 @@ func makeCommand(t talk) *cobra.Command {
 	var dir string
 	var force bool
 	var letters lettering
+	var kitted kitting
 	c := &cobra.Command{
 		Use:   "make PATTERN... --out DIR",
 		Short: "Make everything from a pattern file, in one run",
@@ -34,7 +35,8 @@ DIR that is called after its file. One that can't be made does not stop the othe
 the exit status is then the worst of all: 4 rather than 3, and so on.`,
 		Example: `  lozenge make my-quilt.yaml --out my-quilt
   lozenge make testdata/tide-lap.yaml --out out
-  lozenge make baby.yaml lap.yaml king.yaml --out quilts`,
+  lozenge make baby.yaml lap.yaml king.yaml --out quilts
+  lozenge make my-quilt.yaml --kits 20 --out class`,
 		Args: patterns,
 		RunE: func(c *cobra.Command, args []string) error {
 			if err := (folder{dir: dir}).check(c); err != nil {
@@ -43,14 +45,18 @@ the exit status is then the worst of all: 4 rather than 3, and so on.`,
 			if err := letters.read(); err != nil {
 				return err
 			}
+			if err := kitted.check(); err != nil {
+				return err
+			}
 			args = expand(args)
 			if len(args) > 1 {
-				return t.makeEach(args, dir, letters, force)
+				return t.makeEach(args, dir, letters, kitted, force)
 			}
-			return t.makeOne(args[0], dir, letters, inputs(args[0], letters.path), force)
+			return t.makeOne(args[0], dir, letters, kitted, inputs(args[0], letters.path), force)
 		},
 	}
 	c.Flags().StringVar(&dir, "out", "", "folder to write to; made if missing")
+	kitted.flag(c)
 	letters.flag(c, "")
 	c.Flags().BoolVar(&force, "force", false, "also replace files that make did not write")
 	return c
@@ -64,16 +70,21 @@ type product struct {
 
 // products returns the files of a plan, in the order in which she needs them.
 // They are written at the same time, and so must leave the plan and what else
-// they share alone. no says what could not be made and why. What the letters of PDF
-// and DXF lack is said.
-func (t talk) products(p *quilt.Plan, letters lettering) (files []product, no error) {
+// they share alone. kits is nil when there are none. no says what could not be made and
+// why. What the letters of PDF and DXF lack is said.
+func (t talk) products(p *quilt.Plan, letters lettering, kits *quilt.Goods) (files []product, no error) {
 	inPDF, inDXF := t.inLetters(p, letters, inPDFs, true), t.inDXF(p, dxf.AC1015, outlinesName)
 
 	add := func(name, purpose string, write func(io.Writer) error) {
 		files = append(files, product{namedFile{name, write}, purpose})
 	}
-	add("plan.txt", "the plan: sizes, what to buy, what to sew and cut", textOf(func() ([]byte, error) { return planText(p, nil), nil }))
-	add("plan.json", "the same for other programs", textOf(func() ([]byte, error) { return jsonText(planJSON(p)) }))
+	add("plan.txt", "the plan: sizes, what to buy, what to sew and cut", textOf(func() ([]byte, error) { return planText(p, nil, kits), nil }))
+	add("plan.json", "the same for other programs", textOf(func() ([]byte, error) { return jsonText(planJSON(p, kits)) }))
+	if kits != nil {
+		if f, err := t.kitsFile(p, kits, letters); err == nil {
+			add(f.name, "what to buy and cut for all kits, and a label for each bag, "+paperName(p.Spec.Unit), f.write)
+		}
+	}
 	add("picture.svg", "the finished quilt in colour", func(w io.Writer) error { return svg.Write(w, sheet.Picture(p)) })
 	if ways, _ := p.Colourways(); len(ways) > 1 && p.Fewest.OK() {
 		if labelled, ok := sheet.LabelledPicture(p); ok {

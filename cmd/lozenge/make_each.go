@@ -54,7 +54,7 @@ func (e *severalError) Error() string { return e.message }
 // makeEach makes each pattern into its own folder below dir, as many at a time
 // as there are processors. What each has to say is said in the order of the
 // arguments.
-func (t talk) makeEach(patterns []string, dir string, letters lettering, force bool) error {
+func (t talk) makeEach(patterns []string, dir string, letters lettering, kitted kitting, force bool) error {
 	folders, err := foldersOf(patterns, dir)
 	if err != nil {
 		return err
@@ -83,7 +83,7 @@ func (t talk) makeEach(patterns []string, dir string, letters lettering, force b
 				a := &answers[i]
 				one := talk{out: &checkedWriter{w: &a.out}, err: &a.err}
 				a.status = one.report(ofPattern(patterns[i], export.Guard(func() error {
-					return one.makeOne(patterns[i], folders[i], letters, inputs(append(patterns[:len(patterns):len(patterns)], letters.path)...), force)
+					return one.makeOne(patterns[i], folders[i], letters, kitted, inputs(append(patterns[:len(patterns):len(patterns)], letters.path)...), force)
 				})))
 				bar.step(patterns[i])
 				close(ready[i])

@@ -3,6 +3,8 @@
 package main
 
 import (
+	"cmp"
+	"errors"
 	"fmt"
 	"path/filepath"
 	"time"
@@ -16,8 +18,8 @@ import (
 const patience = time.Minute
 
 // makeOne makes everything from a pattern and says what.
-func (t talk) makeOne(pattern, dir string, letters lettering, inputs []string, force bool) error {
-	p, files, err := t.makeFiles(pattern, dir, letters, inputs, force)
+func (t talk) makeOne(pattern, dir string, letters lettering, kitted kitting, inputs []string, force bool) error {
+	p, files, err := t.makeFiles(pattern, dir, letters, kitted, inputs, force)
 	if files != nil {
 		fmt.Fprintf(t.out, "%s: %s\n", p.Spec.Name, summary(p))
 	}
@@ -35,12 +37,20 @@ func (t talk) makeOne(pattern, dir string, letters lettering, inputs []string, f
 // the manifest is first written with the names of both runs. Runs into the
 // same folder take turns, and so what an earlier one left unfinished can be
 // told and removed.
-func (t talk) makeFiles(pattern, dir string, letters lettering, inputs []string, force bool) (p *quilt.Plan, files []product, err error) {
-	p, err = t.readPlan(pattern)
+func (t talk) makeFiles(pattern, dir string, letters lettering, kitted kitting, inputs []string, force bool) (p *quilt.Plan, files []product, err error) {
+	file, p, err := t.readPattern(pattern)
+	if no := kitted.refuses(file); no != nil {
+		return p, nil, no
+	}
 	if err != nil {
 		return p, nil, err
 	}
-	files, no := t.products(p, letters)
+	kits, lacking := kitted.of(p)
+	var answer *answerNo
+	if lacking != nil && !errors.As(lacking, &answer) {
+		return p, nil, lacking
+	}
+	files, no := t.products(p, letters, kits)
 	if err := export.MakeDir(dir, 0o777); err != nil {
 		return p, nil, err
 	}
@@ -91,5 +101,5 @@ func (t talk) makeFiles(pattern, dir string, letters lettering, inputs []string,
 			return p, nil, err
 		}
 	}
-	return p, files, no
+	return p, files, cmp.Or(no, lacking)
 }

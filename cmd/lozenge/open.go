@@ -154,7 +154,7 @@ func (d *deskWork) work() desk.Work {
 			t.items("Note", p.Notes...)
 			return t.sections
 		},
-		Read:    func(p *quilt.Plan) []desk.Section { return planWords(p, nil).sections },
+		Read:    func(p *quilt.Plan) []desk.Section { return planWords(p, nil, nil).sections },
 		Sewing:  func(p *quilt.Plan) string { return string(sewingText(p, sewing.New(p))) },
 		Make:    makeForDesk,
 		Table:   d.table,
@@ -188,7 +188,7 @@ func makeForDesk(file, dir string) (made []desk.Made, err error) {
 	var out, said bytes.Buffer
 	t := talk{out: &checkedWriter{w: &out}, err: &said}
 	err = export.Guard(func() error {
-		_, files, err := t.makeFiles(file, dir, lettering{}, inputs(file), false)
+		_, files, err := t.makeFiles(file, dir, lettering{}, kitting{}, inputs(file), false)
 		for _, f := range files {
 			made = append(made, desk.Made{Name: f.name, Purpose: f.purpose})
 		}

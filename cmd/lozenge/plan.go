@@ -14,6 +14,7 @@ import (
 func planCommand(t talk) *cobra.Command {
 	var asJSON bool
 	var measured string
+	var kitted kitting
 	c := &cobra.Command{
 		Use:   "plan PATTERN",
 		Short: "Print sizes, counts, what to buy, sew and cut",
@@ -37,6 +38,11 @@ strip_sets are those into which the lengths of all go.
 edges{rule,unmatched,more_to_match}: edge triangles with a colour that no diamond
 beside them has, and how many further strip sets would make all match.
 
+--kits plans so many kits for a class or a shop, bought and cut together: what to buy
+in all, what to cut from which piece, what goes into each bag. --json has it as
+kits{count,fabric,borders,backing,binding,batting,cutting,bag[{for,border,fabric,
+color,name,cut,length,count,strip_sets}]} beside the keys of one quilt.
+
 --measured plans anew from the strip sets as you sewed them, all or the first few;
 they stay as they are, with their colours and pieces. The file is a table with the
 columns strip_set,left,middle,right: the number of the strip set and how wide it is
@@ -50,13 +56,23 @@ near and far are what to trim along the first raw edge and the last, chosen is t
 way that is planned, from 0.`,
 		Example: `  lozenge plan my-quilt.yaml
   lozenge plan my-quilt.yaml --json > plan.json
-  lozenge plan my-quilt.yaml --measured widths.csv`,
+  lozenge plan my-quilt.yaml --measured widths.csv
+  lozenge plan my-quilt.yaml --kits 20`,
 		Args: onePattern,
 		RunE: func(_ *cobra.Command, args []string) error {
 			if measured == "-" && args[0] == "-" {
 				return usagef("the pattern and the widths can't both come from standard input; name a file for one of them")
 			}
+			if err := kitted.check(); err != nil {
+				return err
+			}
+			if measured != "" && kitted.given() {
+				return usagef("--kits and --measured can't both be given: what is measured is sewn already, and the strips of kits are not; leave one out")
+			}
 			file, p, err := t.planOf(args[0])
+			if no := kitted.refuses(file); no != nil {
+				return no
+			}
 			var not *quilt.NotMade
 			if errors.As(err, &not) {
 				if err := answer(t.out, asJSON, notMadeText(file.Spec, not), notMadeJSON(file.Spec, not)); err != nil {
@@ -74,16 +90,17 @@ way that is planned, from 0.`,
 				}
 				p = m.Plan
 			}
-			if !asJSON {
-				_, err := t.out.Write(planText(p, m))
+			kits, no := kitted.of(p)
+			out := planJSON(p, kits)
+			out.Measured = measuredJSON(m)
+			if err := answer(t.out, asJSON, planText(p, m, kits), out); err != nil {
 				return err
 			}
-			out := planJSON(p)
-			out.Measured = measuredJSON(m)
-			return jsonOf(out)(t.out)
+			return no
 		},
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, "for other programs, numbers not rounded")
+	kitted.flag(c)
 	c.Flags().StringVar(&measured, "measured", "", "table of the widths of the strip sets as you sewed them")
 	return c
 }

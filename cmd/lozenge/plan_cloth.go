@@ -4,6 +4,7 @@ package main
 
 import (
 	"fmt"
+	"strings"
 
 	"lozenge/export/words"
 	"lozenge/geometry/quilt"
@@ -12,35 +13,35 @@ import (
 // shopping prints what to buy of each fabric.
 func (t *text) shopping(p *quilt.Plan) {
 	t.section("What to buy")
-	for _, c := range p.Cloth {
-		name := words.Cloth(p.Spec, c.Key)
-		t.row(name, "%s", t.cloth(p, c))
-		if len(c.ByColour) > 1 && c.From != quilt.Scraps {
-			for _, one := range c.ByColour {
-				said := words.Amount(one.Buy, one.Unit)
-				if c.From != quilt.Precut {
-					said += ": " + words.Count(one.Strips, "strip")
-				}
-				t.row("  "+p.Spec.ColourName(c.Key, one.Number), "%s", said)
-			}
+	for _, one := range words.ToBuy(p, p.Goods()) {
+		name := one.Name
+		if one.Part {
+			name = "  " + name
 		}
+		t.row(name, "%s", one.Said)
 	}
-	for _, w := range p.SharedFatQuarters() {
-		t.row("  "+words.Count(w.Times, "fat quarter"), "of %s, from each %s", words.Colour(p.Spec, w.Fabric, w.Number), words.StripsOf(w, t.length))
-	}
-	for i, b := range p.Borders {
-		spec := p.Spec.Borders[i]
-		t.row(fmt.Sprintf("border %d", i+1), "%s of %s: %s cut %s wide", words.Amount(b.Buy, b.Unit), words.Cloth(p.Spec, spec.Fabric), words.Count(b.Strips, "strip"), t.length(b.Cut))
-	}
-	for _, sum := range p.Shopping() {
-		t.row("", "of %s for %s together: %s", words.Cloth(p.Spec, sum.Fabric.Key), words.List(sum.For), words.Amount(sum.Buy, sum.Unit))
-	}
-	t.row("backing", "%s: %s, each %s long, of fabric with %s usable width", words.Amount(p.Backing.Buy, p.Backing.Unit),
-		words.Count(p.Backing.Panels, "panel"), t.length(p.Backing.Panel), t.length(p.Spec.Backing.UsableWidth))
-	t.row("binding", "%s: %s cut %s wide", words.Amount(p.Binding.Buy, p.Binding.Unit), words.Count(p.Binding.Strips, "strip"), t.length(p.Spec.Binding.Cut))
-	t.row("batting", "%s by %s", t.length(p.Batting.Width), t.length(p.Batting.Height))
 	if said := words.Straightened(p.Spec); said != "" {
 		t.paragraph("  -", said)
+	}
+}
+
+// kits prints what is bought and cut for all kits, and what goes into each bag.
+func (t *text) kits(p *quilt.Plan, kits *quilt.Goods) {
+	if kits == nil {
+		return
+	}
+	for _, list := range words.KitLists(p, *kits) {
+		t.section(list.Title)
+		if list.First != "" {
+			t.paragraph("  -", list.First)
+		}
+		for _, one := range list.Items {
+			lead := "  - "
+			if one.Part {
+				lead = "    - "
+			}
+			t.hang(strings.TrimSuffix(lead+one.Name+":", " :"), len(lead)+1, one.Said)
+		}
 	}
 }
 
@@ -71,24 +72,6 @@ func (t *text) leftovers(p *quilt.Plan) {
 	for _, said := range words.Uses(p) {
 		t.paragraph("  -", said)
 	}
-}
-
-// cloth says how one fabric is cut for the strip sets.
-func (t *text) cloth(p *quilt.Plan, c quilt.Cloth) string {
-	if c.From == quilt.Scraps {
-		return words.BoughtNothing(c)
-	}
-	said := words.Amount(c.Buy, c.Unit)
-	if len(c.ByColour) > 1 {
-		said += fmt.Sprintf(" in %d colours", len(c.ByColour))
-	}
-	if c.From == quilt.Yardage || c.From == quilt.FatQuarters {
-		said += ": " + words.Count(c.Strips, "strip")
-	}
-	if c.PerStrip > 1 {
-		return said + fmt.Sprintf(", each cut into %d, for %d pieces %s long", c.PerStrip, c.Pieces, words.RoundedUp(p.CommonLength, t.unit))
-	}
-	return said + fmt.Sprintf(", each at least %s long", words.RoundedUp(p.CommonLength, t.unit))
 }
 
 // finishing prints borders, backing, binding and the size after washing.

@@ -39,6 +39,7 @@ type (
 		Choices      []jsonPossible   `json:"choices,omitempty"`
 		Notes        []string         `json:"notes"`
 		Measured     *jsonMeasured    `json:"measured,omitempty"`
+		Kits         *jsonKits        `json:"kits,omitempty"`
 	}
 	jsonStripSet struct {
 		CutWidths []float64 `json:"cut_widths"`
@@ -166,8 +167,8 @@ type (
 )
 
 // planJSON returns the plan for other programs: stable keys, numbers not
-// rounded.
-func planJSON(p *quilt.Plan) jsonPlan {
+// rounded; kits is nil when there are none.
+func planJSON(p *quilt.Plan, kits *quilt.Goods) jsonPlan {
 	s, set := p.Spec, p.Set
 	outline := func(shape geometry.Shape) jsonOutline {
 		var out jsonOutline
@@ -209,6 +210,7 @@ func planJSON(p *quilt.Plan) jsonPlan {
 	out.Choices = choicesOf(p.Choices)
 	out.cloth(p)
 	out.sewn(p)
+	out.Kits = kitsJSON(p, kits)
 	return out
 }
 
@@ -219,24 +221,30 @@ func (out *jsonPlan) cloth(p *quilt.Plan) {
 	possible, ok := p.Fewest.Possible, p.Fewest.OK()
 	out.StripSets.Right, out.StripSets.Left = when(possible[geometry.Right], right), when(possible[geometry.Left], left)
 	out.StripSets.Mixed, out.StripSets.Total = when(ok, mixed), when(ok, len(p.Fewest.Layouts))
-	out.CutList, out.Fabric, out.Borders = []jsonCut{}, []jsonFabric{}, []jsonBorder{}
+	out.CutList, out.Borders = []jsonCut{}, []jsonBorder{}
 	for _, l := range p.Alike() {
 		out.CutList = append(out.CutList, jsonCut{l.First + 1, l.First + l.Number, l.Lean.String(), l.Mixed, l.Staggered, l.Word, p.Set.Uses(l.Layout)})
 	}
 	out.Savings = jsonSavings(p.Savings)
-	for _, c := range p.Cloth {
-		f := jsonFabric{Fabric: c.Key, jsonBuy: buy(c.Strips, c.Length, c.Buy, c.Unit)}
-		for _, one := range c.ByColour {
-			f.Colors = append(f.Colors, jsonColour{one.Colour.String(), one.Strips, one.Length, one.Buy})
-		}
-		out.Fabric = append(out.Fabric, f)
-	}
+	out.Fabric = fabricJSON(p.Cloth)
 	for _, b := range p.Borders {
 		out.Borders = append(out.Borders, jsonBorder{b.Cut, b.Sides, b.Ends, buy(b.Strips, b.Length, b.Buy, b.Unit)})
 	}
 	out.Backing = jsonBacking{p.Backing.Width, p.Backing.Height, p.Backing.Panels, p.Backing.Length, p.Backing.Buy, p.Backing.Unit}
 	out.Binding = buy(p.Binding.Strips, p.Binding.Length, p.Binding.Buy, p.Binding.Unit)
 	out.Batting = jsonSize(p.Batting)
+}
+
+func fabricJSON(cloth []quilt.Cloth) []jsonFabric {
+	out := []jsonFabric{}
+	for _, c := range cloth {
+		f := jsonFabric{Fabric: c.Key, jsonBuy: buy(c.Strips, c.Length, c.Buy, c.Unit)}
+		for _, one := range c.ByColour {
+			f.Colors = append(f.Colors, jsonColour{one.Colour.String(), one.Strips, one.Length, one.Buy})
+		}
+		out = append(out, f)
+	}
+	return out
 }
 
 // notMadeJSON is what plan --json has where what is there does not make the quilt.

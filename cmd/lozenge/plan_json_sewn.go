@@ -61,7 +61,7 @@ type (
 // sewn fills in the strip sets, the bill of cutting and the pieces. Pieces have
 // no strip set where none gives all that are needed.
 func (out *jsonPlan) sewn(p *quilt.Plan) {
-	out.StripSets.Sets, out.Cutting, out.Pieces = []jsonSet{}, []jsonWhole{}, []jsonPlaced{}
+	out.StripSets.Sets, out.Cutting, out.Pieces = []jsonSet{}, cuttingJSON(p.Cutting), []jsonPlaced{}
 	for k, l := range p.Fewest.Layouts {
 		if !p.Fewest.OK() {
 			break
@@ -73,25 +73,33 @@ func (out *jsonPlan) sewn(p *quilt.Plan) {
 		}
 		out.StripSets.Sets = append(out.StripSets.Sets, set)
 	}
-	out.StripSets.Tight = []int{}
-	for _, k := range p.Tight() {
-		out.StripSets.Tight = append(out.StripSets.Tight, k+1)
-	}
-	for _, w := range p.Cutting {
-		whole := jsonWhole{w.Fabric, w.Colour.String(), jsonCloth{strings.TrimSuffix(w.From.String(), "s"), w.Width, w.Length}, w.Times, nil}
-		for _, c := range w.Strips {
-			cut := jsonStripCut{c.Cut, c.Length, c.Count, nil}
-			for _, k := range c.StripSets {
-				cut.StripSets = append(cut.StripSets, k+1)
-			}
-			whole.Strips = append(whole.Strips, cut)
-		}
-		out.Cutting = append(out.Cutting, whole)
-	}
+	out.StripSets.Tight = numbersFrom1(p.Tight())
 	shapes := map[geometry.Shape]string{geometry.Diamond: "diamond", geometry.LowerTriangle: "lower", geometry.UpperTriangle: "upper"}
 	for _, pl := range p.Pieces {
 		out.Pieces = append(out.Pieces, jsonPlaced{pl.Row, pl.Column, jsonSewnKind{shapes[pl.Shape], pl.Lean.String(), pl.Turned}, stripSet(p, pl.StripSet)})
 	}
 	e := p.Edges()
 	out.Edges = jsonEdges{p.Spec.Edges.String(), e.Unmatched, e.More}
+}
+
+// cuttingJSON returns a bill of cutting.
+func cuttingJSON(bill []quilt.Whole) []jsonWhole {
+	out := []jsonWhole{}
+	for _, w := range bill {
+		whole := jsonWhole{w.Fabric, w.Colour.String(), jsonCloth{strings.TrimSuffix(w.From.String(), "s"), w.Width, w.Length}, w.Times, nil}
+		for _, c := range w.Strips {
+			whole.Strips = append(whole.Strips, jsonStripCut{c.Cut, c.Length, c.Count, numbersFrom1(c.StripSets)})
+		}
+		out = append(out, whole)
+	}
+	return out
+}
+
+// numbersFrom1 returns the numbers of strip sets as she reads them.
+func numbersFrom1(sets []int) []int {
+	out := make([]int, len(sets))
+	for i, k := range sets {
+		out[i] = k + 1
+	}
+	return out
 }

@@ -83,10 +83,12 @@ func runs[T any](list []T, alike func(first, other T) bool) (out [][]T) {
 func (t *text) length(v float64) string { return geometry.FormatLength(v, t.unit) }
 
 // planText returns the plan as a quilter reads it, in the order in which she
-// needs it; m is nil when no strip set was measured.
-func planText(p *quilt.Plan, m *quilt.Measured) []byte { return planWords(p, m).Bytes() }
+// needs it; m is nil when no strip set was measured, kits when there are none.
+func planText(p *quilt.Plan, m *quilt.Measured, kits *quilt.Goods) []byte {
+	return planWords(p, m, kits).Bytes()
+}
 
-func planWords(p *quilt.Plan, m *quilt.Measured) *text {
+func planWords(p *quilt.Plan, m *quilt.Measured, kits *quilt.Goods) *text {
 	s := p.Spec
 	t := &text{unit: s.Unit}
 	fmt.Fprintf(t, "%s\n", s.Name)
@@ -98,6 +100,7 @@ func planWords(p *quilt.Plan, m *quilt.Measured) *text {
 	}
 	// In the order of the work.
 	t.shopping(p)
+	t.kits(p, kits)
 	t.strips(p)
 	t.scraps(p)
 	t.stripSets(p)

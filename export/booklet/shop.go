@@ -100,7 +100,7 @@ func (c *composer) shopping() {
 	}
 	for _, cl := range c.p.Cloth {
 		t.eachWith(row{label: words.Cloth(s, cl.Key) + " for strips and borders, bought together", swatch: c.swatchOf(cl.Key)}, func(p *quilt.Plan) string {
-			for _, sum := range p.Shopping() {
+			for _, sum := range p.Goods().Shopping() {
 				if sum.Fabric.Key == cl.Key {
 					return c.amount(sum.Buy, sum.Unit, sum.Length+s.Straighten)
 				}

@@ -105,11 +105,11 @@ func (c *composer) fatQuartersToCut() {
 		return words.Colour(p.Spec, w.Fabric, w.Number) + ": " + words.StripsOf(w, c.length)
 	}
 	for _, size := range c.plans() {
-		for _, w := range size.SharedFatQuarters() {
+		for _, w := range size.Goods().SharedFatQuarters() {
 			name := label(size, w)
 			t.eachNew(row{label: name, swatch: []string{w.Colour.String()}}, func(p *quilt.Plan) string {
 				n := 0
-				for _, w := range p.SharedFatQuarters() {
+				for _, w := range p.Goods().SharedFatQuarters() {
 					if label(p, w) == name {
 						n += w.Times
 					}

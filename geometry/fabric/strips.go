@@ -69,6 +69,31 @@ func Strips(needs []Need, length float64, b Bolt) (Bill, error) {
 	return bill, nil
 }
 
+// StripsOf returns what to buy together for so many quilts of which each needs
+// that: never more than as many times what one takes.
+//
+// Errors: those of [Strips].
+func StripsOf(needs []Need, length float64, b Bolt, quilts int) (Bill, error) {
+	one, err := Strips(needs, length, b)
+	if quilts == 1 || err != nil {
+		return one, err
+	}
+	all := make([]Need, len(needs))
+	for i, n := range needs {
+		all[i] = Need{n.Width, n.Number * quilts}
+	}
+	together, err := Strips(all, length, b)
+	if err != nil || together.Buy <= float64(one.Buy*float64(quilts)) {
+		return together, err
+	}
+	// More widths than the search can do the best with: each quilt by itself.
+	for i := range one.Wholes {
+		one.Wholes[i].Times *= quilts
+	}
+	one.Purchase, one.Least = b.purchase(one.Wholes, one.Each), together.Least
+	return one, nil
+}
+
 // merge returns the needs widest first, equal widths put together.
 func merge(needs []Need) []Need {
 	slices.SortFunc(needs, func(m, n Need) int { return cmp.Compare(n.Width, m.Width) })

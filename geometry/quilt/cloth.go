@@ -70,7 +70,7 @@ func (p *Plan) finishing() error {
 		p.Outer = Size(p.Borders[n-1].Outer)
 	}
 	outer, u := fabric.Size(p.Outer), s.Unit
-	if p.Backing, err = fabric.Back(outer, cmp.Or(s.Backing.UsableWidth, s.UsableWidth), s.Backing.Extra, s.Seam, u); err != nil {
+	if p.Backing, err = fabric.Back(outer, s.BackingWidth(), s.Backing.Extra, s.Seam, u); err != nil {
 		return s.wrong("backing", err)
 	}
 	if p.Binding, err = fabric.Bind(outer, s.BindingCut(), s.Binding.Extra, s.UsableWidth, s.bindingSeam(), u); err != nil {
@@ -99,6 +99,10 @@ func (s Spec) wrong(field string, err error) error {
 // BindingCut returns how wide the strips of the binding are cut: 2 1/2 in or
 // 6.5 cm where nothing else is said.
 func (s Spec) BindingCut() float64 { return cmp.Or(s.Binding.Cut, s.Unit.Of(2.5, 6.5)) }
+
+// BackingWidth returns the usable width of the fabric of the backing: that of all
+// fabric where nothing else is said.
+func (s Spec) BackingWidth() float64 { return cmp.Or(s.Backing.UsableWidth, s.UsableWidth) }
 
 // bolt returns what strips of a fabric are cut from.
 func (s Spec) bolt(key string) fabric.Bolt {
@@ -152,7 +156,7 @@ func (p *Plan) commonLength() error {
 			}
 		}
 		used := p.longestRow(f.Fewest) + p.Spec.EndTrim
-		cloth, cutting, err := p.buy(f, used)
+		cloth, cutting, err := p.buy(f, used, 1)
 		if err != nil {
 			return err
 		}
@@ -174,35 +178,6 @@ func (p *Plan) longestRow(f strip.Fewest) float64 {
 		longest = max(longest, p.Set.Uses(l.Layout))
 	}
 	return longest
-}
-
-// Shopping is everything of one fabric that yardage is bought for.
-type Shopping struct {
-	Fabric Fabric
-	For    []string // "strips", "border 1"
-	Length float64
-	Buy    float64
-	Unit   string
-}
-
-// Shopping joins strips and borders of the same fabric into one length to
-// buy, for fabrics with borders that come from yardage.
-func (p *Plan) Shopping() []Shopping {
-	var out []Shopping
-	for _, c := range p.Cloth {
-		sum := Shopping{Fabric: c.Fabric, Length: c.Length, For: []string{"strips"}}
-		for i, b := range p.Borders {
-			if p.Spec.Borders[i].Fabric == c.Key {
-				sum.Length += b.Length
-				sum.For = append(sum.For, fmt.Sprintf("border %d", i+1))
-			}
-		}
-		if len(sum.For) > 1 && c.From == Yardage && len(c.ByColour) == 1 {
-			sum.Buy, sum.Unit = p.Spec.counter(sum.Length)
-			out = append(out, sum)
-		}
-	}
-	return out
 }
 
 // MitreExtra returns by how much mitred borders are cut longer than to their points.

@@ -35,16 +35,16 @@ type StripCut struct {
 	StripSets []int   // into which those of all Times go, from 0, rising; the same one twice for two of its strips
 }
 
-// buy returns what to buy of each fabric when every strip set takes strips of
-// that length, and the bill of cutting.
-func (p *Plan) buy(f sewing, length float64) (cloth []Cloth, bill []Whole, err error) {
+// buy returns what to buy of each fabric for so many quilts alike when every strip
+// set takes strips of that length, and the bill of cutting.
+func (p *Plan) buy(f sewing, length float64, quilts int) (cloth []Cloth, bill []Whole, err error) {
 	for i, st := range p.Spec.Strips {
 		if slices.ContainsFunc(p.Spec.Strips[:i], func(o Strip) bool { return o.Fabric == st.Fabric }) {
 			continue
 		}
 		c := Cloth{Fabric: p.Spec.fabric(st.Fabric)}
 		for number := range c.Colours {
-			one, err := p.buyColour(&c, f, number, length)
+			one, err := p.buyColour(&c, f, number, length, quilts)
 			if err != nil {
 				return nil, nil, p.Spec.wrong("fabrics."+st.Fabric, err)
 			}
@@ -57,7 +57,7 @@ func (p *Plan) buy(f sewing, length float64) (cloth []Cloth, bill []Whole, err e
 
 // buyColour adds what to buy of one colour to a cloth, and returns its part of
 // the bill.
-func (p *Plan) buyColour(c *Cloth, f sewing, number int, length float64) ([]Whole, error) {
+func (p *Plan) buyColour(c *Cloth, f sewing, number int, length float64, quilts int) ([]Whole, error) {
 	sets := p.takes(f, c.Key, number)
 	var needs []fabric.Need
 	for i, k := range sets {
@@ -68,7 +68,7 @@ func (p *Plan) buyColour(c *Cloth, f sewing, number int, length float64) ([]Whol
 	if len(needs) == 0 {
 		return nil, nil
 	}
-	bought, err := fabric.Strips(needs, length, p.Spec.bolt(c.Key))
+	bought, err := fabric.StripsOf(needs, length, p.Spec.bolt(c.Key), quilts)
 	if err != nil {
 		return nil, err
 	}
@@ -77,6 +77,9 @@ func (p *Plan) buyColour(c *Cloth, f sewing, number int, length float64) ([]Whol
 	c.Strips += bought.Strips
 	c.Length += bought.Length
 	c.Buy += bought.Buy
+	for i, k := range sets {
+		sets[i] = repeated(k, quilts)
+	}
 	var out []Whole
 	for _, w := range bought.Wholes {
 		one := Whole{Fabric: c.Key, Colour: c.Colours[number], Number: number, From: w.Source, Width: w.Width, Length: w.Length, Times: w.Times}
@@ -94,6 +97,20 @@ func (p *Plan) buyColour(c *Cloth, f sewing, number int, length float64) ([]Whol
 		out = append(out, one)
 	}
 	return out, nil
+}
+
+// repeated returns each of the numbers so many times.
+func repeated(numbers []int, times int) []int {
+	if times == 1 {
+		return numbers
+	}
+	out := make([]int, 0, len(numbers)*times)
+	for _, n := range numbers {
+		for range times {
+			out = append(out, n)
+		}
+	}
+	return out
 }
 
 // takes returns the strip sets that take a colour of a fabric, for each width:
@@ -137,17 +154,6 @@ func (p *Plan) StripCuts(c Cloth) []StripCut {
 		}
 	}
 	slices.SortFunc(out, func(a, b StripCut) int { return a.Strip - b.Strip })
-	return out
-}
-
-// SharedFatQuarters returns the fat quarters of fabrics of which several widths
-// are cut, so that strips of both may have to come from one.
-func (p *Plan) SharedFatQuarters() (out []Whole) {
-	for _, w := range p.Cutting {
-		if w.From == FatQuarters && slices.ContainsFunc(p.Cutting, func(o Whole) bool { return o.Fabric == w.Fabric && len(o.Strips) > 1 }) {
-			out = append(out, w)
-		}
-	}
 	return out
 }
 
