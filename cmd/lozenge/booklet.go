@@ -27,6 +27,7 @@ func bookletCommand(t talk) *cobra.Command {
 	var paper, sizes, drop string
 	var scaled, twin bool
 	var letters lettering
+	var kitted kitting
 	c := &cobra.Command{
 		Use:   "booklet PATTERN --sizes crib,twin,queen --out DIR",
 		Short: "Write a booklet that others can sew the quilt from, in several sizes (PDF)",
@@ -43,10 +44,14 @@ the booklet is for the pattern's own size.
 
 Pieces are the same in all sizes. With --scale-strips the strips' widths change
 with the size, in steps of 1/4 in or 0.5 cm, so that a crib quilt is made of as
-many diamonds as the pattern's own size, from narrower strips.`,
+many diamonds as the pattern's own size, from narrower strips.
+
+--kits is for one size, and writes kits.pdf as well: what to buy and cut for so many
+kits, and a label for each bag.`,
 		Example: `  lozenge booklet my-quilt.yaml --out booklet
   lozenge booklet my-quilt.yaml --sizes crib,throw,twin,full,queen,king --paper letter --out booklet
-  lozenge booklet my-quilt.yaml --sizes crib,60x72 --scale-strips --metric-twin --out booklet`,
+  lozenge booklet my-quilt.yaml --sizes crib,60x72 --scale-strips --metric-twin --out booklet
+  lozenge booklet my-quilt.yaml --sizes lap --kits 20 --out class`,
 		Args: onePattern,
 		RunE: func(c *cobra.Command, args []string) error {
 			if err := out.check(c); err != nil {
@@ -55,7 +60,13 @@ many diamonds as the pattern's own size, from narrower strips.`,
 			if err := letters.read(); err != nil {
 				return err
 			}
+			if err := kitted.check(); err != nil {
+				return err
+			}
 			p, plan, err := t.readPattern(args[0])
+			if no := kitted.refuses(p); no != nil {
+				return no
+			}
 			if err != nil {
 				return err
 			}
@@ -68,11 +79,22 @@ many diamonds as the pattern's own size, from narrower strips.`,
 			if err != nil {
 				return err
 			}
+			if kitted.given() && len(all) > 1 {
+				return usagef("--kits is for one size, and --sizes names %d: every bag holds the same; write a booklet for each size, into a folder of its own", len(all))
+			}
 			made, err := makeBooklet(all, booklet.Options{Paper: on, Twin: twin})
 			if err != nil {
 				return err
 			}
-			return out.write([]namedFile{{"booklet.pdf", bookletPDF(plan.Spec, made, letters)}}, args[0], letters.path)
+			files := []namedFile{{"booklet.pdf", bookletPDF(plan.Spec, made, letters)}}
+			kits, err := kitted.of(all[0].Plan)
+			if err != nil {
+				return err
+			}
+			if kits != nil {
+				files = append(files, kitsFile(all[0].Plan, kits, on, letters))
+			}
+			return out.write(files, args[0], letters.path)
 		},
 	}
 	c.Flags().StringVar(&sizes, "sizes", "", "sizes, with commas between them (default the pattern's own)")
@@ -80,6 +102,7 @@ many diamonds as the pattern's own size, from narrower strips.`,
 	c.Flags().BoolVar(&scaled, "scale-strips", false, "let the strips' widths change with the size")
 	c.Flags().StringVar(&paper, "paper", "", "letter or a4 (default letter, in a metric pattern a4)")
 	c.Flags().BoolVar(&twin, "metric-twin", false, "give every length in inches and in centimetres")
+	kitted.flag(c)
 	letters.flag(c, "")
 	out.flags(c)
 	return c

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"lozenge/cmd/internal/pattern"
+	"lozenge/export/pages"
 	"lozenge/export/pdf"
 	"lozenge/export/sheet"
 	"lozenge/export/words"
@@ -45,7 +46,13 @@ func (k kitting) refuses(p *pattern.Pattern) error {
 	if !k.given() || p == nil {
 		return nil
 	}
-	return p.Wrong(p.Spec.KitsFrom(p.Scraps != ""), "")
+	var wrong *geometry.Error
+	if !errors.As(p.Spec.KitsFrom(p.Scraps != ""), &wrong) {
+		return nil
+	}
+	at := p.At(wrong.Field, "--kits: "+wrong.Reason, wrong.Hint)
+	at.Example = "" // the line is right, but for one quilt
+	return pattern.Problems{at}
 }
 
 // of returns what the kits take; nil where none are asked for. Where strip sets give no
@@ -67,13 +74,9 @@ func (k kitting) of(plan *quilt.Plan) (*quilt.Goods, error) {
 }
 
 // kitsFile is the list of whoever packs the kits, and the labels of the bags.
-func (t talk) kitsFile(p *quilt.Plan, kits *quilt.Goods, letters lettering) (namedFile, error) {
-	paper, err := parsePaper("", p.Spec.Unit)
-	if err != nil {
-		return namedFile{}, err
-	}
-	pages := sheet.Kits(t.inLetters(p, letters, "kits.pdf", false), *kits, quilt.Size{Width: paper.Width, Height: paper.Height})
-	return namedFile{"kits.pdf", documentOf(pdf.Document{Title: p.Spec.Name + ": " + words.Count(kits.Count, "kit"), Author: p.Spec.Designer, Letters: letters.Fonts, Pages: pages})}, nil
+func kitsFile(p *quilt.Plan, kits *quilt.Goods, paper pages.Paper, letters lettering) namedFile {
+	all := sheet.Kits(p, *kits, quilt.Size{Width: paper.Width, Height: paper.Height})
+	return namedFile{"kits.pdf", documentOf(pdf.Document{Title: p.Spec.Name + ": " + words.Count(kits.Count, "kit"), Author: p.Spec.Designer, Letters: letters.Fonts, Pages: all})}
 }
 
 // The keys of kits in plan --json.

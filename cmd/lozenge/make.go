@@ -81,7 +81,8 @@ func (t talk) products(p *quilt.Plan, letters lettering, kits *quilt.Goods) (fil
 	add("plan.txt", "the plan: sizes, what to buy, what to sew and cut", textOf(func() ([]byte, error) { return planText(p, nil, kits), nil }))
 	add("plan.json", "the same for other programs", textOf(func() ([]byte, error) { return jsonText(planJSON(p, kits)) }))
 	if kits != nil {
-		if f, err := t.kitsFile(p, kits, letters); err == nil {
+		if paper, err := parsePaper("", p.Spec.Unit); err == nil {
+			f := kitsFile(inPDF, kits, paper, letters)
 			add(f.name, "what to buy and cut for all kits, and a label for each bag, "+paperName(p.Spec.Unit), f.write)
 		}
 	}

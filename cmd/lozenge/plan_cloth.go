@@ -18,7 +18,7 @@ func (t *text) shopping(p *quilt.Plan) {
 		if one.Part {
 			name = "  " + name
 		}
-		t.row(name, "%s", one.Said)
+		t.row(name, "%s", words.Loose(one.Said))
 	}
 	if said := words.Straightened(p.Spec); said != "" {
 		t.paragraph("  -", said)
@@ -40,7 +40,7 @@ func (t *text) kits(p *quilt.Plan, kits *quilt.Goods) {
 			if one.Part {
 				lead = "    - "
 			}
-			t.hang(strings.TrimSuffix(lead+one.Name+":", " :"), len(lead)+1, one.Said)
+			t.hang(strings.TrimSuffix(lead+one.Name+":", " :"), len(lead)+1, words.Loose(one.Said))
 		}
 	}
 }

@@ -73,7 +73,7 @@ func (k *kits) sized(text string, height float64) draw.Named {
 }
 
 func (k *kits) wrapped(text string, height float64) (out []kitLine) {
-	for _, line := range draw.Plain.Wrap(text, k.in(height), k.wide()) {
+	for _, line := range draw.Go.Wrap(text, k.in(height), k.wide()) {
 		out = append(out, kitLine{Named: k.sized(line, height)})
 	}
 	return out
@@ -94,9 +94,9 @@ func (k *kits) items(items []words.Item, height float64) (out []kitLine) {
 		room, swatches := k.wide()-indent, draw.SwatchesWidth(one.Swatches, k.in(height))
 		first := kitLine{k.sized("", height), !one.Part, indent}
 		first.Swatches = one.Swatches
-		lines := draw.Plain.Wrap(text, k.in(height), room)
+		lines := draw.Go.Wrap(text, k.in(height), room)
 		if swatches <= room/2 {
-			lines = draw.Plain.Wrap(text, k.in(height), room-swatches)
+			lines = draw.Go.Wrap(text, k.in(height), room-swatches)
 			first.Value, lines = lines[0], lines[1:]
 		}
 		out = append(out, first)
@@ -140,7 +140,8 @@ func (k *kits) put(d *pen, lines []kitLine, top float64) {
 		if l.box {
 			d.Rect(draw.Mark, geometry.Rect{Min: geometry.Point{X: left, Y: at.Y}, Max: geometry.Point{X: left + l.Height, Y: top}})
 		}
-		d.named(at, l.Height, l.Named)
+		l.At = at
+		d.PutNamed(draw.Go, l.Named)
 		top -= l.Height * kitPitch
 	}
 }
