@@ -19,15 +19,12 @@ import (
 )
 
 // kitting is how many kits are asked for.
-type kitting struct {
-	number string
-	given  func() bool
-}
+type kitting struct{ number string }
+
+func (k kitting) given() bool { return k.number != "" }
 
 func (k *kitting) flag(c *cobra.Command) {
-	const name = "kits"
-	c.Flags().StringVar(&k.number, name, "", "so many kits for a class or a shop, bought and cut together: what goes into each bag (1 to "+strconv.Itoa(quilt.MaxKits)+")")
-	k.given = func() bool { return c.Flags().Changed(name) }
+	c.Flags().StringVar(&k.number, "kits", "", "so many kits for a class or a shop, bought and cut together: what goes into each bag (1 to "+strconv.Itoa(quilt.MaxKits)+")")
 }
 
 // check refuses what is no number of kits.

@@ -133,6 +133,30 @@ func tellKits(text string, n int, dir string) (ok bool, err error) {
 	return true, nil
 }
 
+// cut returns how many strips for strip sets are cut, by fabric, colour and width, having
+// checked the bill of cutting.
+func (p *kitsTold) cut() (map[string]int, error) {
+	strips := map[string]int{} // for strip sets, by fabric, colour and width
+	wholes := map[string]float64{}
+	for _, w := range p.Kits.Cutting {
+		if w.Whole.Kind != "yardage" {
+			wholes[w.Fabric] += float64(w.Times)
+		}
+		for _, s := range w.Strips {
+			if len(s.StripSets) != w.Times*s.Count {
+				return nil, fmt.Errorf("%d times %d strips for strip sets %v", w.Times, s.Count, s.StripSets)
+			}
+			strips[fmt.Sprint(w.Fabric, w.Color, s.Cut)] += w.Times * s.Count
+		}
+	}
+	for _, f := range p.Kits.Fabric {
+		if n, ok := wholes[f.Fabric]; ok && n != f.Buy {
+			return nil, fmt.Errorf("%s: %v bought, %v cut up", f.Fabric, f.Buy, n)
+		}
+	}
+	return strips, nil
+}
+
 // agrees checks kits against the keys of one quilt, and the bags against what is cut.
 func (p *kitsTold) agrees(n int) error {
 	if p.Kits.Count != n {
@@ -143,23 +167,9 @@ func (p *kitsTold) agrees(n int) error {
 			return fmt.Errorf("%+v for %d kits, %+v for one", f, n, one)
 		}
 	}
-	strips := map[string]int{} // for strip sets, by fabric, colour and width
-	wholes := map[string]float64{}
-	for _, w := range p.Kits.Cutting {
-		if w.Whole.Kind != "yardage" {
-			wholes[w.Fabric] += float64(w.Times)
-		}
-		for _, s := range w.Strips {
-			if len(s.StripSets) != w.Times*s.Count {
-				return fmt.Errorf("%d times %d strips for strip sets %v", w.Times, s.Count, s.StripSets)
-			}
-			strips[fmt.Sprint(w.Fabric, w.Color, s.Cut)] += w.Times * s.Count
-		}
-	}
-	for _, f := range p.Kits.Fabric {
-		if n, ok := wholes[f.Fabric]; ok && n != f.Buy {
-			return fmt.Errorf("%s: %v bought, %v cut up", f.Fabric, f.Buy, n)
-		}
+	strips, err := p.cut()
+	if err != nil {
+		return err
 	}
 	takes := map[string][]int{} // strip sets of one quilt, by fabric and colour
 	for k, s := range p.StripSets.Sets {
@@ -170,30 +180,24 @@ func (p *kitsTold) agrees(n int) error {
 		}
 	}
 	for _, b := range p.Kits.Bag {
-		switch b.For {
-		case "strip sets":
-			key := fmt.Sprint(*b.Fabric, *b.Color, b.Cut)
-			if strips[key] -= n * b.Count; strips[key] < 0 {
-				return fmt.Errorf("%d kits of %d strips of %s are more than are cut", n, b.Count, key)
-			}
-			for _, k := range b.StripSets {
-				if !slices.Contains(takes[*b.Fabric+*b.Color], k) {
-					return fmt.Errorf("%s is for strip set %d, which takes none", key, k)
-				}
-			}
-		case "binding":
-			if n*b.Count != p.Kits.Binding.Strips {
-				return fmt.Errorf("%d strips of binding in a bag, %d in all", b.Count, p.Kits.Binding.Strips)
-			}
-		case "backing":
-			if n*b.Count != p.Kits.Backing.Strips {
-				return fmt.Errorf("%d panels in a bag, %d in all", b.Count, p.Kits.Backing.Strips)
+		all := map[string]int{"binding": p.Kits.Binding.Strips, "backing": p.Kits.Backing.Strips}
+		if in, ok := all[b.For]; ok && n*b.Count != in {
+			return fmt.Errorf("%d of %s in a bag, %d in all", b.Count, b.For, in)
+		}
+		if b.For != "strip sets" {
+			continue
+		}
+		key := fmt.Sprint(*b.Fabric, *b.Color, b.Cut)
+		strips[key] -= n * b.Count
+		for _, k := range b.StripSets {
+			if !slices.Contains(takes[*b.Fabric+*b.Color], k) {
+				return fmt.Errorf("%s is for strip set %d, which takes none", key, k)
 			}
 		}
 	}
 	for key, left := range strips {
 		if left != 0 {
-			return fmt.Errorf("%d strips of %s are cut and go into no bag", left, key)
+			return fmt.Errorf("%d strips of %s more are cut than go into bags", left, key)
 		}
 	}
 	return nil
