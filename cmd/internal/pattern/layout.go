@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"strings"
 
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -53,7 +54,7 @@ func StarterOf(unit geometry.Unit, layout quilt.NamedLayout) ([]byte, error) {
 		return nil, err
 	}
 	l := layout.Of(p.Spec.Columns, p.Spec.Rows)
-	said := "# " + strings.ToUpper(layout.Name[:1]) + strings.ReplaceAll(layout.Name[1:], "-", " ") + ": " + layout.Looks + ".\n"
+	said := "# " + words.Capital(strings.ReplaceAll(layout.Name, "-", " ")) + ": " + layout.Looks + ".\n"
 	if layout.Fitted {
 		said += fmt.Sprintf("# It is made to %d columns and %d rows.\n", p.Spec.Columns, p.Spec.Rows)
 	}
