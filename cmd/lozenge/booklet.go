@@ -47,7 +47,7 @@ with the size, in steps of 1/4 in or 0.5 cm, so that a crib quilt is made of as
 many diamonds as the pattern's own size, from narrower strips.
 
 --kits is for one size, and writes kits.pdf as well: what to buy and cut for so many
-kits, and a label for each bag.`,
+kits, and a label for each bag; the booklet then begins with what lies in the bag.`,
 		Example: `  lozenge booklet my-quilt.yaml --out booklet
   lozenge booklet my-quilt.yaml --sizes crib,throw,twin,full,queen,king --paper letter --out booklet
   lozenge booklet my-quilt.yaml --sizes crib,60x72 --scale-strips --metric-twin --out booklet
@@ -82,7 +82,7 @@ kits, and a label for each bag.`,
 			if kitted.given() && len(all) > 1 {
 				return usagef("--kits is for one size, and --sizes names %d: every bag holds the same; write a booklet for each size, into a folder of its own", len(all))
 			}
-			made, err := makeBooklet(all, booklet.Options{Paper: on, Twin: twin})
+			made, err := makeBooklet(all, booklet.Options{Paper: on, Twin: twin, Kit: kitted.given()})
 			if err != nil {
 				return err
 			}

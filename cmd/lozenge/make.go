@@ -118,7 +118,7 @@ func (t talk) products(p *quilt.Plan, letters lettering, kits *quilt.Goods) (fil
 		}
 	}
 	if paper, err := bookletPaper("", p.Spec.Unit); err == nil && p.Fewest.OK() {
-		if made, err := makeBooklet([]booklet.Size{{Plan: inPDF}}, booklet.Options{Paper: paper}); err == nil {
+		if made, err := makeBooklet([]booklet.Size{{Plan: inPDF}}, booklet.Options{Paper: paper, Kit: kits != nil}); err == nil {
 			add("booklet.pdf", "the whole quilt step by step, for others to sew, "+paper.Name, bookletPDF(p.Spec, made, letters))
 		}
 	}

@@ -34,6 +34,7 @@ type Size struct {
 type Options struct {
 	Paper pages.Paper // in the pattern's unit
 	Twin  bool        // lengths in inches and in centimetres
+	Kit   bool        // for whoever sews one size from a kit: it begins with what lies in the bag
 }
 
 // Booklet is what [Make] lays out.
@@ -183,9 +184,14 @@ func (c *composer) layTemplates(g *group) error {
 // compose writes everything but the templates.
 func (c *composer) compose() {
 	c.cover()
-	c.before()
-	c.shopping()
-	c.cutStrips()
+	if c.Kit {
+		c.bag()
+		c.before()
+	} else {
+		c.before()
+		c.shopping()
+		c.cutStrips()
+	}
 	c.sewStripSets()
 	c.coloursOfStripSets()
 	c.cutPieces()

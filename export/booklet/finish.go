@@ -145,7 +145,7 @@ func (c *composer) finishing() {
 		t.each("After quilting and washing, about", func(p *quilt.Plan) string { return c.squareCell(p.Washed) })
 	}
 	c.steps([]text{
-		{"Make the backing.", fmt.Sprintf("Cut its panels, take off the selvages, sew the panels side by side with a seam of %s and press. Trim to the size in %s: it reaches past the quilt on every side.", c.length(s.Seam), c.ref("back"))},
+		{"Make the backing.", fmt.Sprintf("%s the selvages, sew the panels side by side with a seam of %s and press. Trim to the size in %s: it reaches past the quilt on every side.", map[bool]string{false: "Cut its panels, take off", true: "Take off"}[c.Kit], c.length(s.Seam), c.ref("back"))},
 		{"Layer.", "Spread the backing wrong side up and tape it down, flat but not stretched. Lay the batting on it, then the top, right side up and centred. Smooth each layer from the middle out."},
 		{"Baste", "the three layers together with safety pins or long stitches, a hand's breadth apart, from the middle out."},
 		{"Quilt", "from the middle out, by hand or by machine, as densely as your batting's maker asks. Lines through the diamonds from point to point, or along their seams, follow the pattern."},

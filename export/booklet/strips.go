@@ -135,16 +135,11 @@ func (c *composer) widths() string {
 // pattern has them.
 func (c *composer) sources() []text {
 	var out []text
-	has := func(from quilt.Source) bool {
-		return c.some(func(p *quilt.Plan) bool {
-			return slices.ContainsFunc(p.Cloth, func(cl quilt.Cloth) bool { return cl.From == from })
-		})
-	}
-	if has(quilt.FatQuarters) {
+	if c.from(quilt.FatQuarters) {
 		out = append(out, text{"Fat quarters", "are not folded: cut their strips along the longer side."})
 	}
-	if has(quilt.Precut) {
-		out = append(out, text{"Ready-cut strips", "may have pinked edges. Measure one: where its width is that from peak to peak, let the peaks meet when you sew."})
+	if c.from(quilt.Precut) {
+		out = append(out, readyCutStrips)
 	}
 	return out
 }

@@ -157,7 +157,7 @@ func (k *kits) lists(lines []kitLine) {
 
 // labels draws the label of each bag.
 func (k *kits) labels() {
-	what := append(k.wrapped(words.KitSize(k.plan), labelWords), k.items(words.InBag(k.plan), labelWords)...)
+	what := append(k.wrapped(words.KitSize(k.plan), labelWords), k.items(words.InBag(k.plan, words.HeldLengths(k.plan.Spec.Unit)), labelWords)...)
 	top, low := k.paper.Height-k.in(labelMargin), k.in(labelMargin)
 	var d *pen
 	at, heading := low, "Labels of the bags"

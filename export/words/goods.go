@@ -34,7 +34,7 @@ func ToBuy(p *quilt.Plan, g quilt.Goods) (out []Item) {
 		}
 	}
 	for _, w := range g.SharedFatQuarters() {
-		out = append(out, Item{Count(w.Times, "fat quarter"), fmt.Sprintf("of %s, from each %s", Colour(s, w.Fabric, w.Number), StripsOf(w, func(v float64) string { return length(v, u) })), nil, true})
+		out = append(out, Item{Count(w.Times, "fat quarter"), fmt.Sprintf("of %s, from each %s", Colour(s, w.Fabric, w.Number), StripsOf(w, HeldLengths(u))), nil, true})
 	}
 	for i, b := range g.Borders {
 		spec := s.Borders[i]
@@ -51,6 +51,11 @@ func ToBuy(p *quilt.Plan, g quilt.Goods) (out []Item) {
 		Item{"backing", fmt.Sprintf("%s: %s, each %s long, of fabric with %s usable width", amount(g.Backing.Buy, g.Backing.Unit), Count(g.Backing.Strips, "panel"), length(p.Backing.Panel, u), length(s.BackingWidth(), u)), nil, false},
 		Item{"binding", fmt.Sprintf("%s: %s cut %s wide", amount(g.Binding.Buy, g.Binding.Unit), Count(g.Binding.Strips, "strip"), length(s.BindingCut(), u)), nil, false},
 		Item{"batting", batting, nil, false})
+}
+
+// HeldLengths writes lengths in the unit so that they are not broken.
+func HeldLengths(u geometry.Unit) func(float64) string {
+	return func(v float64) string { return length(v, u) }
 }
 
 // Lengths and amounts in lists are not broken.
@@ -95,7 +100,7 @@ func KitLists(p *quilt.Plan, g quilt.Goods) []ItemList {
 	return []ItemList{
 		{"Buy for " + kits, strings.TrimSpace("For all kits together: cloth that one kit leaves serves the next, and each amount is rounded up once. " + Straightened(p.Spec)), ToBuy(p, g)},
 		{"Cut for " + kits, "Strips of one colour and width are all alike: count them out into the bags once all are cut.", toCut(p, g)},
-		{"Into each bag", "", InBag(p)},
+		{"Into each bag", "", InBag(p, HeldLengths(p.Spec.Unit))},
 	}
 }
 
@@ -143,19 +148,19 @@ func fromWhole(p *quilt.Plan, w quilt.Whole) string {
 }
 
 // InBag lists what lies in the bag of a kit, in the order in which it is sewn.
-func InBag(p *quilt.Plan) (out []Item) {
-	s, u := p.Spec, p.Spec.Unit
+func InBag(p *quilt.Plan, length func(float64) string) (out []Item) {
+	s := p.Spec
 	for _, b := range p.Bag() {
-		wide := length(b.Cut, u)
+		wide := length(b.Cut)
 		switch b.For {
 		case quilt.ForStripSets:
-			out = append(out, Item{Colour(s, b.Fabric, b.Number), fmt.Sprintf("%s cut %s wide, at least %s long, for %s", Count(b.Count, "strip"), wide, atLeast(b.Length, u), lower(StripSetList(b.StripSets))), [][]string{{b.Colour.String()}}, false})
+			out = append(out, Item{Colour(s, b.Fabric, b.Number), fmt.Sprintf("%s cut %s wide, at least %s long, for %s", Count(b.Count, "strip"), wide, length(UpToRuler(b.Length, s.Unit)), lower(StripSetList(b.StripSets))), [][]string{{b.Colour.String()}}, false})
 		case quilt.ForBorder:
 			out = append(out, Item{border(b.Border), fmt.Sprintf("%s of %s cut %s wide", Count(b.Count, "strip"), Cloth(s, b.Fabric), wide), Swatches(s, b.Fabric), false})
 		case quilt.ForBacking:
-			out = append(out, Item{b.For.String(), fmt.Sprintf("%s, each %s long", Count(b.Count, "panel"), length(b.Length, u)), nil, false})
+			out = append(out, Item{b.For.String(), fmt.Sprintf("%s, each %s long", Count(b.Count, "panel"), length(b.Length)), nil, false})
 		case quilt.ForBatting:
-			out = append(out, Item{b.For.String(), fmt.Sprintf("%s, %s", Count(b.Count, "piece"), sizeOf(quilt.Size{Width: b.Cut, Height: b.Length}, u)), nil, false})
+			out = append(out, Item{b.For.String(), fmt.Sprintf("%s, %s", Count(b.Count, "piece"), wide+" by "+length(b.Length)), nil, false})
 		default:
 			out = append(out, Item{b.For.String(), fmt.Sprintf("%s cut %s wide", Count(b.Count, "strip"), wide), nil, false})
 		}
