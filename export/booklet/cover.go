@@ -118,6 +118,15 @@ func (c *composer) sizesTable() (t *table, under []text) {
 	if len(beds) > 0 {
 		under = append(under, say(fmt.Sprintf("A bed size is that of the mattress (%s) and a drop of %s on both sides and at the foot. Mattresses differ: measure yours before you choose.", words.List(beds), c.length(drop))))
 	}
+	var ranges []string
+	for _, s := range c.sizes {
+		if w := s.Wanted; w.Most.Width > 0 {
+			ranges = append(ranges, fmt.Sprintf("%s from %s to %s", s.Name, c.square(w.Least), c.square(w.Most)))
+		}
+	}
+	if len(ranges) > 0 {
+		under = append(under, say(fmt.Sprintf("Sizes are not standard. Published quilts of the name measure: %s.", words.List(ranges))))
+	}
 	return t, under
 }
 

@@ -17,6 +17,9 @@ type Wanted struct {
 	Cover    Size
 	Mattress *Size   // on which Cover rests, or nil
 	Drop     float64 // with a mattress: how far the quilt hangs down
+	// Least and Most are how small and how large published quilts of the name are,
+	// width and height each by itself; zero without a name.
+	Least, Most Size
 }
 
 // mattresses are the sizes that have names, in inches. Mattresses are those
@@ -25,19 +28,26 @@ type Wanted struct {
 // on no bed, nor does a lap quilt: 54 by 72 is "lap/throw" in The Quilter, "Quilting
 // basics". A crib quilt has no drop, so that nothing hangs where a child sleeps: 36
 // by 52 to 45 by 60 is usual; a baby quilt of 30 by 40 is common practice, no source.
+//
+// Published quilts of the names are as large as The Quilter (above; baby 36 by 54), "Common
+// Quilt and Batting Sizes" (honeybegood.com), a lesson of mattresses with a drop
+// (slideserve.com, lap about 50 by 65 at ciaspalette.com) and the book that
+// quiltsandtreasures.com quotes (twin 64 by 81 to 75 by 93, double and queen 81 by 81 to
+// 90 by 90) have them.
 var mattresses = [...]struct {
-	name string
-	size Size
-	bed  bool
+	name        string
+	size        Size
+	bed         bool
+	least, most Size
 }{
-	{"baby", Size{30, 40}, false},
-	{"crib", Size{36, 52}, false},
-	{"lap", Size{54, 72}, false},
-	{"throw", Size{54, 72}, false},
-	{"twin", Size{39, 75}, true},
-	{"full", Size{54, 75}, true},
-	{"queen", Size{60, 80}, true},
-	{"king", Size{76, 80}, true},
+	{"baby", Size{30, 40}, false, Size{30, 40}, Size{36, 54}},
+	{"crib", Size{36, 52}, false, Size{36, 52}, Size{45, 60}},
+	{"lap", Size{54, 72}, false, Size{50, 65}, Size{54, 72}},
+	{"throw", Size{54, 72}, false, Size{50, 65}, Size{54, 72}},
+	{"twin", Size{39, 75}, true, Size{63, 81}, Size{75, 93}},
+	{"full", Size{54, 75}, true, Size{78, 81}, Size{90, 90}},
+	{"queen", Size{60, 80}, true, Size{81, 81}, Size{96, 98}},
+	{"king", Size{76, 80}, true, Size{95, 92}, Size{104, 105}},
 }
 
 // DropInches is how far a quilt hangs down over a mattress where nothing else
@@ -61,12 +71,14 @@ func NamedSize(name string, drop float64, u geometry.Unit) (Wanted, bool) {
 		if m.name != name {
 			continue
 		}
-		size := Size{u.FromInches(m.size.Width), u.FromInches(m.size.Height)}
-		if !m.bed {
-			return Wanted{Name: name, Cover: size}, true
+		in := func(s Size) Size { return Size{u.FromInches(s.Width), u.FromInches(s.Height)} }
+		size := in(m.size)
+		w := Wanted{Name: name, Cover: size, Least: in(m.least), Most: in(m.most)}
+		if m.bed {
+			w.Cover = Size{size.Width + float64(2*drop), size.Height + drop}
+			w.Mattress, w.Drop = &size, drop
 		}
-		cover := Size{size.Width + float64(2*drop), size.Height + drop}
-		return Wanted{Name: name, Cover: cover, Mattress: &size, Drop: drop}, true
+		return w, true
 	}
 	return Wanted{}, false
 }

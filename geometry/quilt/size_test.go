@@ -43,6 +43,39 @@ func TestNamedSizes(t *testing.T) {
 	}
 }
 
+// Published sizes of quilts (width by height, inches), each within the range of its
+// name:
+//   - "Common Quilt and Batting Sizes", http://www.honeybegood.com/blogs/resources/12653533-common-quilt-and-batting-sizes
+//   - The Quilter, http://www.thequiltermag.com/quiltingbasics/index.shtml
+//   - a lesson (slideserve, above), and http://ciaspalette.com/categories/mattresses.html (lap about 50 by 65)
+//   - a book quoted in http://quiltsandtreasures.com/quilting_information.htm
+//   - crib 36 by 52 to 45 by 60: common practice, no source
+func TestPublishedSizes(t *testing.T) {
+	for name, all := range map[string][]quilt.Size{
+		"baby":  {{36, 54}, {30, 40}},
+		"crib":  {{39, 54}, {36, 54}, {36, 52}, {45, 60}},
+		"lap":   {{54, 72}, {50, 65}},
+		"throw": {{54, 72}, {50, 65}},
+		"twin":  {{65, 88}, {68, 86}, {63, 87}, {64, 81}, {75, 93}},
+		"full":  {{80, 88}, {86, 86}, {78, 87}, {81, 81}, {90, 90}},
+		"queen": {{86, 93}, {96, 98}, {84, 92}, {81, 81}, {90, 90}},
+		"king":  {{104, 93}, {95, 105}, {100, 92}},
+	} {
+		w, ok := quilt.NamedSize(name, quilt.DropInches, geometry.Inch)
+		if !ok {
+			t.Fatal(name)
+		}
+		least, most := quilt.Size{Width: math.Inf(1), Height: math.Inf(1)}, quilt.Size{}
+		for _, s := range append(all, w.Cover) {
+			least.Width, least.Height = min(least.Width, s.Width), min(least.Height, s.Height)
+			most.Width, most.Height = max(most.Width, s.Width), max(most.Height, s.Height)
+		}
+		if w.Least != least || w.Most != most {
+			t.Errorf("%s: %v to %v, published %v to %v", name, w.Least, w.Most, least, most)
+		}
+	}
+}
+
 // Law: with its borders on the quilt covers the size; one column or one row
 // less does not, as far as the plan itself can tell.
 func TestCoveringIsTheSmallest(t *testing.T) {
