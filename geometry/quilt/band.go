@@ -4,6 +4,7 @@ package quilt
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"lozenge/geometry"
@@ -40,7 +41,7 @@ func (p *Plan) join() [][]int32 {
 	last := len(p.Spec.Strips) - 1
 	out := make([][]int32, last+1)
 	for i := range out {
-		root := p.joined(kinds, of, i)
+		root := p.joined(kinds, of, i, nil)
 		if i == 0 || i == last {
 			out[i] = p.number(root)
 			continue
@@ -62,8 +63,9 @@ func (p *Plan) join() [][]int32 {
 }
 
 // joined returns, for every piece, one that stands for all of its ribbon of a
-// strip.
-func (p *Plan) joined(kinds []Standing, of []int, strip int) []int32 {
+// strip. Where it is given, meet is told of each two pieces in which that strip
+// runs on, the lower one first.
+func (p *Plan) joined(kinds []Standing, of []int, strip int, meet func(i, j int32)) []int32 {
 	root := make([]int32, len(p.Pieces))
 	for i := range root {
 		root[i] = int32(i)
@@ -95,6 +97,9 @@ func (p *Plan) joined(kinds []Standing, of []int, strip int) []int32 {
 			}
 			if meets {
 				root[find(j)] = find(int32(i))
+				if meet != nil {
+					meet(int32(i), j)
+				}
 			}
 		}
 	}
@@ -137,9 +142,10 @@ func shared(a, b geometry.Polygon) (sum float64) {
 func (p *Plan) number(root []int32) []int32 {
 	x, y := p.across(root)
 	type ribbon struct {
-		root   int32
-		pieces int
-		at     float64
+		root     int32
+		pieces   int
+		at       float64
+		from, to float64 // along the way it runs
 	}
 	known := map[int32]*ribbon{}
 	var all []*ribbon
@@ -149,37 +155,41 @@ func (p *Plan) number(root []int32) []int32 {
 		}
 		r := known[root[i]]
 		if r == nil {
-			r = &ribbon{root: root[i]}
+			r = &ribbon{root: root[i], from: math.Inf(1), to: math.Inf(-1)}
 			known[root[i]] = r
 			all = append(all, r)
 		}
 		c := p.Centre(pl)
 		r.pieces++
 		r.at += float64(c.X*x) + float64(c.Y*y)
+		along := float64(c.X*y) - float64(c.Y*x)
+		r.from, r.to = min(r.from, along), max(r.to, along)
 	}
 	for _, r := range all {
 		r.at /= float64(r.pieces)
 	}
 	slices.SortStableFunc(all, func(a, b *ribbon) int { return cmp.Compare(a.at, b.at) })
 	// From ribbon to ribbon it is as far as from a column to the next, or from a
-	// row to the next but one; at the rim somewhat less.
+	// row to the next but one; at the rim somewhat less. Those that run beside each
+	// other, as a ring around a ring, are not parts of one.
 	apart := 0.4 * 2 * p.RowStep * p.ColumnStep
 	place := map[int32]int32{}
-	n := int32(0)
+	n, first := int32(0), 0 // of those with that number
 	for k, r := range all {
-		if k > 0 && r.at-all[k-1].at > apart {
-			n++
+		beside := func(o *ribbon) bool { return r.from < o.to && o.from < r.to }
+		if k > 0 && (r.at-all[k-1].at > apart || slices.ContainsFunc(all[first:k], beside)) {
+			n, first = n+1, k
 		}
 		place[r.root] = n
 	}
-	first := place[root[p.Columns]] // of the first diamond in the bottom row
+	zero := place[root[p.Columns]] // of the first diamond in the bottom row
 	out := make([]int32, len(root))
 	for i := range out {
 		n, ok := place[root[i]]
 		if !ok {
 			n = place[root[p.beside(i)[0]]]
 		}
-		out[i] = n - first
+		out[i] = n - zero
 	}
 	return out
 }

@@ -25,7 +25,7 @@ func NamedLayouts() []NamedLayout {
 		{Name: "plait", Looks: "narrow ribbons cross like a plait", rows: "RL"},
 		{Name: "broad-plait", Looks: "pairs of ribbons cross", rows: "RRLL"},
 		{Name: "large-diamonds", Looks: "large diamonds of each fabric stand in rows", rows: "R r"},
-		{Name: "framed-diamonds", Looks: "a large diamond in the frame of a ring, again and again", rows: "Rl Lr"},
+		{Name: "strung-diamonds", Looks: "columns of large diamonds between zigzags that climb", rows: "Rl Lr"},
 		{Name: "rings", Looks: "a ring around a ring, again and again", rows: "RRll RRll LLrr LLrr"},
 		{Name: "shards", Looks: "broad slanting shards that run into points", rows: "Rr"},
 		{Name: "nested-diamonds", Looks: "rings around the middle of the quilt", Fitted: true, quarters: "RlLr"},

@@ -48,6 +48,7 @@ type Plan struct {
 
 	Notes []string // what she should know before she cuts
 
+	lies    []string  // the notes on how the pieces lie
 	ribbons [][]int32 // of each strip, of each piece; in the bands order
 	groups  []group   // what is needed, by colours
 	numbers [][]int   // as in sewing, like these
@@ -137,7 +138,8 @@ func New(spec Spec) (*Plan, error) {
 		return nil, err
 	}
 	p.assign()
-	p.Notes = append(spec.notes(), p.packingNotes()...)
+	p.lies = append(spec.notes(), p.layoutNotes()...)
+	p.Notes = append(slices.Clone(p.lies), p.packingNotes()...)
 	if note := p.bandsNote(p.terms(length)); note != "" {
 		p.Notes = append(p.Notes, note)
 	}

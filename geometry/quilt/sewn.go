@@ -49,7 +49,7 @@ func (p *Plan) WithStripSets(sets []Sewn, bill []Whole) *Plan {
 		slices.SortStableFunc(q.order, func(a, b int) int { return cmp.Compare(sets[a].Turn, sets[b].Turn) })
 	}
 	q.Cutting, q.Cloth, q.CommonLength, q.Savings = bill, p.ofScraps(bill), 0, Savings{Together: together(q.Fewest.Layouts)}
-	q.Notes = q.Spec.notes()
+	q.Notes = slices.Clone(q.lies)
 	q.Pieces = slices.Clone(p.Pieces)
 	q.assign()
 	return &q
