@@ -4,14 +4,10 @@ package desk
 
 import (
 	"embed"
-	"encoding/json"
-	"fmt"
-	"io"
 	"io/fs"
 	"net/http"
 	"path/filepath"
 	"strings"
-	"time"
 
 	"lozenge/cmd/internal/web"
 )
@@ -122,46 +118,15 @@ func (s *Server) measure(w http.ResponseWriter, r *http.Request) {
 	web.JSON(w, map[string]string{"verdict": verdict})
 }
 
-const beat = 15 * time.Second
-
-// events tells a page that there is something new, as server-sent events (HTML
-// standard, section 9.2).
+// events tells a page that there is something new.
 func (s *Server) events(w http.ResponseWriter, r *http.Request) {
-	line := http.NewResponseController(w)
-	if line.SetReadDeadline(time.Time{}) != nil {
-		return
-	}
 	changed, closed, ok := s.session.hear()
 	if !ok {
 		http.Error(w, "too many pages are open; close some", http.StatusServiceUnavailable)
 		return
 	}
 	defer closed()
-	w.Header().Set("Content-Type", "text/event-stream")
-	alive := time.NewTicker(beat)
-	defer alive.Stop()
-	for {
-		text := ":\n\n"
-		select {
-		case <-changed:
-			data, err := json.Marshal(s.session.now())
-			if err != nil {
-				return
-			}
-			text = fmt.Sprintf("data: %s\n\n", data)
-		case <-alive.C:
-		case <-r.Context().Done():
-			return
-		case <-s.Closing():
-			return
-		}
-		if line.SetWriteDeadline(time.Now().Add(beat)) != nil {
-			return
-		}
-		if _, err := io.WriteString(w, text); err != nil || line.Flush() != nil {
-			return
-		}
-	}
+	s.Events(w, r, changed, func() any { return s.session.now() })
 }
 
 // mostPages is how many pages may be open.

@@ -4,13 +4,9 @@ package table
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
-	"fmt"
-	"io"
 	"net/http"
 	"slices"
-	"time"
 
 	"lozenge/calibrate"
 	"lozenge/cmd/internal/web"
@@ -82,15 +78,7 @@ func (s *Server) act(w http.ResponseWriter, r *http.Request) {
 	web.JSON(w, s.session.do(a))
 }
 
-// How long a page may take to hear something, and how often it is told that
-// the server is there.
-const (
-	hearTime = 10 * time.Second
-	beat     = 15 * time.Second
-)
-
-// events tells a page all that is done, as server-sent events (HTML standard,
-// section 9.2): the view as it is now, and whenever it changes.
+// events tells a page the view as it is now, and whenever it changes.
 func (s *Server) events(w http.ResponseWriter, r *http.Request) {
 	page, as := r.URL.Query().Get("page"), r.URL.Query().Get("as")
 	if page == "" || len(page) > mostPage || !slices.Contains([]string{asPicture, asHere, asHand}, as) {
@@ -103,37 +91,11 @@ func (s *Server) events(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	defer closed()
-	line := http.NewResponseController(w)
-	if line.SetReadDeadline(time.Time{}) != nil {
-		return
-	}
-	w.Header().Set("Content-Type", "text/event-stream")
-	alive := time.NewTicker(beat)
-	defer alive.Stop()
-	for {
-		text := ":\n\n"
-		select {
-		case <-changed:
-			v := s.session.now()
-			if as == asHand {
-				v = v.forHand()
-			}
-			data, err := json.Marshal(v)
-			if err != nil {
-				return
-			}
-			text = fmt.Sprintf("data: %s\n\n", data)
-		case <-alive.C:
-		case <-r.Context().Done():
-			return
-		case <-s.Closing():
-			return
+	s.Events(w, r, changed, func() any {
+		v := s.session.now()
+		if as == asHand {
+			v = v.forHand()
 		}
-		if line.SetWriteDeadline(time.Now().Add(hearTime)) != nil {
-			return
-		}
-		if _, err := io.WriteString(w, text); err != nil || line.Flush() != nil {
-			return
-		}
-	}
+		return v
+	})
 }
