@@ -31,10 +31,10 @@ func (c *session) pairStandsOut() bool {
 	}
 	// What is left after the fit is 1 - J C J' of what was off.
 	rest := square(2*n, 2*n)
-	for i := range rest.Data {
-		rest.Data[i] = -bilinear(c.fit.cov, &rows[i/(2*n)], &rows[i%(2*n)], p)
-	}
-	for i := range 2 * n {
+	for i := range 2 * n { // the lower half, which is all that is looked at
+		for j := range i + 1 {
+			rest.Data[i*2*n+j] = -bilinear(c.fit.cov, &rows[i], &rows[j], p)
+		}
 		rest.Data[i*2*n+i]++
 	}
 	best, first, second := 0.0, 0, 0

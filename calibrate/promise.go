@@ -72,7 +72,7 @@ const (
 	// while, and curvatureStep how far apart, in standard deviations, gradients
 	// are for these.
 	roughSteps    = 3
-	curvatureStep = 1e-3
+	curvatureStep = 1e-5
 )
 
 // hand returns what is believed of the error of readings: its middle, in
@@ -136,8 +136,9 @@ func promised(s Screen, start fit, obs []observation, readings []Reading, b *wor
 func (p *promise) linear(obs []observation) (left []float64) {
 	p.foot, p.height = p.fit.hanging(p.screen)
 	n := len(obs)
-	p.seen = make([]slantedPlace, n)
-	p.rows = square(2*n, p.fit.params())
+	if len(p.seen) != n { // else both are filled anew
+		p.seen, p.rows = make([]slantedPlace, n), square(2*n, p.fit.params())
+	}
 	left = make([]float64, 2*n)
 	for i, o := range obs {
 		var jx, jy row
@@ -407,16 +408,24 @@ func (p *promise) curvature(obs []observation, chol blas64.Triangular, diagonal 
 	n := len(diagonal)
 	a := square(n, n)
 	at := p.fit
-	for i, d := range diagonal {
-		step := curvatureStep / math.Sqrt(d)
-		for _, way := range []float64{1, -1} {
-			p.fit = at
-			p.fit.add(i, way*step)
-			pull := p.linear(obs)
-			blas64.Trsv(blas.NoTrans, chol, vector(pull))
-			blas64.Trsv(blas.Trans, chol, vector(pull))
-			column := blas64.Vector{N: n, Inc: n, Data: a.Data[i:]}
-			blas64.Gemv(blas.Trans, -way/(2*step), p.rows, vector(pull), 1, column)
+	here, gradient := make([]float64, n), make([]float64, n)
+	for i := range n + 1 { // here, and then a little off by each parameter
+		p.fit = at
+		step := 1.0
+		if i > 0 {
+			step = curvatureStep / math.Sqrt(diagonal[i-1])
+			p.fit.add(i-1, step)
+		}
+		pull := p.linear(obs)
+		blas64.Trsv(blas.NoTrans, chol, vector(pull))
+		blas64.Trsv(blas.Trans, chol, vector(pull))
+		blas64.Gemv(blas.Trans, 1, p.rows, vector(pull), 0, vector(gradient))
+		if i == 0 {
+			copy(here, gradient)
+			continue
+		}
+		for j := range n {
+			a.Data[j*n+i-1] = (here[j] - gradient[j]) / step
 		}
 	}
 	p.fit = at

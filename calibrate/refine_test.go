@@ -179,7 +179,7 @@ func TestRefineLaws(t *testing.T) {
 // lie well beside the others says that a hand is less sure than believed.
 func TestRefinePromisesMore(t *testing.T) {
 	n, wider := trialsOf(800)
-	rose := 0
+	rose, little := 0, 0
 	var ups []float64
 	for _, promised := range trials(41, n, func(r *rand.Rand) (out []float64) {
 		p := aim(r, 0.02*r.Float64()-0.01)
@@ -199,9 +199,14 @@ func TestRefinePromisesMore(t *testing.T) {
 				rose++
 			}
 		}
-		if len(promised) > 0 && !(promised[9] < 0.95*promised[0]) {
-			t.Errorf("after nine crosses %v in are promised, %v before", promised[9], promised[0])
+		if len(promised) > 0 && !(promised[9] < 0.85*promised[0]) {
+			if little++; !(promised[9] < 0.95*promised[0]) {
+				t.Errorf("after nine crosses %v in are promised, %v before", promised[9], promised[0])
+			}
 		}
+	}
+	if little > 1+n/50 {
+		t.Errorf("in %d of %d set-ups nine crosses better the promise by less than 15 %%", little, n)
 	}
 	most, usual := part(ups, 1), part(ups, 0.995)
 	t.Logf("of %d crosses %d raise the p95 that is promised, all but 1 in 200 by less than %.1f %%, by %.1f %% at most", len(ups), rose, 100*usual, 100*most)

@@ -8,14 +8,7 @@ import (
 	"lozenge/calibrate"
 )
 
-// The crosses as 'calibrate target --for photo' draws them, in pixels of a
-// screen 1080 high.
-const (
-	ArmLength  = 48.0 // from the middle to an arm's end
-	ArmWidth   = 3.0
-	RingRadius = 34.0
-)
-
+// Of the marks' arms (see [calibrate.ArmLength]), in pixels of a screen 1080 high.
 const (
 	armStart     = 7.0  // pixels of 1080: nearer, the other arm pulls
 	armEnd       = 45.0 // beyond, the end does
@@ -115,7 +108,7 @@ func (a *arms) profiles(narrow, x, y, dx, dy float64, ringed bool) (out []armPoi
 				break
 			}
 			at += max(0.5*0.02/length/math.Hypot(dx, dy)/a.unit, 0.1)
-			if ringed && math.Abs(at-RingRadius) < besideRing || r.nearLine(s, t, narrow*clear, narrow*half) {
+			if ringed && math.Abs(at-calibrate.RingRadius) < besideRing || r.nearLine(s, t, narrow*clear, narrow*half) {
 				continue
 			}
 			l := look{x: u, y: v, nx: -(v2 - v) / length, ny: (u2 - u) / length, sign: 1}
