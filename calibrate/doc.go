@@ -18,6 +18,9 @@
 //     [Map.Clip] and [Map.Polyline] prepare lines for drawing.
 //   - [Result.File] and [File.Map] keep a calibration and bring it back;
 //     [Window.Changes] says whether it still holds.
+//   - [Map.CheckCrossings] and [Map.Check] tell from two or three crosses, the
+//     next day or after a bump, whether it does on the mat: as it was, moved as
+//     a whole, or not at all.
 //   - [Square] judges four lengths measured on a square.
 //
 // # Conventions

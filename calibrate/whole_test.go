@@ -136,3 +136,13 @@ func TestShiftedCentre(t *testing.T) {
 		t.Errorf("centre %v, want %v below the middle", s.Centre, w.cv)
 	}
 }
+
+// Where the readings ask for a lens that no projector has, only k1 is fitted, and
+// that is said: the error that is then told knows nothing of the rest.
+func TestLensInPart(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	s := calibrate.Solve(aim(r, -0.3).readGrid(r, calibrate.Grid{Columns: 5, Rows: 5}, 1, 0), fullHD, calibrate.Options{})
+	if s.Verdict != calibrate.Suspect || s.Model != calibrate.Lensed || rules(s) != string(calibrate.LensInPart) {
+		t.Errorf("%s, %s: %s", s.Verdict, s.Model, rules(s))
+	}
+}
