@@ -135,7 +135,7 @@ func (l *looking) judge(s *session) {
 		s.enter(l.after)
 		return
 	case calibrate.Third:
-		s.note("%s.", words.Sentence(c.Reasons[0]))
+		s.note("%s", words.Sentence(c.Reasons[0]))
 		l.at, l.shown = l.shown, l.shown+1
 		l.redraw()
 		return

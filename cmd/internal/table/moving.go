@@ -73,8 +73,12 @@ func (m *moving) show(s *session, v *view) {
 	best := m.best()
 	v.Turn = onmat.Turn(best)
 	v.Say = fmt.Sprintf("Move the cross with the arrow keys until it lies on the mat's lines %s and %s.", s.gridLine(c.X), s.gridLine(c.Y))
+	near := ""
+	if m.targets != nil { // else it is a second look
+		near = fmt.Sprintf(" It is the crossing nearest to cross %d.", c.Point)
+	}
 	v.more(
-		fmt.Sprintf("That is %s to the right and %s up. It is the crossing nearest to cross %d. Press Enter when it lies right.", s.plainLength(c.X), s.plainLength(c.Y), c.Point),
+		fmt.Sprintf("That is %s to the right and %s up.%s Press Enter when it lies right.", s.plainLength(c.X), s.plainLength(c.Y), near),
 		"An arrow moves it by 1 pixel, with shift by 10, with Alt or Ctrl by a quarter.",
 	)
 	if m.result.Map != nil {
