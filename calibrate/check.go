@@ -56,7 +56,7 @@ const (
 	goodGrowth, goodPromise       = 1.25, 1.0 / 32 // times what was promised, or inches
 	thirdGrowth, thirdPromise     = 1.5, 3.0 / 64  // with three crosses
 	shiftedGrowth, shiftedPromise = 2.0, 1.0 / 16  // with two; three may come to what any calibration may
-	surelyMoved                   = 0.9            // from what likelihood on a motion is taken over
+	likelyMoved, surelyMoved      = 0.5, 0.9       // from what likelihood on a motion of three crosses, or of two, is taken over
 	checkChance                   = 0.999          // of chi² below which the crosses go together
 	mostByTwo                     = 0.5            // in, or degrees: beyond, two crosses don't tell a slide from a knock
 	leastCheck, mostCheck         = 2, 3           // crosses
@@ -156,7 +156,7 @@ func (m *Map) Check(readings []Reading, nudges []Nudge, u geometry.Unit) Check {
 	}
 	c.Reasons = append(c.Reasons, fmt.Sprintf("the picture moved by %s on the mat and turned by %.2f degrees; with the likeliest motion taken out 19 of 20 places lie within %.3f in", length(c.Shift.Len(), u), math.Round(c.Turn*100)/100+0, c.Expected.P95))
 	switch {
-	case ok && c.Expected.P95 <= limit && moved >= surelyMoved && (k == mostCheck || c.Shift.Len() <= mostByTwo && math.Abs(c.Turn) <= mostByTwo):
+	case ok && c.Expected.P95 <= limit && (k == mostCheck && moved >= likelyMoved || moved >= surelyMoved && c.Shift.Len() <= mostByTwo && math.Abs(c.Turn) <= mostByTwo):
 		c.Map = next
 		say(Shifted, "it has moved as a whole, and the lines move with it: go on with the calibration as it is now, and measure the check square")
 	case ok && k < mostCheck && m.thirdTells(p, theta, u):

@@ -33,13 +33,14 @@ const ways = 6
 type way [ways]float64
 
 // motions are what may have happened, as standard deviations: in inches, and
-// as angles or parts of 1 the others. Nothing; a touch; a bump; a mat that slid; a
-// knock.
+// as angles or parts of 1 the others. Nothing; a touch; a bump; a mat that slid, a
+// little and more; a knock.
 // Common sense, no source.
 var motions = []struct{ believed, shift, turn, size, tilt float64 }{
 	{0.35, 0, 0, 0, 0},
-	{0.2, 0.02, 0.0005, 0.0002, 0.0004},
-	{0.25, 0.25, 0.005, 0.002, 0.004},
+	{0.15, 0.02, 0.0005, 0.0002, 0.0004},
+	{0.2, 0.25, 0.005, 0.002, 0.004},
+	{0.1, 0.15, 0.001, 0, 0},
 	{0.1, 0.5, 0.01, 0, 0},
 	{0.1, 2, 0.03, 0.01, 0.03},
 }
