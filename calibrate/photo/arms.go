@@ -8,10 +8,9 @@ import (
 	"lozenge/calibrate"
 )
 
-// Of the marks' arms (see [calibrate.ArmLength]), in pixels of a screen 1080 high.
 const (
-	armStart     = 7.0  // pixels of 1080: nearer, the other arm pulls
-	armEnd       = 45.0 // beyond, the end does
+	armStart     = 7.0                     // pixels of 1080: nearer, the other arm pulls
+	armEnd       = calibrate.ArmLength - 3 // beyond, the end does
 	besideRing   = 4.5
 	armWindow    = 0.11 // in to each side: narrower ones are biased
 	leastArm     = 14   // profiles on a diagonal

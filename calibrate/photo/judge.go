@@ -56,6 +56,9 @@ func (a *arms) judge(crosses []cross, targets []calibrate.Target, o Options) (*F
 	if refused := r.judgeLines(crosses); refused != nil {
 		return nil, refused
 	}
+	if refused := r.judgeGrid(&m, o.Screen); refused != nil {
+		return nil, refused
+	}
 	return a.found(crosses, &m, targets)
 }
 

@@ -27,6 +27,30 @@ func (f *Found) Lines() (x0, y0, x1, y1 int) {
 	return whole(min(ax, bx)), whole(min(ay, by)), whole(max(ax, bx)), whole(max(ay, by))
 }
 
+// Apart returns how far the crosses of one photo lie from those of another, at
+// most, in inches. Whole lines don't count: either may have called another one 0.
+// It is +Inf where they have no cross in common.
+func Apart(a, b *Found) float64 {
+	most, dx, dy, common := 0.0, 0.0, 0.0, false
+	for _, c := range a.Crosses {
+		at := slices.IndexFunc(b.Crosses, func(o Cross) bool { return o.Point == c.Point })
+		if at < 0 {
+			continue
+		}
+		o := b.Crosses[at]
+		x, y := o.X-c.X, o.Y-c.Y
+		if !common {
+			dx, dy = a.Step*math.Round(x/a.Step), a.Step*math.Round(y/a.Step)
+		}
+		common = true
+		most = max(most, math.Hypot(x-dx, y-dy))
+	}
+	if !common {
+		return math.Inf(1)
+	}
+	return most
+}
+
 // grids are the printed grids that mats have.
 var grids = []struct {
 	name string

@@ -109,7 +109,7 @@ func read(im *image.Gray, o Options, targets []calibrate.Target) (*Found, *Refus
 	if !ok {
 		return nil, r.noCrosses(small, shrink, o, targets)
 	}
-	a := &arms{ruling: r, screen: o.Screen, unit: float64(o.Screen.Height) / 1080}
+	a := &arms{ruling: r, screen: o.Screen, unit: float64(min(o.Screen.Width, o.Screen.Height)) / 1080}
 	crosses := a.readAll(l, c, targets, o.Crosses)
 	if len(crosses) < leastCrosses(len(targets)) {
 		return nil, refuse(NoCross, "only %d of %d crosses can be read in the photo; take it so that all of them are in it and none lies under fabric, a ruler or glare, hold still, and come nearer", len(crosses), len(targets))

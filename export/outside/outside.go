@@ -22,6 +22,7 @@ const Require = "LOZENGE_REQUIRE_OUTSIDE"
 func Package(name string) string {
 	return map[string]string{
 		"chromium":     "chromium",
+		"cv2":          "python3-opencv",
 		"ezdxf":        "python3-ezdxf",
 		"glpsol":       "glpk-utils",
 		"librecad":     "librecad",

@@ -14,8 +14,9 @@ import (
 // found says what the readings, or readings and moved crosses, give.
 type found struct {
 	*draft
-	refined  bool // the crosses were moved
-	accepted bool // a suspect result is used all the same
+	refined  bool          // the crosses were moved
+	photo    *photographed // they were found in a photo; nil: read
+	accepted bool          // a suspect result is used all the same
 }
 
 // good reports whether the result may be used.
@@ -37,7 +38,7 @@ func (f *found) show(s *session, v *view) {
 		v.Say = "These readings give no sound result."
 	case r.Verdict != calibrate.OK && !f.accepted:
 		v.Say = "Something stands out."
-	case f.refined:
+	case f.refined, f.photo != nil:
 		v.Say = "Done: " + words.HowExact(r.Map, u)
 	default:
 		v.Say = "The readings fit together. " + words.HowExact(r.Map, u)
@@ -55,8 +56,11 @@ func (f *found) show(s *session, v *view) {
 	if r.Map != nil {
 		v.inside(r.Map)
 	}
+	if f.photo != nil {
+		f.photo.tell(s, v)
+	}
 	switch {
-	case f.good() && f.refined:
+	case f.good() && (f.refined || f.photo != nil):
 		v.more("Press Enter: a square comes, to be measured.")
 		v.key("Enter", "on to the check square")
 	case f.good():
@@ -120,6 +124,8 @@ func (f *found) loose() []int {
 // remedy says what Enter will do about it.
 func (f *found) remedy() string {
 	switch suspects, loose := f.suspects(), f.loose(); {
+	case f.photo != nil:
+		return "Press Enter to take another photo."
 	case len(suspects) > 0:
 		return fmt.Sprintf("Press Enter to read %s again.", f.names(suspects))
 	case len(loose) > 0:
@@ -147,7 +153,15 @@ func (f *found) hear(s *session, a action) {
 				s.enter(f)
 			}})
 		}
+	case "t":
+		if f.photo != nil {
+			f.another(s)
+		}
 	case "back":
+		if f.photo != nil {
+			f.another(s)
+			return
+		}
 		if f.refined {
 			s.enter(f.moving(s, len(f.nudges)-1))
 			return
@@ -168,7 +182,9 @@ func all(targets []calibrate.Target) []int {
 
 func (f *found) on(s *session) {
 	switch suspects, loose := f.suspects(), f.loose(); {
-	case f.good() && !f.refined:
+	case f.photo != nil && !f.good():
+		f.another(s)
+	case f.good() && !f.refined && f.photo == nil:
 		s.enter(f.moving(s, 0))
 	case f.good():
 		f.finish(s)

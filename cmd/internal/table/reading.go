@@ -80,6 +80,7 @@ func (r *reading) show(s *session, v *view) {
 		v.Side = "top"
 	}
 	v.crossAt(t, r.screen, asCross)
+	v.Photo = photoOffered
 	v.key("Enter", "that is where it lies")
 	v.key("Backspace", "in the empty field: the cross before")
 }
@@ -102,22 +103,26 @@ func (v *view) crossAt(t calibrate.Target, s calibrate.Screen, as string) {
 	// The number stands beside it, towards the middle of the screen.
 	size := math.Round(0.035 * float64(min(s.Width, s.Height)))
 	across, up := [2]float64{size, 0}, [2]float64{0, -size}
-	away := calibrate.MarkRoom*scale + 0.4*size // of the number's middle
+	number := fmt.Sprint(t.Point)
+	half := 0.4 * size * float64(len(number))
+	away := calibrate.MarkRoom*scale + half // of the number's middle
 	if t.U > float64(s.Width)/2 {
 		away = -away
 	}
-	at := [2]float64{t.U + away - 0.4*size, t.V + 0.5*size}
+	at := [2]float64{t.U + away - half, t.V + 0.5*size}
 	if v.Turn == 2 {
-		at[0], at[1] = t.U+away+0.4*size, t.V-0.5*size
+		at[0], at[1] = t.U+away+half, t.V-0.5*size
 		across, up = [2]float64{-size, 0}, [2]float64{0, size}
 	}
-	v.Words = append(v.Words, word{as, fmt.Sprint(t.Point), at, across, up, false})
+	v.Words = append(v.Words, word{as, number, at, across, up, false})
 }
 
 func (r *reading) hear(s *session, a action) {
 	switch {
 	case a.Do == doType:
 		r.take(s, a.Text, a.Other)
+	case a.key() == "photo":
+		s.enter(newPhotographing(r.mat, r.screen))
 	case a.key() == "back" && r.at > 0:
 		r.goTo(s, r.at-1)
 	case a.key() == "back" && len(r.queue) == len(r.targets):

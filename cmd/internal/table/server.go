@@ -60,6 +60,10 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request, name string) {
 		s.events(w, r)
 	case name == "do":
 		s.act(w, r)
+	case name == "photo":
+		s.takePhoto(w, r)
+	case name == "found.png" && r.Method == http.MethodGet:
+		s.shownPhoto(w)
 	default:
 		files.Answer(w, r, name)
 	}

@@ -37,7 +37,8 @@ type session struct {
 	at      place
 	stop    *stop // where at is as it is kept; nil before it was looked for
 
-	pages pages
+	pages     pages
+	lastPhoto *photographed // nil before one was taken
 	// network has the network reach the server and returns the address there.
 	network func() (string, error)
 	closed  bool

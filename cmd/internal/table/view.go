@@ -23,18 +23,22 @@ type view struct {
 	Picture string           `json:"picture"`
 	Screen  calibrate.Screen `json:"screen"` // that it was made for
 
-	Say    string    `json:"say"`    // what to do, in one line
-	More   []string  `json:"more"`   // what else to know
-	Notes  []string  `json:"notes"`  // what is not as it should be
-	Number string    `json:"number"` // of the cut to be made, to be seen from afar
-	Face   string    `json:"face"`   // which side of the fabric lies up; "" where none lies there
-	Wrong  bool      `json:"wrong"`  // it is the wrong side
-	Way    []string  `json:"way"`    // the parts of the way to the cuts,
-	Here   int       `json:"here"`   // and which of them this is
-	Strips []swatch  `json:"strips"` // of the strip set, highest first, as they lie on the mat
-	Field  *field    `json:"field"`
-	Unit   string    `json:"unit"` // in or cm
-	Keys   []keyHelp `json:"keys"`
+	Say    string   `json:"say"`    // what to do, in one line
+	More   []string `json:"more"`   // what else to know
+	Notes  []string `json:"notes"`  // what is not as it should be
+	Number string   `json:"number"` // of the cut to be made, to be seen from afar
+	Face   string   `json:"face"`   // which side of the fabric lies up; "" where none lies there
+	Wrong  bool     `json:"wrong"`  // it is the wrong side
+	Way    []string `json:"way"`    // the parts of the way to the cuts,
+	Here   int      `json:"here"`   // and which of them this is
+	Strips []swatch `json:"strips"` // of the strip set, highest first, as they lie on the mat
+	Field  *field   `json:"field"`
+	// Photo is what a page for the hand offers of photos, or "", and PhotoShown
+	// whether it may show what was found in one.
+	Photo      string    `json:"photo"`
+	PhotoShown bool      `json:"photo_shown"`
+	Unit       string    `json:"unit"` // in or cm
+	Keys       []keyHelp `json:"keys"`
 
 	Fills []line   `json:"fills"` // outlines that are filled, under the lines
 	Lines []line   `json:"lines"`

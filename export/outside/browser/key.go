@@ -68,6 +68,12 @@ func (p *Page) Tap(selector string) {
 	p.Do(chromedp.TapXY(at[0], at[1]))
 }
 
+// Choose gives a file to what a selector finds, a field for files.
+func (p *Page) Choose(selector, file string) {
+	p.t.Helper()
+	p.Do(chromedp.SetUploadFiles(selector, []string{file}))
+}
+
 var modifiers = map[string]chromedp.Modifier{
 	"Shift": chromedp.ModifierShift, "Control": chromedp.ModifierCtrl, "Alt": chromedp.ModifierAlt, "Meta": chromedp.ModifierMeta,
 }

@@ -3,7 +3,7 @@
 // The page for the hand: what to do in large words, and buttons for what the
 // keyboard does. It shows what the page under the projector shows.
 
-import { tell, listen, onView, onLost } from "./server.js";
+import { tell, listen, onView, onLost, show as hear } from "./server.js";
 
 const by = id => document.getElementById(id);
 const fields = [by("typed"), by("other")];
@@ -30,13 +30,49 @@ function paragraphs(to, texts) {
 }
 
 // What is done now and then, with the words on its button.
-const named = { a: "All cuts or one", x: "Spoiled", next: "Next strip set", previous: "Strip set before", home: "Lay again", p: "Piece", q: "Quilt", m: "Move crosses", b: "After a bump", s: "Check square", n: "Calibrate", o: "Other calibrations", r: "Turn words", u: "Use it all the same" };
+const named = { a: "All cuts or one", x: "Spoiled", next: "Next strip set", previous: "Strip set before", home: "Lay again", p: "Piece", q: "Quilt", m: "Move crosses", b: "After a bump", s: "Check square", n: "Calibrate", o: "Other calibrations", r: "Turn words", u: "Use it all the same", t: "Another photo" };
+
+// A photo of the crosses: what is offered, and what was found in the last one.
+function showPhoto(view) {
+  by("photo").hidden = !view.photo && !view.photo_shown;
+  by("offer").hidden = view.photo !== "offer";
+  by("take").hidden = view.photo !== "take";
+  const seen = by("seen"), was = seen.hidden;
+  seen.hidden = !view.photo_shown;
+  if (view.photo_shown && was) seen.href = seen.firstElementChild.src = `found.png?${view.serial}`;
+}
+
+const most = 20 << 20; // bytes of a photo
+
+async function send(file) {
+  const say = text => { by("sending").textContent = text; };
+  if (file.size > most) return say("This photo has more than 20 MB: take it in the camera's usual size.");
+  say("The photo is sent and looked at. This takes a few seconds.");
+  by("picture").disabled = true;
+  try {
+    const answer = await fetch(`photo?grid=${encodeURIComponent(by("lines").value)}`, {
+      method: "POST", headers: { "Content-Type": "application/octet-stream" }, body: file, signal: AbortSignal.timeout(120000),
+    });
+    say(answer.ok ? "" : `It did not get through (${answer.status}): take it again.`);
+    if (answer.ok) hear(await answer.json());
+  } catch {
+    say("It did not get through: take it again.");
+  }
+  by("picture").disabled = false;
+  by("picture").value = "";
+}
+by("offer").addEventListener("click", () => press("photo"));
+by("picture").addEventListener("change", () => {
+  if (by("picture").files.length) send(by("picture").files[0]);
+});
+by("seen").hidden = true;
 
 let asked = "", unit = "";
 let into = fields[0]; // the field that the pad types into
 for (const input of fields) input.addEventListener("focusin", () => { into = input; });
 
 function show(view) {
+  if (!unit && view.unit === "cm") by("lines").value = "1cm";
   unit = view.unit;
   document.body.dataset.stage = view.stage;
   document.body.dataset.done = view.done;
@@ -56,6 +92,7 @@ function show(view) {
   by("on").textContent = view.cross ? "It lies right" : !view.field ? "On" : view.field.other ? "There it lies" : "That is it";
   by("choices").replaceChildren(...view.keys.filter(k => /^[0-9]$/.test(k.press)).map(k => button(`${k.key}  ${k.does}`, k.press)));
   by("others").replaceChildren(...(view.field ? [] : view.keys.filter(k => named[k.press]).map(k => button(named[k.press], k.press))));
+  showPhoto(view);
   showField(view.field, view.say);
   document.body.dataset.serial = view.serial;
 }

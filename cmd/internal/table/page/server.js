@@ -23,7 +23,7 @@ export function waiting(kind) { return queue.some(action => action.do === kind);
 // count says on the page how many wait, for whoever looks after it.
 function count() { document.body.dataset.waiting = queue.length; }
 
-function show(view) {
+export function show(view) {
   if (view.serial <= serial) return;
   serial = view.serial;
   heard(view);
