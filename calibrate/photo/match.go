@@ -22,7 +22,7 @@ const (
 	nearCross   = 0.07 // of the distance from cross to cross: lens and keystone
 	leastScale  = 0.010
 	mostScale   = 0.035 // in a pixel, of a screen 1920 across
-	mostSqueeze = 1.5   // of a pixel's sides: the picture is projected from somewhere above
+	mostSqueeze = 1.3   // of a pixel's sides: the picture is projected from somewhere above
 )
 
 // leastCrosses is how many of n crosses must be found: 10 of 12.

@@ -3,12 +3,15 @@
 package photo_test
 
 import (
+	"bytes"
 	"image"
+	"image/jpeg"
 	"math"
 
 	"lozenge/calibrate"
 	"lozenge/calibrate/photo"
 	"lozenge/calibrate/photo/scene"
+	"lozenge/export/photograph"
 )
 
 // frame returns how the mat's own axes lie in those found: whole lines off, and
@@ -47,6 +50,15 @@ func astray(s *scene.Scene, f *photo.Found) (best [][2]float64, worst float64) {
 }
 
 func read(s *scene.Scene, im *image.Gray) (*photo.Found, error) {
+	// A phone sends a JPEG.
+	var sent bytes.Buffer
+	if err := jpeg.Encode(&sent, im, &jpeg.Options{Quality: 85}); err != nil {
+		return nil, err
+	}
+	im, err := photograph.Decode(sent.Bytes())
+	if err != nil {
+		return nil, err
+	}
 	return photo.Read(im, photo.Options{
 		Screen: calibrate.Screen{Width: s.Projector.Width, Height: s.Projector.Height}, Step: s.Mat.Step,
 	})

@@ -94,5 +94,6 @@ func Good(seed uint64, width int) Scene {
 		w, h := between(2, 6), between(2, 5)
 		s.Things = append(s.Things, Thing{Corners: [][2]float64{{x, y}, {x + w, y + .5}, {x + w - .6, y + h}, {x - .4, y + h - .3}}, Shade: between(.1, .7), Stripes: .3})
 	}
+	s.Mat.Guides = rng.IntN(3) == 0
 	return s
 }

@@ -47,6 +47,7 @@ type Mat struct {
 	Half          float64 // how strong lines half way between are, of the whole ones; 0 for none
 	Ticks         int     // parts of a step that are marked along the edges and every sixth line
 	Digits        bool
+	Guides        bool    // lines at 45 and 60 degrees, as quilters' mats have them
 	Wave          float64 // how far the printed lines are off, as waves
 	Fold          float64 // beyond FoldAt everything is drawn so much nearer: slope
 	FoldAt        float64
@@ -305,6 +306,9 @@ func (m *Mat) reflects(x, y, size float64) float64 {
 			hy, _ := near(y+m.Step/2, m.Step)
 			ink = math.Max(ink, math.Max(cover(hx, m.Line*m.Half, size), cover(hy, m.Line*m.Half, size)))
 		}
+		if m.Guides {
+			ink = math.Max(ink, m.guide(x, y, size))
+		}
 		if m.Ticks > 1 {
 			ink = math.Max(ink, m.tick(x, y, size))
 		}
@@ -313,6 +317,17 @@ func (m *Mat) reflects(x, y, size float64) float64 {
 		ink = math.Max(ink, m.digit(x, y))
 	}
 	return m.Ground + (m.Ink-m.Ground)*ink
+}
+
+// guide draws long slanting lines.
+func (m *Mat) guide(x, y, size float64) float64 {
+	out := 0.0
+	for _, g := range [...][2]float64{{45, .1}, {45, .4}, {135, .6}, {135, .9}, {60, .2}, {60, .5}, {120, .5}, {120, .8}} {
+		sin, cos := math.Sincos(g[0] * math.Pi / 180)
+		d := (x-g[1]*m.Width)*sin - y*cos
+		out = math.Max(out, cover(d, m.Line*.8, size))
+	}
+	return out
 }
 
 // tick draws the marks between lines, across every sixth line.

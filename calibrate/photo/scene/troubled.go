@@ -45,7 +45,7 @@ var Troubles = []struct {
 	}},
 	{"a steep tilt", false, func(s *Scene, rng *rand.Rand) { s.TiltX, s.TiltY = 25+12*rng.Float64(), 10*rng.Float64() }},
 	{"a strong lens", false, func(s *Scene, rng *rand.Rand) { s.K1 = -.15 * rng.Float64() }},
-	{"another screen", true, func(s *Scene, _ *rand.Rand) {
+	{"pixels that are not square", false, func(s *Scene, _ *rand.Rand) {
 		for r := range 3 {
 			s.Projector.H[3*r+1] *= 4. / 3
 		}
