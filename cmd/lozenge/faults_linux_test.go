@@ -404,7 +404,7 @@ func (y *yard) diskFull(t *testing.T) {
 	t.Run("standard output", func(t *testing.T) {
 		device, err := os.OpenFile("/dev/full", os.O_WRONLY, 0)
 		if err != nil {
-			t.Skipf("no device that is always full: %v", err)
+			outside.Lacks(t, "there is no device that is always full: %v", err)
 		}
 		defer device.Close()
 		for _, e := range y.editions {
@@ -424,7 +424,7 @@ func mountTemp(t *testing.T, dir, options string) {
 		t.Fatal(err)
 	}
 	if err := syscall.Mount("tmpfs", dir, "tmpfs", 0, options); err != nil {
-		t.Skipf("no disk can be mounted: %v; this check did not run", err)
+		outside.Lacks(t, "no disk can be mounted: %v", err)
 	}
 	t.Cleanup(func() {
 		if err := syscall.Unmount(dir, syscall.MNT_DETACH); err != nil {
@@ -473,7 +473,7 @@ func (y *yard) readOnlyFolder(t *testing.T) {
 			test := exec.Command(y.program, "--help")
 			how(test)
 			if err := test.Run(); err != nil {
-				t.Skipf("nobody can't run the program: %v; this check did not run", err)
+				outside.Lacks(t, "nobody can't run the program: %v", err)
 			}
 		}
 		try(t, dir, how)
@@ -562,20 +562,18 @@ func (y *yard) swappedForAFolder(t *testing.T) {
 				}
 			}
 		}()
-		seen := map[int]int{}
-		for range outside.Of(6, 40) {
+		againAndAgain(t, e.status, func() int {
 			s := y.run(t, nil, "make", input, "--out", out)
-			seen[s]++
 			if s != e.status && s != statusUsage {
 				t.Errorf("status %d", s)
 			}
 			if of, left := y.sound(t, out); of[0] != 0 || left != 0 {
 				t.Errorf("%v files, %d unfinished", of, left)
 			}
-		}
+			return s
+		})
 		close(stop)
 		<-stopped
-		t.Logf("runs by status: %v", seen)
 	})
 	t.Run("a file to write, again and again", func(t *testing.T) {
 		dir := t.TempDir()
@@ -589,6 +587,7 @@ func (y *yard) swappedForAFolder(t *testing.T) {
 				os.Mkdir(name, 0o755)
 				time.Sleep(3 * time.Millisecond)
 				os.Remove(name)
+				time.Sleep(time.Duration(rand.IntN(6)) * time.Millisecond)
 				select {
 				case <-stop:
 					return
@@ -596,14 +595,16 @@ func (y *yard) swappedForAFolder(t *testing.T) {
 				}
 			}
 		}()
-		for range outside.Of(6, 40) {
-			if s := y.run(t, nil, "make", e.pattern, "--out", dir); s != e.status && s != statusUsage && s != statusDisk {
+		againAndAgain(t, e.status, func() int {
+			s := y.run(t, nil, "make", e.pattern, "--out", dir)
+			if s != e.status && s != statusUsage && s != statusDisk {
 				t.Errorf("status %d", s)
 			}
 			if _, left := y.sound(t, dir); left != 0 {
 				t.Errorf("%d unfinished", left)
 			}
-		}
+			return s
+		})
 		close(stop)
 		<-stopped
 		if s := y.run(t, nil, "make", e.pattern, "--out", dir); s != e.status {
@@ -611,6 +612,21 @@ func (y *yard) swappedForAFolder(t *testing.T) {
 		}
 		y.is(t, dir, e)
 	})
+}
+
+// againAndAgain runs something some times, and until it has both been done and
+// been refused.
+func againAndAgain(t *testing.T, done int, run func() int) {
+	t.Helper()
+	seen := map[int]int{}
+	both := func() bool { return seen[done] > 0 && len(seen) > 1 }
+	for n := 0; n < outside.Of(6, 40) || !both() && n < 200; n++ {
+		seen[run()]++
+	}
+	t.Logf("runs by status: %v", seen)
+	if !both() {
+		t.Errorf("either it was never done or never refused: %v", seen)
+	}
 }
 
 // Eight copies at once into one folder, of two patterns: each is done as if it

@@ -71,6 +71,17 @@ func python(modules string) string {
 
 var pythons sync.Map // by modules: to import them takes its time
 
+// Lacks skips the test for want of what only an administrator or another system
+// has, such as a disk of its own; where [Require] asks for everything it fails.
+func Lacks(t testing.TB, format string, args ...any) {
+	t.Helper()
+	if os.Getenv(Require) == "1" {
+		t.Fatalf(format+", and %s=1 asks for it", append(args, Require)...)
+		return
+	}
+	t.Skipf(format+"; this check did not run", args...)
+}
+
 // Tool returns the path of a program, or skips the test with a line that
 // names it.
 func Tool(t testing.TB, name string) string {
@@ -137,9 +148,5 @@ func missing(t testing.TB, names ...string) {
 	if p := strings.TrimSpace(strings.Join(install, " ")); p != "" {
 		what += " (apt-get install " + p + ")"
 	}
-	if os.Getenv(Require) == "1" {
-		t.Fatalf("%s, and %s=1 asks for it", what, Require)
-		return
-	}
-	t.Skipf("%s; this check did not run", what)
+	Lacks(t, "%s", what)
 }

@@ -119,6 +119,9 @@ func (l Layout) String() string {
 	return strings.Join(l.Rows(), ", ")
 }
 
+// MarshalText returns String: two layouts are never alike in JSON.
+func (l Layout) MarshalText() ([]byte, error) { return []byte(l.String()), nil }
+
 // Alike reports whether all diamonds lie alike.
 func (l Layout) Alike() bool { return len(l.cells) == 1 }
 

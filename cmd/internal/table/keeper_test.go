@@ -16,6 +16,7 @@ import (
 
 	"lozenge/export"
 	"lozenge/export/outside/virtual"
+	"lozenge/geometry/quilt"
 )
 
 func writeFile(t testing.TB, path, text string) {
@@ -66,6 +67,11 @@ func TestKeepsAndForgets(t *testing.T) {
 	changed.Spec.Strips = append(changed.Spec.Strips[:1:1], changed.Spec.Strips[0])
 	if r, lost := k.lastProgress(&changed); r.Kind != "" || lost != "" {
 		t.Error("a changed pattern has that progress")
+	}
+	laid := *p
+	laid.Spec.Layout = quilt.OneWay
+	if r, lost := k.lastProgress(&laid); r.Kind != "" || lost != "" {
+		t.Error("the pattern in another setting has that progress")
 	}
 	if l := k.lastLook(); l != plainLook() {
 		t.Errorf("%+v", l)
