@@ -38,6 +38,10 @@ strip_sets are those into which the lengths of all go.
 edges{rule,unmatched,more_to_match}: edge triangles with a colour that no diamond
 beside them has, and how many further strip sets would make all match.
 
+work{seams,strip_sets,pieces,borders,length,thread,crosscuts}: how many seams there are
+between pieces, how long all are and within what, the thread for them (three times as
+long), and the cuts across the strip sets.
+
 --kits plans so many kits for a class or a shop, bought and cut together: what to buy
 in all, what to cut from which piece, what goes into each bag. --json has it as
 kits{count,fabric,borders,backing,binding,batting,cutting,bag[{for,border,fabric,

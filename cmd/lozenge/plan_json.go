@@ -36,10 +36,20 @@ type (
 		Binding      jsonBuy          `json:"binding"`
 		Batting      jsonSize         `json:"batting"`
 		SewingRows   int              `json:"sewing_rows"`
+		Work         jsonWork         `json:"work"`
 		Choices      []jsonPossible   `json:"choices,omitempty"`
 		Notes        []string         `json:"notes"`
 		Measured     *jsonMeasured    `json:"measured,omitempty"`
 		Kits         *jsonKits        `json:"kits,omitempty"`
+	}
+	jsonWork struct {
+		Seams     int     `json:"seams"` // between pieces
+		StripSets float64 `json:"strip_sets"`
+		Pieces    float64 `json:"pieces"`
+		Borders   float64 `json:"borders"`
+		Length    float64 `json:"length"` // of all seams
+		Thread    float64 `json:"thread"`
+		Crosscuts int     `json:"crosscuts"`
 	}
 	jsonStripSet struct {
 		CutWidths []float64 `json:"cut_widths"`
@@ -210,6 +220,8 @@ func planJSON(p *quilt.Plan, kits *quilt.Goods) jsonPlan {
 	out.Choices = choicesOf(p.Choices)
 	out.cloth(p)
 	out.sewn(p)
+	w := p.Work()
+	out.Work = jsonWork{w.Seams, w.StripSets, w.Pieces, w.Borders, w.Length(), w.Thread, w.Crosscuts}
 	out.Kits = kitsJSON(p, kits)
 	return out
 }

@@ -8,6 +8,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"math"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -132,6 +133,10 @@ type sisterPlan struct {
 		}
 	}
 	SewingRows int `json:"sewing_rows"`
+	Work       struct {
+		Length, Thread float64
+		Crosscuts      int
+	}
 }
 
 // amount writes what is bought, as the documents are read below.
@@ -152,6 +157,7 @@ func ofJSON(p *sisterPlan, spec quilt.Spec) (facts, error) {
 	if p.StripSets.Total == nil {
 		return f, nil
 	}
+	f.work(p)
 	n := *p.StripSets.Total
 	f["strip sets"] = fmt.Sprint(n)
 	if len(p.StripSets.Sets) != n {
@@ -255,6 +261,18 @@ func ofJSON(p *sisterPlan, spec quilt.Spec) (facts, error) {
 	return f, nil
 }
 
+// work notes how long the seams are and how much thread they take, in whole yards or
+// metres, and the cuts across the strip sets.
+func (f facts) work(p *sisterPlan) {
+	each, name := 36.0, "yd"
+	if p.Unit == "cm" {
+		each, name = 100, "m"
+	}
+	f["seams"] = fmt.Sprintf("%.0f %s", math.Ceil(p.Work.Length/each-geometry.Fit), name)
+	f["thread"] = fmt.Sprintf("%.0f %s", math.Ceil(p.Work.Thread/each-geometry.Fit), name)
+	f["crosscuts"] = fmt.Sprint(p.Work.Crosscuts)
+}
+
 func atoi(s string) int { n, _ := strconv.Atoi(s); return n }
 
 var (
@@ -262,6 +280,8 @@ var (
 	sistersGrid    = regexp.MustCompile(`(?m)^  diamonds +(\d+) columns?, (\d+) rows?`)
 	sistersInAll   = regexp.MustCompile(`(?m)^  in all +(\d+), `)
 	sistersRows    = regexp.MustCompile(`(?m)^  diagonal rows +(\d+),`)
+	sistersSeams   = regexp.MustCompile(`(?m)^  seams +(\d+ (?:yd|m)): .*; (\d+) cuts across`)
+	sistersThread  = regexp.MustCompile(`(?m)^  thread +(\d+ (?:yd|m)), `)
 	sistersColours = regexp.MustCompile(`^Strip sets? ([\d, andto]+): (.*)$`)
 	sistersNeed    = regexp.MustCompile(`(?m)^ +(\d+) +(right|left)-leaning diamonds?$`)
 	sistersExact   = regexp.MustCompile(` \([\d.]+\)`) // "1 1/16 in (1.064)"
@@ -296,6 +316,12 @@ func ofText(text string, p *sisterPlan, spec quilt.Spec) facts {
 	}
 	if m := sistersRows.FindStringSubmatch(text); m != nil {
 		f["diagonal rows"] = m[1]
+	}
+	if m := sistersSeams.FindStringSubmatch(text); m != nil {
+		f["seams"], f["crosscuts"] = m[1], m[2]
+	}
+	if m := sistersThread.FindStringSubmatch(text); m != nil {
+		f["thread"] = m[1]
 	}
 	colours := strings.Join(strings.Fields(section(text, "THE COLOURS OF THE STRIP SETS")), " ")
 	for _, part := range strings.Split(colours, " - ") {
@@ -464,6 +490,15 @@ func ofBooklet(lines []string, spec quilt.Spec, p *sisterPlan) facts {
 		case "Strip sets to sew":
 			if label == "In all" {
 				f["strip sets"] = value
+			}
+		case "How much work it is":
+			switch {
+			case strings.HasPrefix(label, "Length of all seams"):
+				f["seams"] = value
+			case strings.HasPrefix(label, "Thread"):
+				f["thread"] = value
+			case strings.HasPrefix(label, "Cuts across"):
+				f["crosscuts"] = value
 			}
 		case "What must measure what":
 			if label == "Diagonal rows in all" {
@@ -830,8 +865,8 @@ func TestSistersAreRead(t *testing.T) {
 		t.Error(clash)
 	}
 	for document, names := range map[string][]string{
-		"plan.txt":              {"finished", "diamonds", "strip sets", "diagonal rows", "to buy, moss fern", "to buy, butter", "to buy, clover raspberry", "several colours of strip set 18", "need, left diamond"},
-		"booklet":               {"strip sets", "diagonal rows", "to buy, moss fern", "to buy, butter", "to buy, clover raspberry", "to cut, moss 5", "to cut, butter 4", "to cut, clover 5", "need, left diamond"},
+		"plan.txt":              {"finished", "diamonds", "strip sets", "diagonal rows", "seams", "thread", "crosscuts", "to buy, moss fern", "to buy, butter", "to buy, clover raspberry", "several colours of strip set 18", "need, left diamond"},
+		"booklet":               {"strip sets", "diagonal rows", "seams", "thread", "crosscuts", "to buy, moss fern", "to buy, butter", "to buy, clover raspberry", "to cut, moss 5", "to cut, butter 4", "to cut, clover 5", "need, left diamond"},
 		"sewing":                {"piece at row -1 column 0", "piece at row 8 column 5", "colours of strip set 18"},
 		"frames":                {"strip sets"},
 		"frames of strips":      {"strips to cut in all"},

@@ -8,6 +8,7 @@ import (
 
 	"lozenge/export/words"
 	"lozenge/geometry"
+	"lozenge/geometry/quilt"
 )
 
 // sewn reports whether strips are sewn into strip sets.
@@ -45,6 +46,8 @@ func (c *composer) before() {
 	c.bullet(say("A design wall: batting or flannel on a wall, to which pieces cling. A clear floor or bed does as well."))
 	c.bullet(say(fmt.Sprintf("The templates and the strip gauge from %s on, printed at 100%s%% and measured: see %s.", c.ref("templates0"), words.Hard, c.ref("printing"))))
 
+	c.work()
+
 	c.sub("words", "Words")
 	if c.sewn() {
 		c.bullet(text{"Strip set.", "Strips sewn together along their long edges, then cut across as if they were one cloth. The first strip is the one nearest you; in the drawings the seams are dashed."})
@@ -77,6 +80,20 @@ func (c *composer) before() {
 		care = append(care, text{"Babies.", "Loose bedding does not belong where a baby sleeps. Keep a crib quilt for play and for show, and ask your health service what it advises."})
 	}
 	c.bullets(append(care, say("The instructions of the makers of your tools, and the rules where you live, stand above anything said here.")))
+}
+
+// work says how long the seams are, how much thread they take, and how many cuts there
+// are across the strip sets.
+func (c *composer) work() {
+	t := c.newTable("work", "How much work it is", 2.9)
+	of := func(label string, say func(quilt.Work) string) {
+		t.each(label, func(p *quilt.Plan) string { return say(p.Work()) })
+	}
+	length := func(v float64) string { return words.Held(words.SeamLength(v, c.unit)) }
+	of("Length of all seams", func(w quilt.Work) string { return length(w.Length()) })
+	of("Thread for them, three times as long", func(w quilt.Work) string { return length(w.Thread) })
+	of(fmt.Sprintf("Cuts across the %s", words.Noun(2, c.set())), func(w quilt.Work) string { return fmt.Sprint(w.Crosscuts) })
+	c.table(t)
 }
 
 // leanFigure shows two diamonds and an edge triangle of one lean on their

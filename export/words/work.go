@@ -19,14 +19,20 @@ func Crosscut(p *quilt.Plan) string {
 	return fmt.Sprintf("crosscuts at %s degrees: lay the %s line of the ruler on the last cut", Degrees(p.Spec.Angle), geometry.FormatLength(p.Set.Width, u))
 }
 
-// WorkOf says how long all seams are, and how much thread they take, each rounded up
-// to whole yards or metres.
-func WorkOf(p *quilt.Plan) []string {
-	w, yard, name := p.Work(), 36.0, "yd"
-	if p.Spec.Unit == geometry.Centimetre {
+// SeamLength writes a length of seams or of thread, rounded up to whole yards or
+// metres.
+func SeamLength(v float64, u geometry.Unit) string {
+	yard, name := 36.0, "yd"
+	if u == geometry.Centimetre {
 		yard, name = 100, "m"
 	}
-	up := func(v float64) string { return fmt.Sprintf("%.0f %s", max(math.Ceil(v/yard-geometry.Fit), 0), name) }
+	return fmt.Sprintf("%.0f %s", max(math.Ceil(v/yard-geometry.Fit), 0), name)
+}
+
+// WorkOf says how long all seams are, and how much thread they take.
+func WorkOf(p *quilt.Plan) []string {
+	w := p.Work()
+	up := func(v float64) string { return SeamLength(v, p.Spec.Unit) }
 	borders := ""
 	if w.Borders > 0 {
 		borders = ", " + up(w.Borders) + " of borders"
