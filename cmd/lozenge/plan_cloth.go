@@ -53,7 +53,7 @@ func (t *text) scraps(p *quilt.Plan) {
 	t.section("Cut your scraps")
 	t.paragraph("  -", "Cut each scrap lengthwise into strips, then crosswise into these lengths. What is named whole is not cut before it is sewn.")
 	for _, w := range p.Cutting {
-		t.hang("  - "+words.Scrap(p.Spec, w, t.length)+":", 5, words.ScrapCuts(w, t.length))
+		t.hang("  - "+words.Scrap(p.Spec, w, t.length)+":", 5, words.ScrapCuts(p.Spec, w, t.length))
 	}
 }
 

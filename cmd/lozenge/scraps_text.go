@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"lozenge/export/words"
-	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/scraps"
 )
@@ -16,76 +15,24 @@ import (
 // scrapsReport prints what a scrap bin makes as a quilter reads it.
 type scrapsReport struct {
 	*text
-	plan   *quilt.Plan // of the pattern
-	made   *scraps.Plan
-	strips map[string]int    // how many strips there are of each name
-	cut    map[[2]int]string // what to cut for a strip of a strip set
+	plan *quilt.Plan // of the pattern
+	made *scraps.Plan
 }
 
 func scrapsText(p *quilt.Plan, made *scraps.Plan) []byte {
-	r := &scrapsReport{text: &text{unit: p.Spec.Unit}, plan: p, made: made, strips: map[string]int{}, cut: map[[2]int]string{}}
-	for _, s := range made.Sets {
-		for _, c := range s.Strips {
-			r.saw(c.Scrap, c.Strip)
-		}
-	}
-	for _, l := range made.Left {
-		r.saw(l.Scrap, l.Strip)
-	}
-	r.round()
+	r := &scrapsReport{text: &text{unit: p.Spec.Unit}, plan: p, made: made}
 	fmt.Fprintf(r, "%s, from the scrap bin\n", p.Spec.Name)
 	r.verdict()
-	if made.Quilt != nil {
+	if q := made.Quilt; q != nil {
 		r.bands()
-		r.cutting()
+		r.scraps(q)
 		r.sewing()
+		r.leftovers(q)
 	}
-	r.left()
 	r.notUsed()
 	r.items("Note", made.Notes...)
 	r.items("Take care", words.SewingRoom()...)
 	return r.Bytes()
-}
-
-func (r *scrapsReport) saw(scrap, strip int) {
-	label := r.made.Scraps[scrap].Label()
-	r.strips[label] = max(r.strips[label], strip)
-}
-
-// roughly writes a length rounded down to what a ruler shows; "" for less than
-// two steps.
-func (r *scrapsReport) roughly(v float64) string {
-	down := words.DownToRuler(v, r.unit)
-	if down < r.unit.Of(1.0/8, 0.2)-geometry.Fit {
-		return ""
-	}
-	return r.length(down)
-}
-
-// round works out what to cut: lengths rounded up to what a ruler shows, or
-// exact ones where a strip is too short for that.
-func (r *scrapsReport) round() {
-	type cut struct{ set, strip int }
-	of := map[scraps.Cut][]cut{}
-	for k, s := range r.made.Sets {
-		for i, c := range s.Strips {
-			of[c] = append(of[c], cut{k, i})
-		}
-	}
-	for c, cuts := range of {
-		sum := 0.0
-		up := func(v float64) float64 { return words.UpToRuler(v, r.unit) }
-		for _, one := range cuts {
-			sum += up(r.made.Sets[one.set].Strips[one.strip].Length)
-		}
-		for _, one := range cuts {
-			length := r.made.Sets[one.set].Strips[one.strip].Length
-			if geometry.Fits(sum, r.made.Scraps[c.Scrap].Length) {
-				length = up(length)
-			}
-			r.cut[[2]int{one.set, one.strip}] = r.length(length)
-		}
-	}
 }
 
 // verdict says what the scraps make, how good the plan is, and what to add.
@@ -196,16 +143,6 @@ func (r *scrapsReport) counted(lengths []float64) string {
 	return words.List(said)
 }
 
-// stripName names a strip of a scrap: by its number when there are several of
-// that name.
-func (r *scrapsReport) stripName(scrap, strip int) string {
-	label := r.made.Scraps[scrap].Label()
-	if r.strips[label] > 1 {
-		return fmt.Sprintf("%s (strip %d)", label, strip)
-	}
-	return label
-}
-
 // bands lists the cloth of every band of colour.
 func (r *scrapsReport) bands() {
 	if len(r.made.Bands) == 0 {
@@ -222,46 +159,6 @@ func (r *scrapsReport) bands() {
 		r.hang(fmt.Sprintf("  - strip %d, %s:", i+1, way), 5, strings.Join(names, ", "))
 	}
 	r.paragraph("  -", "Which cloth goes into which band was found by trying; there may be a better way.")
-}
-
-// cutting lists the scraps, each with the lengths to cut it into.
-func (r *scrapsReport) cutting() {
-	type cut struct {
-		strip, set int
-		length     string
-	}
-	cuts := make([][]cut, len(r.made.Scraps))
-	for k, s := range r.made.Sets {
-		for i, c := range s.Strips {
-			cuts[c.Scrap] = append(cuts[c.Scrap], cut{c.Strip, k, r.cut[[2]int{k, i}]})
-		}
-	}
-	left := map[[2]int]float64{}
-	for _, l := range r.made.Left {
-		left[[2]int{l.Scrap, l.Strip}] = l.Length
-	}
-	r.section("Cut the scraps")
-	r.paragraph("  -", "Cut each scrap lengthwise into strips as wide as the strip set takes them, then crosswise into these lengths. Lengths are rounded up to what a ruler shows where the strip is long enough; the last one of a strip may keep what is left over, which is rounded down.")
-	for _, st := range r.plan.Spec.StripFabrics() {
-		fmt.Fprintf(r, "  %s, cut %s\n", words.Fabric(r.plan.Spec, st), r.widths(st))
-		for i, scrap := range r.made.Scraps {
-			if scrap.Fabric != st {
-				continue
-			}
-			slices.SortStableFunc(cuts[i], func(a, b cut) int { return a.strip - b.strip })
-			for _, run := range runs(cuts[i], func(a, b cut) bool { return a.strip == b.strip }) {
-				var said []string
-				for _, c := range run {
-					said = append(said, fmt.Sprintf("%s for strip set %d", c.length, c.set+1))
-				}
-				strip := run[0].strip
-				if rest := r.roughly(left[[2]int{i, strip}]); rest != "" {
-					said = append(said, rest+" left")
-				}
-				r.hang(fmt.Sprintf("    - %s, %s long:", r.stripName(i, strip), r.length(scrap.Length)), 5, strings.Join(said, ", "))
-			}
-		}
-	}
 }
 
 // widths lists the widths in which a fabric is cut.
@@ -283,19 +180,10 @@ func (r *scrapsReport) sewing() {
 		r.paragraph("  -", "The first strip named lies nearest you. Press the seams open. The row of cuts is told from the left end, right side up.")
 	}
 	for k, s := range r.made.Sets {
-		var said []string
-		for i, c := range s.Strips {
-			scrap := r.made.Scraps[c.Scrap]
-			word := r.stripName(c.Scrap, c.Strip)
-			if l := r.cut[[2]int{k, i}]; i == 0 || l != r.cut[[2]int{k, i - 1}] {
-				word += " " + l
-			}
-			said = append(said, word+" from the "+r.length(scrap.Length)+" piece")
-		}
 		has := rowHolds(s.Layout)
 		diamonds := has.Diamonds(0) + has.Diamonds(1)
 		triangles := has.Total() - diamonds
-		line := fmt.Sprintf("%s, %s", strings.Join(said, " with "), words.Lean(s.Layout))
+		line := fmt.Sprintf("%s, %s", strings.Join(words.StripFabrics(q, k), " with "), words.Lean(s.Layout))
 		if s.Staggered {
 			line += ", staggered"
 		}
@@ -305,67 +193,6 @@ func (r *scrapsReport) sewing() {
 		}
 		r.hang(fmt.Sprintf("  - strip set %d:", k+1), 5, line)
 	}
-}
-
-// left lists what is left over, by fabric and name.
-func (r *scrapsReport) left() {
-	r.section("Left over")
-	if len(r.made.Left) == 0 {
-		r.row("nothing", "")
-		return
-	}
-	for _, fabric := range r.plan.Spec.StripFabrics() {
-		var labels []string
-		rest, whole := map[string][]float64{}, map[string][]float64{}
-		for _, l := range r.made.Left {
-			s := r.made.Scraps[l.Scrap]
-			if s.Fabric != fabric {
-				continue
-			}
-			if !slices.Contains(labels, s.Label()) {
-				labels = append(labels, s.Label())
-			}
-			if l.Whole {
-				whole[s.Label()] = append(whole[s.Label()], l.Length)
-			} else {
-				rest[s.Label()] = append(rest[s.Label()], l.Length)
-			}
-		}
-		if len(labels) > 0 {
-			fmt.Fprintf(r, "  %s\n", words.Fabric(r.plan.Spec, fabric))
-		}
-		for _, label := range labels {
-			var said []string
-			if w := r.alike(rest[label]); w != "" {
-				said = append(said, w)
-			}
-			if w := r.alike(whole[label]); w != "" {
-				said = append(said, "not cut: "+w)
-			}
-			if len(said) == 0 {
-				continue
-			}
-			r.hang(fmt.Sprintf("    - %s:", label), 5, strings.Join(said, "; "))
-		}
-	}
-}
-
-// alike lists lengths, longest first, those alike together: "2 x 31 in, 9 1/4 in".
-func (r *scrapsReport) alike(v []float64) string {
-	slices.Sort(v)
-	slices.Reverse(v)
-	var said []string
-	for _, run := range runs(v, func(a, b float64) bool { return r.roughly(a) == r.roughly(b) }) {
-		word := r.roughly(run[0])
-		if word == "" {
-			break
-		}
-		if len(run) > 1 {
-			word = fmt.Sprintf("%d x %s", len(run), word)
-		}
-		said = append(said, word)
-	}
-	return strings.Join(said, ", ")
 }
 
 func (r *scrapsReport) notUsed() {

@@ -91,7 +91,7 @@ func (c *composer) scrapsToCut() {
 	t := c.newTable("cut strips", "Scraps, and what is cut from each", 3.4)
 	for _, w := range c.p.Cutting {
 		t.eachWith(row{label: words.Scrap(c.spec(), w, c.length), swatch: []string{w.Colour.String()}}, func(*quilt.Plan) string {
-			return words.ScrapCuts(w, c.length)
+			return words.ScrapCuts(c.spec(), w, c.length)
 		})
 	}
 	c.table(t)

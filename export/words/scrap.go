@@ -27,9 +27,12 @@ func Scrap(s quilt.Spec, w quilt.Whole, length func(float64) string) string {
 }
 
 // ScrapCuts says what is cut from a scrap: "2 strips cut 2 1/2 in wide: 16 in for
-// strip set 4, the other whole for strip set 7".
-func ScrapCuts(w quilt.Whole, length func(float64) string) string {
+// strip set 4, the other whole for strip set 7". Lengths are rounded up to what a ruler
+// shows where the strip is long enough for that.
+func ScrapCuts(s quilt.Spec, w quilt.Whole, length func(float64) string) string {
 	var strips, parts []string
+	unit := s.Unit
+	up := roomToRound(w, unit)
 	for i, s := range w.Strips {
 		full := 0
 		for _, o := range w.Strips {
@@ -42,6 +45,9 @@ func ScrapCuts(w quilt.Whole, length func(float64) string) string {
 			strips = append(strips, Count(full, "strip")+" cut "+length(s.Cut)+" wide")
 		}
 		what := length(s.Length)
+		if up[s.Strip] {
+			what = length(UpToRuler(s.Length, unit))
+		}
 		if geometry.Fits(w.Length, s.Length) {
 			what = "whole"
 		}
@@ -52,6 +58,26 @@ func ScrapCuts(w quilt.Whole, length func(float64) string) string {
 		said = strings.Join(strips, ", ") + ": " + said
 	}
 	return said
+}
+
+// roomToRound says of which strips, by their width in the strip set, the lengths may be
+// cut longer, up to what a ruler shows: those that are all cut from one strip, or each
+// from a strip of its own, and still fit.
+func roomToRound(w quilt.Whole, u geometry.Unit) map[int]bool {
+	sum, longest := map[int]float64{}, map[int]float64{}
+	count, full := map[int]int{}, map[int]int{}
+	for _, s := range w.Strips {
+		l := UpToRuler(s.Length, u)
+		sum[s.Strip] += float64(l * float64(s.Count))
+		longest[s.Strip] = max(longest[s.Strip], l)
+		count[s.Strip] += s.Count
+		full[s.Strip] += s.Full
+	}
+	out := map[int]bool{}
+	for i := range sum {
+		out[i] = full[i] == 1 && geometry.Fits(sum[i], w.Length) || count[i] == full[i] && geometry.Fits(longest[i], w.Length)
+	}
+	return out
 }
 
 func lower(s string) string { return strings.ToLower(s[:1]) + s[1:] }
