@@ -495,6 +495,12 @@ func TestBookletNumbersAgreeWithPlan(t *testing.T) {
 				}
 				length(c.cover[i][:]...)
 				length(c.mattes...)
+				inch := map[string]float64{"in": 1, "cm": 2.54}[unit]
+				for _, v := range published[c.sizes[i]] {
+					length(v * inch)
+				}
+				yard := map[string]float64{"in": 36, "cm": 100}[unit]
+				count(int(math.Ceil(p.Work.Length/yard-1e-9)), int(math.Ceil(p.Work.Thread/yard-1e-9)), p.Work.Crosscuts)
 				// A tip is cut e past the finished corner along both raw edges
 				// and a outside them; the raw edges meet a/sin(half the corner).
 				theta := p.Angle * math.Pi / 180
@@ -644,6 +650,13 @@ func TestBookletNumbersAgreeWithPlan(t *testing.T) {
 			}
 		})
 	}
+}
+
+// published is how far published quilts of a name range; the sources stand at
+// TestPublishedSizes of geometry/quilt.
+var published = map[string][]float64{
+	"baby": {30, 40, 36, 54}, "crib": {36, 52, 45, 60}, "lap": {50, 65, 54, 72}, "throw": {50, 65, 54, 72}, "twin": {63, 81, 75, 93},
+	"full": {78, 81, 90, 90}, "queen": {81, 81, 96, 98}, "king": {95, 92, 104, 105},
 }
 
 // planFromFatQuarters plans the pattern anew with all its fabrics from fat
