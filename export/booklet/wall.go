@@ -53,7 +53,7 @@ func (c *composer) wall() {
 	case s.Layout.Setting() == "":
 		steps = append(steps,
 			text{"Row 1.", "Stand diamonds in the notches between the edge triangles, each with the lean and the way up that the drawings show: the first one at the left juts out by half its width."},
-			text{"Row 2", "stands in the notches of row 1, half a diamond farther right, and so on, odd rows as row 1 and even ones as row 2. Compare each row with the drawing before you begin the next."})
+			text{"Row 2", "stands in the notches of row 1, half a diamond farther right, row 3 half a diamond back to the left, and so on in turn. Compare each row with the drawings before you begin the next."})
 	case s.Layout == quilt.OneWay:
 		steps = append(steps,
 			text{"Row 1.", "Stand right-leaning diamonds in the notches between them, as drawn: the first one at the left juts out by half its width."},
@@ -181,15 +181,24 @@ func (c *composer) cornerFigure() *figure {
 			bounds = bounds.Grow(p.Standing(pl).Finished.Move(p.Centre(pl))...)
 		}
 	}
+	lean := func(row int) string { // unless the row has both
+		if n := p.Line(row); !slices.ContainsFunc(n, func(pl quilt.Placement) bool { return pl.Lean != n[0].Lean }) {
+			return fmt.Sprintf(", %s", n[0].Lean)
+		}
+		return ""
+	}
 	label := "row 4, right"
 	f := fit(bounds, stepWide+0.2, 2.9, margins{left: smallStyle.width(label) + 0.1, right: 0.02, low: 0.03, high: 0.03})
-	return f.as("corner", "The bottom left corner, its pieces a little apart, with the lean of each row.", func(d *pen) {
+	caption := "The bottom left corner, its pieces a little apart."
+	if lean(0) != "" {
+		caption = "The bottom left corner, its pieces a little apart, with the lean of each row."
+	}
+	return f.as("corner", caption, func(d *pen) {
 		for _, pl := range shown {
 			d.standing(p, pl, geometry.Point{}, 0.93)
 		}
 		for row := range rows {
-			first := shown[slices.IndexFunc(shown, func(pl quilt.Placement) bool { return pl.Row == row })]
-			d.label(geometry.Point{X: bounds.Min.X, Y: float64(row+1) * p.RowStep}, toLeft, fmt.Sprintf("row %d, %s", row+1, first.Lean))
+			d.label(geometry.Point{X: bounds.Min.X, Y: float64(row+1) * p.RowStep}, toLeft, fmt.Sprintf("row %d%s", row+1, lean(row)))
 		}
 	})
 }

@@ -21,7 +21,7 @@ func drawColours(t *rapid.T, order ColourOrder) Spec {
 	s := Spec{
 		Angle: geometry.Angle(rapid.SampledFrom([]float64{45, 60, 60, 75}).Draw(t, "angle")),
 		Seam:  0.25, UsableWidth: rapid.Float64Range(20, 120).Draw(t, "usable width"), ColourOrder: order,
-		Layout:  rapid.SampledFrom([]Layout{Zigzag, Chevron, OneWay}).Draw(t, "setting"),
+		Layout:  drawLayout(t, 4),
 		Columns: rapid.IntRange(1, 8).Draw(t, "columns"), Rows: rapid.IntRange(1, 8).Draw(t, "rows"),
 		MixLeans: rapid.Bool().Draw(t, "mix leans"), Stagger: rapid.Bool().Draw(t, "stagger"),
 		Spare: rapid.IntRange(0, 3).Draw(t, "spare"),
@@ -40,7 +40,25 @@ func drawColours(t *rapid.T, order ColourOrder) Spec {
 	return s
 }
 
-func planOf(t *rapid.T, s Spec) *Plan {
+// drawLayout draws a setting or a layout of one's own, up to so many cells wide and
+// high.
+func drawLayout(t *rapid.T, most int) Layout {
+	if rapid.Bool().Draw(t, "a setting") {
+		return rapid.SampledFrom([]Layout{Zigzag, Chevron, OneWay}).Draw(t, "setting")
+	}
+	columns := rapid.IntRange(1, most).Draw(t, "cells wide")
+	row := rapid.StringOfN(rapid.RuneFrom([]rune("RLrl")), columns, columns, -1)
+	l, err := NewLayout(rapid.SliceOfN(row, 1, most).Draw(t, "rows"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return l
+}
+
+// fatal is a test, of rapid or not.
+type fatal interface{ Fatal(args ...any) }
+
+func planOf(t fatal, s Spec) *Plan {
 	p, err := New(s)
 	if err != nil {
 		t.Fatal(err)

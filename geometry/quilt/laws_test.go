@@ -29,7 +29,7 @@ func drawSpec(t *rapid.T) quilt.Spec {
 		rapid.SampledFrom([]float64{15, 30, 45, 60, 72, 80, 90}),
 	).Draw(t, "angle")
 	s := spec(cuts, seam, angle, 40,
-		rapid.SampledFrom([]quilt.Layout{quilt.Zigzag, quilt.Chevron, quilt.OneWay}).Draw(t, "setting"),
+		drawLayout(t, 5),
 		rapid.IntRange(1, 5).Draw(t, "columns"), rapid.IntRange(1, 5).Draw(t, "rows"))
 	if angle == 60 {
 		s.EdgeGrain = rapid.SampledFrom([]quilt.EdgeGrain{quilt.BandsOn, quilt.Straight}).Draw(t, "edge grain")
@@ -38,6 +38,21 @@ func drawSpec(t *rapid.T) quilt.Spec {
 	s.Stagger = rapid.Bool().Draw(t, "stagger")
 	s.Spare = rapid.IntRange(0, 2).Draw(t, "spare")
 	return s
+}
+
+// drawLayout draws a setting or a layout of one's own, up to so many cells wide and
+// high.
+func drawLayout(t *rapid.T, most int) quilt.Layout {
+	if rapid.Bool().Draw(t, "a setting") {
+		return rapid.SampledFrom([]quilt.Layout{quilt.Zigzag, quilt.Chevron, quilt.OneWay}).Draw(t, "setting")
+	}
+	columns := rapid.IntRange(1, most).Draw(t, "cells wide")
+	row := rapid.StringOfN(rapid.RuneFrom([]rune("RLrl")), columns, columns, -1)
+	l, err := quilt.NewLayout(rapid.SliceOfN(row, 1, most).Draw(t, "rows"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return l
 }
 
 func mustPlan(t *rapid.T, s quilt.Spec) *quilt.Plan {

@@ -70,7 +70,7 @@ func TestChoicesLaw(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := ofStripSets(rapid.IntRange(1, 30).Draw(t, "strip sets"))
 		s.Angle = rapid.SampledFrom([]geometry.Angle{60, 45, 75}).Draw(t, "angle")
-		s.Layout = rapid.SampledFrom([]Layout{Zigzag, Chevron, OneWay}).Draw(t, "setting")
+		s.Layout = drawLayout(t, 4)
 		s.UsableWidth = rapid.Float64Range(12, 60).Draw(t, "usable width")
 		s.Spare = rapid.IntRange(0, 2).Draw(t, "spare")
 		s.EndTrim = rapid.SampledFrom([]float64{0, 0.5}).Draw(t, "end trim")

@@ -39,13 +39,28 @@ func drawSpec(t *rapid.T) quilt.Spec {
 		rapid.Float64Range(15, 90),
 		rapid.SampledFrom([]float64{15, 30, 45, 60, 75, 80, 90}),
 	).Draw(t, "angle")
-	s := spec(cuts, seam, angle, rapid.SampledFrom(settings).Draw(t, "setting"),
+	s := spec(cuts, seam, angle, drawLayout(t, 9),
 		rapid.IntRange(1, 7).Draw(t, "columns"), rapid.IntRange(1, 9).Draw(t, "rows"))
 	s.Tips = rapid.SampledFrom([]geometry.Tips{geometry.Matched, geometry.Sharp}).Draw(t, "tips")
 	if angle == 60 {
 		s.EdgeGrain = rapid.SampledFrom([]quilt.EdgeGrain{quilt.BandsOn, quilt.Straight}).Draw(t, "edge grain")
 	}
 	return s
+}
+
+// drawLayout draws a setting or a layout of one's own, up to so many cells wide and
+// high.
+func drawLayout(t *rapid.T, most int) quilt.Layout {
+	if rapid.Bool().Draw(t, "a setting") {
+		return rapid.SampledFrom(settings).Draw(t, "setting")
+	}
+	columns := rapid.IntRange(1, most).Draw(t, "cells wide")
+	row := rapid.StringOfN(rapid.RuneFrom([]rune("RLrl")), columns, columns, -1)
+	l, err := quilt.NewLayout(rapid.SliceOfN(row, 1, most).Draw(t, "rows"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return l
 }
 
 type failer interface {
