@@ -17,7 +17,10 @@ import (
 	"strings"
 	"testing"
 
+	"lozenge/export/measure"
 	"lozenge/export/outside"
+	"lozenge/export/pdfread"
+	"lozenge/geometry"
 )
 
 // bookletCase is a booklet whose figures are compared with plan --json.
@@ -244,7 +247,7 @@ func tablesOf(t *testing.T, pages [][]bookWord, heads []string) map[string]*book
 				if gap > 20 {
 					break
 				}
-				if fresh || gap > 14 {
+				if fresh || gap > 12 {
 					tab.rows = append(tab.rows, make([]string, len(heads)+1))
 				}
 				fresh, last = false, order[j]
@@ -413,39 +416,128 @@ func TestBookletTablesAgreeWithPlan(t *testing.T) {
 			check("Backing, batting and binding", "length of each panel", 0, func(p jsonPlan) string {
 				return lengthAs(p.Backing.Length/float64(p.Backing.Panels), unit)
 			})
-			// Which strip sets are cut which way: each is named once, and those
-			// of a way are cut alike.
-			for k := range plans {
-				var all []string
-				for _, tab := range tables {
-					if tab.title == "Strip sets by the way they are cut" {
-						for _, row := range tab.rows {
-							if row[k+1] != "–" {
-								all = append(all, row[k+1])
-							}
-						}
-					}
+			lines, err := bookletLines(filepath.Join(dir, "booklet.pdf"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			for k, p := range plans {
+				if len(plans) == 1 {
+					heads[k] = ""
 				}
-				var want []string
-				for _, l := range plans[k].CutList {
-					switch l.Last - l.First {
-					case 0:
-						want = append(want, fmt.Sprint(l.First))
-					case 1:
-						want = append(want, fmt.Sprintf("%d and %d", l.First, l.Last))
-					default:
-						want = append(want, fmt.Sprintf("%d to %d", l.First, l.Last))
-					}
-				}
-				got := strings.Split(strings.Join(all, ", "), ", ")
-				slices.Sort(got)
-				slices.Sort(want)
-				if !slices.Equal(got, want) {
-					t.Errorf("%s: strip sets %q, want %q", heads[k], got, want)
-				}
+				stripSetsListed(t, lines, strings.ToLower(heads[k]), p)
+				oneRowCut(t, lines, strings.ToLower(heads[k]), p)
 			}
 		})
 	}
+}
+
+// spanOf reads numbers that [words.NumberList] wrote.
+func spanOf(text string) (out []int) {
+	for _, part := range regexp.MustCompile(`, | and `).Split(text, -1) {
+		var first, last int
+		if n, _ := fmt.Sscanf(part, "%d to %d", &first, &last); n < 2 {
+			last = first
+		}
+		for i := first; i <= last && first > 0; i++ {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// linesOfTable returns the cells of the tables whose title begins so, of one size.
+func linesOfTable(lines []string, title, size string) (out [][]string) {
+	in := false
+	for _, line := range lines {
+		cells := strings.Split(line, "\t")
+		if strings.HasPrefix(cells[0], "Table ") {
+			all := strings.ToLower(strings.Join(cells, " "))
+			if !strings.Contains(all, "(continued)") {
+				in = strings.Contains(all, strings.ToLower(title)) && strings.Contains(all, size)
+			}
+			continue
+		}
+		if in && len(cells) == 3 {
+			out = append(out, cells)
+		}
+	}
+	return out
+}
+
+// stripSetsListed holds the list of strip sets of a size to the plan: each stands there once,
+// with the colours of its strips, and those of a way are cut alike.
+func stripSetsListed(t *testing.T, lines []string, size string, p jsonPlan) {
+	t.Helper()
+	seen, ways := map[int]bool{}, map[string]string{}
+	for _, cells := range linesOfTable(lines, "tick each when it is sewn", size) {
+		way, _, _ := strings.Cut(cells[2], ",")
+		for _, n := range spanOf(cells[0]) {
+			if seen[n] || n > len(p.StripSets.Sets) {
+				t.Fatalf("%s: strip set %d stands there twice, or is none: %q", size, n, cells)
+			}
+			seen[n] = true
+			set := p.StripSets.Sets[n-1]
+			for _, c := range set.Colors {
+				if len(p.Fabric) > 0 && c.Name != "" && !strings.Contains(cells[1], strings.Fields(c.Name)[0]) && colourful(p, c.Fabric) {
+					t.Errorf("%s: strip set %d is of %s: %q", size, n, c.Name, cells)
+				}
+			}
+			cut := fmt.Sprint(set.Cuts, set.Lean)
+			if ways[way] == "" {
+				ways[way] = cut
+			}
+			if ways[way] != cut {
+				t.Errorf("%s: strip set %d is cut %s, and others of %s %s", size, n, cut, way, ways[way])
+			}
+		}
+	}
+	if len(seen) != len(p.StripSets.Sets) {
+		t.Errorf("%s: %d strip sets are listed of %d", size, len(seen), len(p.StripSets.Sets))
+	}
+}
+
+func colourful(p jsonPlan, fabric string) bool {
+	return slices.ContainsFunc(p.Fabric, func(f jsonFabric) bool { return f.Fabric == fabric && len(f.Colors) > 1 })
+}
+
+// oneRowCut holds the cut list of the row that is sewn as a test to the pieces of the
+// plan: from each strip set as many as one diagonal row of the most diamonds takes.
+func oneRowCut(t *testing.T, lines []string, size string, p jsonPlan) {
+	t.Helper()
+	got := map[int]int{}
+	for _, cells := range linesOfTable(lines, "cut for row", size) {
+		for _, n := range spanOf(cells[0]) {
+			for _, m := range regexp.MustCompile(`(\d+) (?:right|left)-leaning`).FindAllStringSubmatch(cells[2], -1) {
+				k, _ := strconv.Atoi(m[1])
+				got[n] += k
+			}
+		}
+	}
+	rows, diamonds := map[int]map[int]int{}, map[int]int{}
+	for _, pc := range p.Pieces {
+		d := pc.Column - int(math.Floor(float64(pc.Row)/2))
+		if rows[d] == nil {
+			rows[d] = map[int]int{}
+		}
+		rows[d][*pc.StripSet]++
+		if pc.Shape == "diamond" {
+			diamonds[d]++
+		}
+	}
+	most := 0
+	for _, n := range diamonds {
+		most = max(most, n)
+	}
+	for d, from := range rows {
+		same := diamonds[d] == most && len(from) == len(got)
+		for set, n := range from {
+			same = same && got[set] > 0 && got[set] <= n // the second kind of piece may stand in a further line
+		}
+		if same {
+			return
+		}
+	}
+	t.Errorf("%s: no diagonal row of %d diamonds is of these strip sets: %v", size, most, got)
 }
 
 var (
@@ -514,6 +606,11 @@ func TestBookletNumbersAgreeWithPlan(t *testing.T) {
 				// The wide side of an edge triangle: its finished side and, at
 				// either end, the raw edges' run past the corner.
 				length(d.FinishedSide + a/math.Tan(theta/2) + a/math.Tan((math.Pi-theta)/4))
+				for n := range max(p.Quilt.Rows, p.Quilt.Columns) + 1 { // a row sewn to edge triangles at one end or both
+					length(float64(n)*p.Diamond.FinishedWidth + seamOf(p))
+					length(float64(n) * p.Diamond.FinishedWidth)
+					length(float64(n)*p.Diamond.FinishedWidth + 2*seamOf(p))
+				}
 				for _, n := range []int{2, 3, p.Quilt.Rows} {
 					length(float64(n)*d.FinishedWidth + 2*a)
 				}
@@ -685,6 +782,54 @@ func planFromFatQuarters(t *testing.T, file string, cover [2]float64) *jsonPlan 
 	return &p
 }
 
+// A booklet in one size takes at most 17 pages, and words reach into the lower half of each;
+// a box to tick stands before every step.
+func TestBookletPages(t *testing.T) {
+	dir := t.TempDir()
+	mustRun(t, "booklet", "../../testdata/tide-lap.yaml", "--out", dir)
+	file := filepath.Join(dir, "booklet.pdf")
+	pages := wordsOf(t, file)
+	if len(pages) > 17 {
+		t.Errorf("%d pages", len(pages))
+	}
+	for n, page := range pages {
+		low := 0.0
+		for _, w := range page {
+			low = max(low, w.b)
+		}
+		if low < 792/2 {
+			t.Errorf("page %d is more than half empty: its words end at %v points", n+1, low)
+		}
+	}
+	src, err := os.Open(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer src.Close()
+	d, err := pdfread.Read(src)
+	if err != nil {
+		t.Fatal(err)
+	}
+	steps := 0
+	for n, page := range d.Pages {
+		for _, x := range page.Texts {
+			if !regexp.MustCompile(`^\d+\.$`).MatchString(x.Value) {
+				continue
+			}
+			steps++
+			if !slices.ContainsFunc(page.Paths, func(p measure.Path) bool {
+				box := geometry.Polygon(p.Points).Bounds()
+				return p.Closed && box.Width() < 0.2 && box.Max.X < x.At.X && box.Max.X > x.At.X-0.25 && box.Min.Y < x.At.Y+0.15 && box.Max.Y > x.At.Y-0.05
+			}) {
+				t.Errorf("page %d: no box to tick before step %s", n+1, x.Value)
+			}
+		}
+	}
+	if steps < 30 {
+		t.Errorf("%d steps", steps)
+	}
+}
+
 // fiveSizes makes the booklet that the goals are for: five sizes on letter
 // paper.
 func fiveSizes(tb testing.TB, dir string) {
@@ -696,7 +841,7 @@ func fiveSizes(tb testing.TB, dir string) {
 }
 
 // Five sizes on letter paper take less than 3 MB; the file has a title, an
-// author, a language and bookmarks; no text is smaller than 9 points.
+// author, a language and bookmarks; no text is smaller than 7 points.
 func TestBookletFile(t *testing.T) {
 	dir := t.TempDir()
 	fiveSizes(t, dir)
@@ -716,7 +861,7 @@ func TestBookletFile(t *testing.T) {
 		t.Errorf("%d fonts are chosen", len(sizes))
 	}
 	for _, m := range sizes {
-		if v, _ := strconv.ParseFloat(string(m[1]), 64); v < 9 {
+		if v, _ := strconv.ParseFloat(string(m[1]), 64); v < 7 {
 			t.Errorf("a font of %v points", v)
 		}
 	}

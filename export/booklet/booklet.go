@@ -193,7 +193,7 @@ func (c *composer) compose() {
 		c.cutStrips()
 	}
 	c.sewStripSets()
-	c.coloursOfStripSets()
+	c.stripSetList()
 	c.cutPieces()
 	c.wall()
 	c.sewRows()

@@ -49,7 +49,7 @@ func (c *composer) cover() {
 	}
 	high := max(c.low()-c.y-below-0.75, 2.5)
 	first := c.sizes[0]
-	f := c.picture(first.Plan, c.room(), min(high, 7), 0)
+	f := c.picture(viewOf(first.Plan), c.room(), min(high, 7), 0)
 	f.key, f.caption = "picture", "The finished quilt"+c.as(first)+": "+c.square(first.Plan.Outer)+"."
 	if first.Plan.Columns > mostColumns || first.Plan.Rows > mostRows {
 		f.caption = "The bottom left corner of the finished quilt" + c.as(first) + "."
@@ -223,12 +223,12 @@ func corners(inner, out geometry.Rect, kind quilt.Corners) []geometry.Segment {
 	return lines
 }
 
-// picture draws a quilt in colour, with its borders; numbers leaves so much
+// picture draws what is shown of a quilt in colour; numbers leaves so much
 // room at its left, in inches, and numbers the rows there.
-func (c *composer) picture(p *quilt.Plan, wide, high, numbers float64) *figure {
-	s := viewOf(p)
+func (c *composer) picture(s view, wide, high, numbers float64) *figure {
+	p := s.plan
 	f := fit(s.out, wide, high, margins{left: numbers + 0.02, right: 0.02, low: 0.02, high: 0.02})
-	fills := c.pictureOf(p)
+	fills := c.fillsOf(p)
 	f.draw = func(d *pen) {
 		for i := len(s.around) - 1; i >= 0; i-- {
 			d.fill(p.Spec.FirstColour(p.Spec.Borders[i].Fabric).String(), s.around[i].Polygon())
@@ -244,8 +244,8 @@ func (c *composer) picture(p *quilt.Plan, wide, high, numbers float64) *figure {
 	return f
 }
 
-// pictureOf returns the coloured areas of a quilt, drawn once.
-func (c *composer) pictureOf(p *quilt.Plan) []draw.Fill {
+// fillsOf returns the coloured areas of a quilt, drawn once.
+func (c *composer) fillsOf(p *quilt.Plan) []draw.Fill {
 	if c.pictures[p] == nil {
 		c.pictures[p] = sheet.Picture(p).Fills
 	}
@@ -266,7 +266,7 @@ func rowNumbers(d *pen, s view) {
 	for row := range s.plan.Rows {
 		y := float64(row+1) * s.plan.RowStep
 		first := row == 0 && float64(every-1)*step > 0.16
-		if (row+1)%every != 0 && !first || y > s.shown.Max.Y {
+		if (row+1)%every != 0 && !first || y > s.shown.Max.Y || y < s.shown.Min.Y {
 			continue
 		}
 		d.label(geometry.Point{X: s.out.Min.X, Y: y}, toLeft, fmt.Sprint(row+1))

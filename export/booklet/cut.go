@@ -18,7 +18,7 @@ import (
 // cutPieces says how strip sets are cut into diamonds and edge triangles.
 func (c *composer) cutPieces() {
 	s := c.spec()
-	c.chapter("cut", "Cutting diamonds and edge triangles", 0.6)
+	c.chapter("cut", "Cutting diamonds and edge triangles", 0.1)
 	c.para(say(fmt.Sprintf("Every piece is cut from a %s, right- and left-leaning pieces %s. Mark each pile as you cut it.", c.set(), c.apart())))
 	t := c.newTable("pieces", "Pieces to cut", 2.3)
 	for _, lean := range geometry.Leans {
@@ -58,33 +58,40 @@ func (c *composer) cutPieces() {
 	} else if s.Face == geometry.FaceDown {
 		slope += " (from the wrong side a right-leaning piece looks left-leaning)"
 	}
-	c.step(text{"Starting cut.", fmt.Sprintf("%s. Put %s on %s, so that the ruler's edge %s. Cut off the end, all the way across. Turn the mat round rather than cross your arms.", lay, line, on, slope)}, c.startFigure(lean))
-	c.step(text{"Slide.", c.narrowRuler(fmt.Sprintf("Move the ruler along until its line for %s%s lies on the edge that you just cut, the angle line still on %s. Cut. What comes off is a diamond. Along the strip edge the cuts are %s apart.", c.name('C'), map[bool]string{true: " (C in the drawing)", false: ""}[len(c.groups) == 1], map[bool]string{true: "the seam", false: "the edge"}[c.sewn()], c.name('D')))}, c.slideFigure(lean))
+	c.step(text{"Starting cut.", fmt.Sprintf("%s. Put %s on %s, so that the ruler's edge %s. Cut off the end, all the way across. Turn the mat round rather than cross your arms. %s shows it.", lay, line, on, slope, words.Capital(c.ref("start "+lean.String())))}, nil)
+	c.step(text{"Slide.", c.narrowRuler(fmt.Sprintf("Move the ruler along until its line for %s%s lies on the edge that you just cut, the angle line still on %s. Cut. What comes off is a diamond. Along the strip edge the cuts are %s apart: %s.", c.name('C'), map[bool]string{true: " (C in the drawing)", false: ""}[len(c.groups) == 1], map[bool]string{true: "the seam", false: "the edge"}[c.sewn()], c.name('D'), c.ref("slide "+lean.String())))}, nil)
 	c.step(text{"Go on", fmt.Sprintf("in the same way. A small error grows from cut to cut: after every third or fourth look whether the angle line still lies on %s when the ruler's edge lies on the cut. If not, true the end up with a new starting cut.", seam)}, nil)
+	shapes := []*figure{c.startFigure(lean), c.slideFigure(lean)}
 	if c.needsTriangles() {
 		base := fmt.Sprintf("the ruler's %s line on %s, the ruler's edge running the other way", degrees(c.p.BaseAngle()), same)
 		if !onRuler(c.p.BaseAngle()) {
 			base = fmt.Sprintf("the template of the edge triangle (%s) on the cut edge, and the ruler along its base", c.ref("templates0"))
 		}
-		words := fmt.Sprintf("An edge triangle lies between a cut of the same lean and its base, which slants the other way. Lay %s, and cut the base so that its two cuts are %s apart along the wide side. The next edge triangle, if there is one, begins on that cut, its wide side on the other strip edge. Where a %s begins with an edge triangle, its starting cut is the base, and slants the other way.", base, c.name('E'), c.set())
-		c.step(text{"Edge triangles.", words}, c.triangleFigure(lean))
+		said := fmt.Sprintf("An edge triangle lies between a cut of the same lean and its base, which slants the other way. Lay %s, and cut the base so that its two cuts are %s apart along the wide side. The next edge triangle, if there is one, begins on that cut, its wide side on the other strip edge. Where a %s begins with an edge triangle, its starting cut is the base, and slants the other way. See %s.", base, c.name('E'), c.set(), c.ref("triangles "+lean.String()))
+		c.step(text{"Edge triangles.", said}, nil)
+		shapes = append(shapes, c.triangleFigure(lean))
 	}
 	if s.Tips == geometry.Matched && (len(c.p.Tips(geometry.Diamond)) > 0 || len(c.p.Tips(geometry.LowerTriangle)) > 0) {
-		var f *figure
 		if len(c.p.Tips(geometry.Diamond)) > 0 {
-			f = c.tipCloseUp()
+			shapes = append(shapes, c.tipCloseUp())
 		}
-		c.step(text{"Blunt the tips.", c.tipWords()}, f)
+		c.step(text{"Blunt the tips.", c.tipWords()}, nil)
 	}
-	c.step(text{"Check the first piece", fmt.Sprintf("on its printed template (%s): every edge must lie on its line. From tip to tip a diamond measures %s.", c.templatePages(), c.name('F'))}, c.tipFigure())
+	c.step(text{"Check the first piece", fmt.Sprintf("on its printed template (%s): every edge must lie on its line. From tip to tip a diamond measures %s. %s shows the pieces.", c.templatePages(), c.name('F'), words.Capital(c.ref("tips")))}, nil)
+	shapes = append(shapes, c.tipFigure())
 	if c.leansLeft() {
 		c.sub("left", "Left-leaning pieces")
 		other := c.spec().Face.Seen(geometry.Left)
-		c.step(text{"The other lean.", fmt.Sprintf("Lay the ruler the other way, so that its edge runs up to the %s, and work as before: starting cut, slide, go on. The pieces are mirror images of the others. Keep the two piles apart.", other)}, c.slideFigure(other))
+		c.step(text{"The other lean.", fmt.Sprintf("Lay the ruler the other way, so that its edge runs up to the %s, and work as before: starting cut, slide (%s), go on. The pieces are mirror images of the others. Keep the two piles apart.", other, c.ref("slide "+other.String()))}, nil)
+		shapes = append(shapes, c.slideFigure(other))
 	}
 	if g := c.p.Savings.Together; g > 0 {
 		c.step(text{"Two at once.", fmt.Sprintf("A right-leaning and a left-leaning %s that give nothing but diamonds may be laid right sides together, both first strips nearest you, and cut at once: each cut then gives a piece of either lean.", c.set())}, nil)
 	}
+	for beside := range slices.Chunk(shapes, 3) {
+		c.row(beside...)
+	}
+	c.oneRow()
 	c.waysOfCutting()
 }
 
@@ -208,7 +215,8 @@ func (c *composer) angleLine() float64 {
 	return y
 }
 
-const stepWide = 2.75 // of the figure of a step, inches
+// stepWide is the width of the figure of a step: three stand beside each other.
+func (c *composer) stepWide() float64 { return (c.room() - 2*figuresApart) / 3 }
 
 // startFigure shows the starting cut of a lean, as it looks on the mat.
 func (c *composer) startFigure(lean geometry.Lean) *figure {
@@ -220,7 +228,7 @@ func (c *composer) startFigure(lean geometry.Lean) *figure {
 	long := max(cut.A.X, cut.B.X) + 1.35*p.Set.CutSide()
 	fabric := rect(0, 0, long, w)
 	r := ruler(cut, 1.15*w, false, 0.2, 0.2)
-	f := fit(fabric.Bounds().Union(r.Bounds()), stepWide, 2.3, margins{0.02, 0.02, 0.04, 0.04})
+	f := fit(fabric.Bounds().Union(r.Bounds()), c.stepWide(), 2.2, margins{0.02, 0.02, 0.04, 0.04})
 	return f.as("start "+lean.String(), fmt.Sprintf("The starting cut, and the ruler with its %s line on %s.%s", degrees(p.Set.Angle), map[bool]string{true: "a seam line", false: "the strip's edge"}[c.sewn()], c.drawnFor()), func(d *pen) {
 		d.fill(ground, r)
 		d.bands(p, fabric, cloth)
@@ -248,7 +256,7 @@ func (c *composer) slideFigure(lean geometry.Lean) *figure {
 		low, high, off, where, m.low, m.high = high, low, 0.14, above, m.high, m.low
 	}
 	r := ruler(second, 1.2*w, true, low, high)
-	f := fit(fabric.Bounds().Union(r.Bounds()), stepWide+0.1, 2.7, m)
+	f := fit(fabric.Bounds().Union(r.Bounds()), c.stepWide(), 2.4, m)
 	is := "C is " + c.name('C') + "."
 	if len(c.groups) > 1 {
 		is = "C and D: see " + c.ref("measures") + "."
@@ -301,7 +309,7 @@ func (c *composer) triangleFigure(lean geometry.Lean) *figure {
 		left, right = min(left, cut.Line.A.X, cut.Line.B.X), max(right, cut.Line.A.X, cut.Line.B.X)
 	}
 	bounds := geometry.Rect{Min: geometry.Point{X: left - edge}, Max: geometry.Point{X: right + edge, Y: p.Set.Width}}
-	f := fit(bounds, stepWide+0.1, 2.2, margins{left: 0.02, right: 0.02, low: 0.2 + c.marked(), high: 0.2 + c.marked()})
+	f := fit(bounds, c.stepWide(), 2.2, margins{left: 0.02, right: 0.02, low: 0.2 + c.marked(), high: 0.2 + c.marked()})
 	return f.as("triangles "+lean.String(), fmt.Sprintf("A diamond and two edge triangles, the wide side of one nearest you, that of the next at the far edge.%s", c.drawnFor()), func(d *pen) {
 		d.cutRow(p, row, bounds)
 		for i := range row.Pieces {
@@ -359,7 +367,7 @@ func (c *composer) tipFigure() *figure {
 	if p.Set.Tips == geometry.Matched {
 		grey = "Grey: tips that are cut off. "
 	}
-	f := fit(bounds, stepWide+0.2, 2.2, allRound(0.02))
+	f := fit(bounds, c.stepWide(), 2.2, allRound(0.02))
 	return f.as("tips", "A diamond and an edge triangle as they are cut. "+grey+"Dashed: where the seams will run when the quilt is sewn."+c.drawnFor(), func(d *pen) {
 		for _, pair := range [][2]geometry.Piece{{diamond, pointed}, {triangle, pointedTriangle}} {
 			d.fill(cutOff, pair[1].Outline)
@@ -403,7 +411,7 @@ func (c *composer) tipCloseUp() *figure {
 	} else {
 		m.right = label + 0.45
 	}
-	f := fit(bounds, stepWide, 2.1, m)
+	f := fit(bounds, c.stepWide(), 2.1, m)
 	return f.as("tip", "A tip close up: what is cut off (grey), and what stays past the point where the seams cross.", func(d *pen) {
 		d.fill(cutOff, raw)
 		d.bandsOnly(p, seen, cloth)

@@ -73,7 +73,7 @@ func TestBookletTellsThePlansColours(t *testing.T) {
 	}
 	for _, w := range ways {
 		names := p.ColourNames(w.StripSets[0])
-		want := fmt.Sprintf("Moss %s, clover %s %d to %d", names[0], names[2], w.StripSets[0]+1, w.StripSets[len(w.StripSets)-1]+1)
+		want := fmt.Sprintf("%d Moss %s, Butter and Clover %s", w.StripSets[len(w.StripSets)-1]+1, names[0], names[2])
 		if !strings.Contains(strings.ToLower(said), strings.ToLower(want)) {
 			t.Errorf("bands: nothing of %q", want)
 		}

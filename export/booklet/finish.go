@@ -14,7 +14,7 @@ import (
 
 // squareUp says how the sides are trimmed.
 func (c *composer) squareUp() {
-	c.chapter("square", "Squaring up", 0.5)
+	c.chapter("square", "Squaring up", 0.1)
 	c.steps([]text{
 		{"Press and starch", "the whole top and let it lie flat until it is dry and cool."},
 		{"Trim the sides.", fmt.Sprintf("The rows end in notches at both sides. Lay the ruler through the points of the notches, then move it outward by the seam allowance of %s, and cut: the seam will then run through the points. Keep it square to the top and bottom edges.", c.length(c.spec().Seam))},
@@ -36,7 +36,7 @@ func (c *composer) squareFigure() *figure {
 		bounds = bounds.Grow(p.Standing(pl).Raw.Move(p.Centre(pl))...)
 	}
 	trim := p.Frame().Inset(-p.Set.Seam)
-	f := fit(bounds, stepWide, 2.8, margins{0.03, 0.03, 0.06, 0.06})
+	f := fit(bounds, 2.75, 1.75, margins{0.03, 0.03, 0.06, 0.06})
 	return f.as("square up", "Thick: cut here. Dashed: the finished edge, through the points of the notches."+c.drawnSmall(p), func(d *pen) {
 		for _, pl := range p.Pieces {
 			d.fill(waste, p.Standing(pl).Raw.Move(p.Centre(pl)))
@@ -65,7 +65,7 @@ func (c *composer) borders() {
 	if len(s.Borders) == 0 {
 		return
 	}
-	c.chapter("borders", "Borders", 0.5)
+	c.chapter("borders", "Borders", 0.1)
 	c.step(text{"Join the strips", "of each border end to end into one length, where one strip is too short, and press the seams open. Cut all four lengths from it."}, nil)
 	c.step(text{"Measure first.", words.MeasureFirst + fmt.Sprintf(" Where it differs a little from %s, ease the border in; where it differs much, look for the seam that is off.", c.ref("border lengths"))}, nil)
 	any := func(k quilt.Corners) bool {
@@ -124,7 +124,7 @@ func (c *composer) joinBinding() string {
 // finishing says how the quilt is layered, quilted and bound.
 func (c *composer) finishing() {
 	s := c.spec()
-	c.chapter("finish", "Quilting and binding", 0.55)
+	c.chapter("finish", "Quilting and binding", 0.1)
 	t := c.newTable("back", "Backing, batting and binding", 1.95)
 	t.each("Backing", func(p *quilt.Plan) string {
 		return c.squareCell(quilt.Size{Width: p.Backing.Width, Height: p.Backing.Height})
@@ -182,7 +182,7 @@ func (c *composer) layersFigure() *figure {
 	}
 	back, batting, top := size(p.Backing.Width, p.Backing.Height), size(p.Batting.Width, p.Batting.Height), size(p.Outer.Width, p.Outer.Height)
 	bounds := back.Union(batting)
-	f := fit(bounds, 2.4, 2.4, allRound(0.03))
+	f := fit(bounds, 2, 1.7, allRound(0.03))
 	return f.as("layers", "Top on batting on backing; dashed: seams of the backing."+c.forFirst(), func(d *pen) {
 		d.fill("#dcdcd6", back.Polygon())
 		d.fill("#f6f4ee", batting.Polygon())
@@ -246,7 +246,7 @@ func (c *composer) bindingFigure() *figure {
 
 // printing says how the templates are printed, and comes before them.
 func (c *composer) printing() {
-	c.chapter("printing", "Printing the templates", 0.25)
+	c.chapter("printing", "Printing the templates", 0.1)
 	c.para(say(fmt.Sprintf("The pages %s have the strip gauge and a template of each kind of piece at true size. Print them at 100%s%% (\"actual size\"), never \"fit to page\". Before you cut anything, measure the calibration square on every page: it must be %s each way. If it is not, turn scaling off in the print window and print again.", c.templatePages(), words.Hard, c.round(4, 10))))
 	c.para(say("Print on card, or glue the paper to card, and cut along the lines. A template lies on the right side of the fabric unless it says otherwise."))
 	t := &table{key: "printed", title: "What is on which page", label: 4.6, heads: []string{"Page"}}
@@ -258,7 +258,29 @@ func (c *composer) printing() {
 			t.add(words.Capital(name), fmt.Sprint(g.at+k+1))
 		}
 	}
-	c.table(t)
+	if len(c.groups) > 1 || len(t.rows) > mostPages {
+		c.table(t)
+	}
+	c.notesPage()
+}
+
+// mostPages is how many pages of templates find themselves.
+const mostPages = 8
+
+// notesPage fills the page with lines to write on.
+func (c *composer) notesPage() {
+	const apart = 0.32
+	n := int((c.low() - c.y - 0.3) / apart)
+	if n < 3 {
+		return
+	}
+	c.sub("notes", "Your notes")
+	c.need(apart)
+	for range n - 1 {
+		c.y += apart
+		c.page().Path(draw.Mark, false, geometry.Point{X: c.left(), Y: c.height - c.y}, geometry.Point{X: c.right(), Y: c.height - c.y}).Thin = true
+	}
+	c.y = c.low()
 }
 
 // colouring is a line drawing of each size to try colours on.

@@ -103,7 +103,7 @@ func (c *composer) measuresTable() {
 	for _, g := range c.groups {
 		name := cmp.Or(g.names, "all sizes")
 		if len(c.sizes) == 1 {
-			name = "this quilt"
+			name = loneHead
 		}
 		t.heads = append(t.heads, words.Capital(name))
 	}

@@ -15,8 +15,8 @@ import (
 // Sizes on every page, in inches.
 const (
 	sideMargin   = 0.75
-	topMargin    = 0.85
-	bottomMargin = 0.7
+	topMargin    = 0.78
+	bottomMargin = 0.62
 	headerAt     = 0.5 // baseline, from the page's top
 	lineWidth    = 1.3 * point
 )
@@ -37,10 +37,11 @@ type writer struct {
 	now     map[string]string
 	nFigure int
 	nTable  int
-	nStep   int  // in the chapter
-	fresh   bool // what comes next begins a page
-	skip    int  // pages that others fill,
-	front   int  // behind so many of these
+	nStep   int       // in the chapter
+	fresh   bool      // what comes next begins a page
+	whole   []*figure // that wait for a page of their own
+	skip    int       // pages that others fill,
+	front   int       // behind so many of these
 }
 
 // figureAt is where a figure lies, for those who check it.
@@ -82,8 +83,24 @@ func (w *writer) ref(key string) string {
 // page returns the pen for the page that is written.
 func (w *writer) page() *draw.Pen { return w.pages[len(w.pages)-1] }
 
-// breakPage begins a new page.
+// breakPage begins a new page, after those that wait for the end of this one.
 func (w *writer) breakPage() {
+	w.wholePages()
+	w.newPage()
+}
+
+// wholePages sets each figure that waits on a page of its own.
+func (w *writer) wholePages() {
+	waiting := w.whole
+	w.whole = nil
+	for _, f := range waiting {
+		w.newPage()
+		w.draw(f, w.left(), w.y, w.caption(f, w.room()))
+		w.y = w.low()
+	}
+}
+
+func (w *writer) newPage() {
 	p := draw.NewPen(geometry.Inch, w.title, "")
 	p.Line, p.Page.Max = lineWidth, geometry.Point{X: w.width, Y: w.height}
 	w.pages = append(w.pages, p)
@@ -198,40 +215,64 @@ func (w *writer) bullets(list []text) {
 // right of it.
 func (w *writer) step(t text, f *figure) { w.steps([]text{t}, f) }
 
-// steps sets the next steps beside a figure that goes with all of them.
+const (
+	stepIndent  = 0.52 // room for the box to tick and the number
+	stepBetween = 3.5 * point
+	tickBox     = 0.12
+)
+
+// steps sets the next steps; those that have room there stand beside a figure
+// that goes with all of them, the rest below it.
 func (w *writer) steps(steps []text, f *figure) {
-	const indent, between = 0.34, 7 * point
-	room, slot := w.room()-indent, 0.0
-	if f != nil {
-		slot = max(f.w, 1.75) // so that the caption is no column of single words
-		room -= slot + 0.25
+	if f == nil {
+		for _, t := range steps {
+			lines := bodyStyle.wrap(t, w.room()-stepIndent)
+			w.need(float64(len(lines)) * bodyStyle.line())
+			w.putStep(lines)
+		}
+		w.y += 2 * point
+		return
 	}
-	var lines [][][]run
-	high := -between
-	for _, t := range steps {
-		l := bodyStyle.wrap(t, room)
-		lines = append(lines, l)
-		high += float64(len(l))*bodyStyle.line() + between
+	slot := max(f.w, 2) // so that the caption is no column of single words
+	caption := w.caption(f, slot)
+	high := f.h + captionGap + float64(len(caption))*captionStyle.line()
+	var beside [][][]run
+	text := 0.0
+	for len(beside) < len(steps) && (text < 0.8*high || len(beside) == 0) {
+		l := bodyStyle.wrap(steps[len(beside)], w.room()-stepIndent-slot-0.25)
+		beside = append(beside, l)
+		text += float64(len(l))*bodyStyle.line() + stepBetween
 	}
-	var caption [][]run
-	if f != nil {
-		caption = w.caption(f, slot)
-		high = max(high, f.h+captionGap+float64(len(caption))*captionStyle.line())
+	w.need(max(high, text))
+	top := w.y
+	w.draw(f, w.right()-slot, top, caption)
+	for _, l := range beside {
+		w.putStep(l)
 	}
-	w.need(high)
-	top, y := w.y, w.y
-	for _, l := range lines {
-		w.nStep++
-		w.put(w.left(), y+bodyStyle.line()-(bodyStyle.line()-bodyStyle.cap())/2, []run{{0, fmt.Sprintf("%d.", w.nStep), true}}, bodyStyle)
-		y = w.lines(w.left()+indent, y, l, bodyStyle) + between
+	w.y = max(w.y, top+high) + 4*point
+	if rest := steps[len(beside):]; len(rest) > 0 {
+		w.steps(rest, nil)
 	}
-	if f != nil {
-		w.draw(f, w.right()-slot, top, caption)
-	}
-	w.y = top + high + 9*point
 }
 
-const captionGap = 5 * point
+// putStep sets a step with a box to tick and its number.
+func (w *writer) putStep(lines [][]run) {
+	w.nStep++
+	w.tick(w.left()+0.02, w.y+bodyStyle.line()/2)
+	w.put(w.left()+0.24, w.y+bodyStyle.line()-(bodyStyle.line()-bodyStyle.cap())/2, []run{{0, fmt.Sprintf("%d.", w.nStep), true}}, bodyStyle)
+	w.y = w.lines(w.left()+stepIndent, w.y, lines, bodyStyle) + stepBetween
+}
+
+// tick draws a box to tick, its left side at x, its middle down at y.
+func (w *writer) tick(x, y float64) {
+	y = w.height - y
+	w.page().Path(draw.Mark, true, rect(x, y-tickBox/2, x+tickBox, y+tickBox/2)...).Thin = true
+}
+
+const (
+	captionGap   = 5 * point
+	figuresApart = 0.3 // beside each other
+)
 
 // caption numbers a figure and breaks its words.
 func (w *writer) caption(f *figure, room float64) [][]run {
@@ -252,7 +293,6 @@ func (w *writer) draw(f *figure, x, y float64, caption [][]run) {
 
 // row sets figures beside each other.
 func (w *writer) row(figures ...*figure) {
-	const between = 0.3
 	high := 0.0
 	var captions [][][]run
 	for _, f := range figures {
@@ -265,20 +305,21 @@ func (w *writer) row(figures ...*figure) {
 		high = max(high, f.h+captionGap+float64(len(c))*captionStyle.line())
 	}
 	if len(w.pages) > 0 && w.y > topMargin {
-		w.y += 5 * point
+		w.y += 2 * point
 	}
 	w.need(high)
 	x := w.left()
 	for i, f := range figures {
 		w.draw(f, x, w.y, captions[i])
-		x += f.w + between
+		x += f.w + figuresApart
 	}
-	w.y += high + 10*point
+	w.y += high + 7*point
 }
 
 // leave leaves room for pages that others fill; what comes next follows them.
 func (w *writer) leave(n int) {
 	w.flush()
+	w.wholePages()
 	w.front, w.skip, w.fresh = len(w.pages), n, true
 }
 

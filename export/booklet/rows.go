@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"lozenge/export/draw"
+	"lozenge/export/sheet"
 	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
@@ -16,7 +17,7 @@ import (
 // sewRows says in which order the pieces are sewn, and which edges stretch.
 func (c *composer) sewRows() {
 	s := c.spec()
-	c.chapter("rows", "Sewing the rows", 0.6)
+	c.chapter("rows", "Sewing the rows", 0.1)
 	c.para(say("The quilt is sewn in diagonal rows that climb from the bottom left to the top right; so every seam is straight. Each row begins with an edge triangle at the bottom or a diamond at the left side, and ends with one at the top or at the right side. " + words.RowLetters("")))
 	match := "The blunt ends meet: let raw ends lie on raw ends at both ends of the edge."
 	if len(c.p.Tips(geometry.Diamond)) == 0 {
@@ -30,22 +31,21 @@ func (c *composer) sewRows() {
 	if s.Tips == geometry.Sharp {
 		press += " Trim the dog ears."
 	}
-	c.steps([]text{
+	steps := []text{
 		{"Take down one diagonal row", "at a time, pin its letter on, and keep its pieces in their order."},
 		{"Sew the pieces", fmt.Sprintf("of a row to each other, right sides together, from raw edge to raw edge, with a seam of %s. %s Pin before you sew.", c.length(s.Seam), match)},
 		{"Press each seam open,", press},
-	}, c.diagonalFigure())
-	steps := []text{
 		{"Mind the grain.", fmt.Sprintf("%s shows which edges of a piece are bias and stretch. Where one meets an edge on the grain, lay the bias edge underneath, toward the feed dogs.", words.Capital(c.ref("grain")))},
 		{"Check as you go.", fmt.Sprintf("Diamonds joined in a row must measure what %s says, raw edge to raw edge, square to their seams. Put it right now: an error in every piece is an error in the whole quilt.", c.ref("checks"))},
 	}
+	c.steps(steps, c.diagonalFigure())
+	steps = nil
 	if c.loneTriangle() {
 		steps = append(steps, text{"A lone edge triangle", "at a corner is a row by itself: " + words.LoneTriangle + "."})
 	}
 	steps = append(steps, text{"Join the rows.", words.JoinInHalves + " The longest seam comes last. Lay one row on the other, right sides together; pin where seams meet, then between, and sew. Press open."})
-	c.steps(steps, c.grainFigure())
 	top, side := c.p.RimGrain()
-	c.step(text{"Staystitch.", c.rimGrainWords(top, side)}, nil)
+	c.steps(append(steps, text{"Staystitch.", c.rimGrainWords(top, side)}), c.grainFigure())
 
 	c.sub("joins", "Which rows are joined when")
 	for _, size := range c.sizes {
@@ -65,7 +65,7 @@ func (c *composer) sewRows() {
 	for _, k := range []int{2, 3} {
 		t.each(fmt.Sprintf("%d diamonds joined, or %d rows", k, k), func(p *quilt.Plan) string { return check(p, k, "") })
 	}
-	t.each("All diamonds of a whole row joined, or as many rows", func(p *quilt.Plan) string { return check(p, p.Rows, fmt.Sprintf("%d:\n", p.Rows)) })
+	t.each("All diamonds of a whole row joined, or as many rows", func(p *quilt.Plan) string { return check(p, p.Rows, fmt.Sprintf("%d: ", p.Rows)) })
 	t.each("Width of a row", func(p *quilt.Plan) string { return c.cell(p.Set.Width) })
 	c.table(t)
 }
@@ -139,7 +139,7 @@ func (c *composer) diagonalFigure() *figure {
 	for _, pl := range p.Pieces {
 		bounds = bounds.Grow(p.Standing(pl).Finished.Move(p.Centre(pl).Add(off(pl)))...)
 	}
-	f := fit(bounds, 3.3, 3.2, margins{left: 0.22, right: 0.03, low: 0.22, high: 0.03})
+	f := fit(bounds, 3, 2.4, margins{left: 0.22, right: 0.03, low: 0.22, high: 0.03})
 	return f.as("diagonal", "The diagonal rows, taken apart, with their letters."+c.drawnSmall(p), func(d *pen) {
 		for _, pl := range p.Pieces {
 			d.standing(p, pl, off(pl), 1)
@@ -177,8 +177,8 @@ func (c *composer) grainFigure() *figure {
 		bounds = bounds.Grow(st.Raw.Move(move)...)
 		x += box.Width() + 0.35*p.Set.Width
 	}
-	f := fit(bounds, 2.3, 2.2, margins{0.05, 0.05, 0.03, 0.03})
-	return f.as("grain", "Thick: edges on the grain. Dashed: bias edges. The arrows run along the strips.", func(d *pen) {
+	f := fit(bounds, 2.3, 2.2, allRound(0.12))
+	return f.as("grain", "A comb of short ticks, red in colour: a bias edge. Plain: an edge on the grain. The arrows run along the strips.", func(d *pen) {
 		for i, st := range shown {
 			raw := st.Raw.Move(at[i])
 			d.fill("#ececec", raw)
@@ -190,7 +190,9 @@ func (c *composer) grainFigure() *figure {
 				case e.Kind == geometry.TipTrim:
 					d.path(draw.Mark, true, false, s.A, s.B)
 				case e.Bias():
-					d.path(draw.Sew, false, false, s.A, s.B)
+					d.strong(s)
+					// On its right a comb stands outward: edges run counter-clockwise.
+					d.Fill(sheet.BiasColour, sheet.BiasComb(geometry.Segment{A: d.on(s.A), B: d.on(s.B)}, grainTick))
 				default:
 					d.strong(s)
 				}
@@ -199,6 +201,9 @@ func (c *composer) grainFigure() *figure {
 		}
 	})
 }
+
+// grainTick is how far the ticks of a comb stand out, in inches.
+const grainTick = 0.08
 
 // grainArrow draws an arrow along the strips through the middle of a piece.
 func (d *pen) grainArrow(st quilt.Standing, raw geometry.Polygon) {

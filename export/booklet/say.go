@@ -59,11 +59,22 @@ func (c *composer) marked() float64 {
 // narrow breaks lengths in both units into two lines.
 func narrow(text string) string { return strings.ReplaceAll(text, twinMark, "\n") }
 
+// narrow does so where several columns share a page.
+func (c *composer) narrow(text string) string {
+	if len(c.sizes) == 1 {
+		return text
+	}
+	return narrow(text)
+}
+
 // cell writes a length in a table.
-func (c *composer) cell(v float64) string { return narrow(c.length(v)) }
+func (c *composer) cell(v float64) string { return c.narrow(c.length(v)) }
 
 // squareCell writes a width and a height in a table.
 func (c *composer) squareCell(s quilt.Size) string {
+	if len(c.sizes) == 1 {
+		return c.square(s)
+	}
 	return narrow(strings.ReplaceAll(c.square(s), " by ", " by\n"))
 }
 

@@ -16,14 +16,20 @@ import (
 // newTable returns a table with a column for each size.
 func (c *composer) newTable(key, title string, label float64) *table {
 	t := &table{key: key, title: title, label: label, plans: c.plans()}
+	if len(c.sizes) == 1 {
+		t.label = loneLabel * c.room()
+	}
 	for _, s := range c.sizes {
 		t.heads = append(t.heads, s.head())
 	}
 	return t
 }
 
+// loneHead stands where there is only one size.
+const loneHead = "This quilt"
+
 // head names a size at the head of a column or a line.
-func (s Size) head() string { return words.Capital(cmp.Or(s.Name, "this quilt")) }
+func (s Size) head() string { return cmp.Or(words.Capital(s.Name), loneHead) }
 
 // each adds a row with a cell for each size; an empty cell becomes a dash, and
 // a row of nothing but those is left out.
@@ -69,7 +75,7 @@ func clothOf(p *quilt.Plan, key string) (quilt.Cloth, bool) {
 // shopping says what to buy.
 func (c *composer) shopping() {
 	s := c.spec()
-	c.chapter("fabric", "Fabric", 0.6)
+	c.chapter("fabric", "Fabric", 0.1)
 	intro := fmt.Sprintf("Yardage is for fabric with a usable width of %s, selvages cut off", c.length(s.UsableWidth))
 	if s.Backing.UsableWidth != 0 && s.Backing.UsableWidth != s.UsableWidth {
 		intro += fmt.Sprintf(", and of %s for the backing", c.length(s.Backing.UsableWidth))
@@ -82,7 +88,7 @@ func (c *composer) shopping() {
 	if s.AnyColourful() {
 		colours := words.ColourTurns(s.ColourOrder, c.set())
 		if s.ColourOrder == quilt.Bands {
-			colours += fmt.Sprintf(" %s says which colours belong together.", words.Capital(c.ref("colours")))
+			colours += fmt.Sprintf(" %s says which colours belong together.", words.Capital(c.ref("set list")))
 		}
 		c.para(say("Some fabrics come in several colours or prints. " + colours + " A sample stands before each."))
 	}

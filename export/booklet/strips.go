@@ -18,7 +18,7 @@ import (
 // cutStrips says how strips are cut from fabric.
 func (c *composer) cutStrips() {
 	s := c.spec()
-	c.chapter("strips", "Cutting the strips", 0.55)
+	c.chapter("strips", "Cutting the strips", 0.1)
 	if c.p.FromScraps() {
 		c.steps([]text{
 			{"Press.", "Starch and press each scrap, and cut one long edge straight."},
@@ -28,15 +28,13 @@ func (c *composer) cutStrips() {
 		c.scrapsToCut()
 		return
 	}
-	c.steps([]text{
+	steps := []text{
 		{"Press and fold.", "Starch and press the fabric. Fold it selvage to selvage, so that the fold hangs straight and both layers lie flat, and lay the fold along a line of the mat."},
 		{"Square up the end.", "Lay a line of the ruler on the fold and cut off the ragged end, square to the fold. Close the blade."},
 		{"Cut the strips", "from the fold to the selvages, " + c.widths() + ". " + words.Capital(c.ref("cut strips")) + " says how many. After every few strips look whether the ruler still lies square to the fold: a strip cut askew has a bend in its middle. If it does not, square up again."},
-	}, c.foldFigure())
-	for _, words := range c.sources() {
-		c.step(words, nil)
 	}
-	c.step(text{"Cut off the selvages.", fmt.Sprintf("What is left must be at least as long as %s says.", c.ref("cut strips"))}, nil)
+	steps = append(steps, c.sources()...)
+	c.steps(append(steps, text{"Cut off the selvages.", fmt.Sprintf("What is left must be at least as long as %s says.", c.ref("cut strips"))}), c.foldFigure())
 
 	c.stripsToCut()
 	c.fatQuartersToCut()
@@ -58,7 +56,7 @@ func (c *composer) stripsToCut() {
 			} else if len(cuts) > 1 {
 				label += fmt.Sprintf(", width of strip %d", cut.Strip+1)
 			}
-			t.eachWith(row{label: label, swatch: c.swatchOf(cl.Key)}, func(p *quilt.Plan) string {
+			t.eachWith(row{label: label, swatch: c.swatchOf(cl.Key), ticks: 1}, func(p *quilt.Plan) string {
 				one, _ := clothOf(p, cl.Key)
 				for _, same := range p.StripCuts(one) {
 					if same.Strip == cut.Strip {
@@ -77,11 +75,11 @@ func (c *composer) stripsToCut() {
 	}
 	t.each("Each strip at least so long", func(p *quilt.Plan) string { return c.atLeast(p.CommonLength) })
 	for i, b := range s.Borders {
-		t.eachWith(row{label: fmt.Sprintf("Border %d: %s, %s wide", i+1, words.Cloth(s, b.Fabric), c.length(b.Cut)), swatch: c.swatchOf(b.Fabric)}, func(p *quilt.Plan) string {
+		t.eachWith(row{label: fmt.Sprintf("Border %d: %s, %s wide", i+1, words.Cloth(s, b.Fabric), c.length(b.Cut)), swatch: c.swatchOf(b.Fabric), ticks: 1}, func(p *quilt.Plan) string {
 			return fmt.Sprint(p.Borders[i].Strips)
 		})
 	}
-	t.each("Binding, "+c.length(s.BindingCut())+" wide", func(p *quilt.Plan) string { return fmt.Sprint(p.Binding.Strips) })
+	t.eachWith(row{label: "Binding, " + c.length(s.BindingCut()) + " wide", ticks: 1}, func(p *quilt.Plan) string { return fmt.Sprint(p.Binding.Strips) })
 	c.table(t)
 }
 
@@ -90,7 +88,7 @@ func (c *composer) scrapsToCut() {
 	c.para(say("What is named whole is not cut before it is sewn; what hangs over is cut off with the ends of the strip set."))
 	t := c.newTable("cut strips", "Scraps, and what is cut from each", 3.4)
 	for _, w := range c.p.Cutting {
-		t.eachWith(row{label: words.Scrap(c.spec(), w, c.length), swatch: []string{w.Colour.String()}}, func(*quilt.Plan) string {
+		t.eachWith(row{label: words.Scrap(c.spec(), w, c.length), swatch: []string{w.Colour.String()}, ticks: 1}, func(*quilt.Plan) string {
 			return words.ScrapCuts(c.spec(), w, c.length)
 		})
 	}
@@ -107,7 +105,7 @@ func (c *composer) fatQuartersToCut() {
 	for _, size := range c.plans() {
 		for _, w := range size.Goods().SharedFatQuarters() {
 			name := label(size, w)
-			t.eachNew(row{label: name, swatch: []string{w.Colour.String()}}, func(p *quilt.Plan) string {
+			t.eachNew(row{label: name, swatch: []string{w.Colour.String()}, ticks: 1}, func(p *quilt.Plan) string {
 				n := 0
 				for _, w := range p.Goods().SharedFatQuarters() {
 					if label(p, w) == name {
@@ -191,7 +189,7 @@ func (c *composer) sewStripSets() {
 	}
 	s := c.spec()
 	n := len(s.Strips)
-	c.chapter("sets", "Sewing the strip sets", 0.55)
+	c.chapter("sets", "Sewing the strip sets", 0.1)
 	trial := "Cut short strips, as wide as those of the strip set, sew them to each other with a seam of " + c.length(s.Seam) + ", and press. "
 	across := c.name('B')
 	if len(c.groups) == 1 {
@@ -210,7 +208,7 @@ func (c *composer) sewStripSets() {
 	}
 	c.steps(append(steps, text{"Sew.", sew}), c.stripSetFigure())
 	if c.staggered() {
-		c.step(text{"Staggered strip sets:", fmt.Sprintf("begin each strip %s along from the one before it, to the right for right-leaning pieces, to the left for left-leaning ones. Less is lost at the ends. %s says which strip sets are staggered.", c.offsets(), words.Capital(c.ref("ways")))}, c.staggerFigure())
+		c.step(text{"Staggered strip sets:", fmt.Sprintf("begin each strip %s along from the one before it, to the right for right-leaning pieces, to the left for left-leaning ones. Less is lost at the ends. %s says which strip sets are staggered.", c.offsets(), words.Capital(c.ref("set list")))}, c.staggerFigure())
 	}
 	c.step(text{"Press the seams open.", "Press from the wrong side first, then from the right side, without steam; lift the iron and set it down, do not push. Starch the strip set once more and let it cool flat."}, nil)
 	seams := ""
@@ -238,7 +236,7 @@ func (c *composer) sewStripSets() {
 	})
 	t.each("In all", func(p *quilt.Plan) string { return fmt.Sprint(len(p.Fewest.Layouts)) })
 	c.table(t)
-	c.para(say(fmt.Sprintf("Number the strip sets as you finish them, with a pin or a slip of paper: %s says how each is cut.", c.ref("ways"))))
+	c.para(say(fmt.Sprintf("Number the strip sets as you finish them, with a pin or a slip of paper: %s says how each is cut.", c.ref("set list"))))
 }
 
 // colourWords says which colours go into which strip set.
@@ -247,45 +245,9 @@ func (c *composer) colourWords() string {
 	case !s.AnyColourful():
 		return "All strip sets are alike."
 	case s.ColourOrder == quilt.Bands:
-		return fmt.Sprintf("Only colours that belong together are sewn together: %s says which.", c.ref("colours"))
+		return fmt.Sprintf("Only colours that belong together are sewn together: %s says which.", c.ref("set list"))
 	}
 	return words.ColourTurns(c.spec().ColourOrder, c.set())
-}
-
-// coloursOfStripSets lists which strip sets of each size take which colours, unless they
-// take them in turn.
-func (c *composer) coloursOfStripSets() {
-	if s := c.spec(); !s.AnyColourful() || s.ColourOrder == quilt.Scattered {
-		return
-	}
-	t := c.newTable("colours", words.Capital(c.set())+"s by their colours", 2.3)
-	for _, size := range c.plans() {
-		ways, _ := size.Colourways()
-		for _, w := range ways {
-			label := words.Colours(size, w.StripSets[0])
-			t.eachNew(row{label: label, swatch: coloursShown(size, w)}, func(p *quilt.Plan) string {
-				var sets []int
-				for k := range p.Fewest.Layouts {
-					if words.Colours(p, k) == label {
-						sets = append(sets, k+1)
-					}
-				}
-				return words.NumberList(sets)
-			})
-		}
-	}
-	c.table(t)
-}
-
-// coloursShown returns the colours of the strips of which [words.Colours] tells,
-// each once.
-func coloursShown(p *quilt.Plan, w quilt.Colourway) (out []string) {
-	for i, st := range p.Spec.Strips {
-		if c := w.Colours[i].String(); p.Spec.Colourful(st.Fabric) && !slices.Contains(out, c) {
-			out = append(out, c)
-		}
-	}
-	return out
 }
 
 func (c *composer) staggered() bool {

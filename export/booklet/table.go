@@ -28,6 +28,7 @@ type row struct {
 	cells  []string
 	swatch []string // colours before the label, as #rrggbb
 	inset  bool     // it belongs to the row above
+	ticks  int      // boxes to tick before the label
 }
 
 func (t *table) add(label string, cells ...string) {
@@ -36,7 +37,8 @@ func (t *table) add(label string, cells ...string) {
 
 const (
 	cellPad   = 0.06
-	mostWide  = 2.1 // of a column
+	mostWide  = 2.1  // of a column among more than two
+	loneLabel = 0.56 // of the room: the labels beside a lone column
 	swatchBox = 0.13
 	insetBy   = 0.14
 )
@@ -72,6 +74,9 @@ func (w *writer) table(t *table) {
 func (w *writer) columns(t *table, name string, from, to int) {
 	n := to - from
 	wide := min((w.room()-t.label)/float64(n), mostWide)
+	if n <= 2 {
+		wide = (w.room() - t.label) / float64(n)
+	}
 	s := &setTable{writer: w, table: t, from: from, to: to, wide: wide, all: t.label + float64(n)*wide}
 	title := smallStyle.wrap(text{name, t.title}, w.room())
 	head := s.measure(row{label: t.corner, cells: t.heads}, smallBold)
@@ -85,12 +90,12 @@ func (w *writer) columns(t *table, name string, from, to int) {
 		whole += m.high
 	}
 	above := float64(len(title))*smallStyle.line() + head.high + 4*point
-	if above+whole < 0.45*(w.low()-topMargin) {
+	if above+whole < 0.15*(w.low()-topMargin) {
 		first = whole // a small table is not broken
 	}
 	w.need(above + first)
 	w.y = w.lines(w.left(), w.y, title, smallStyle) + 3*point
-	s.set(head, true)
+	s.head(head)
 	for i, m := range rows {
 		high := m.high
 		if m.row.cells == nil && i+1 < len(rows) {
@@ -99,11 +104,11 @@ func (w *writer) columns(t *table, name string, from, to int) {
 		if w.y+high > w.low() {
 			w.breakPage()
 			w.y = w.lines(w.left(), w.y, smallStyle.wrap(text{name, "(continued)"}, w.room()), smallStyle) + 3*point
-			s.set(head, true)
+			s.head(head)
 		}
 		s.set(m, false)
 	}
-	w.y += 12 * point
+	w.y += 9 * point
 }
 
 // setTable is a table on its way to the page.
@@ -129,7 +134,7 @@ func (s *setTable) measure(r row, st style) measured {
 	if r.cells == nil {
 		m.style, room = smallBold, s.all
 	}
-	room -= swatches(r)
+	room -= swatches(r) + ticks(r)
 	if r.inset {
 		room -= insetBy
 	}
@@ -140,7 +145,7 @@ func (s *setTable) measure(r row, st style) measured {
 		m.cells = append(m.cells, lines)
 		most = max(most, len(lines))
 	}
-	m.high = float64(most)*st.line() + 4.5*point
+	m.high = float64(most)*st.line() + 3*point
 	return m
 }
 
@@ -152,29 +157,46 @@ func swatches(r row) float64 {
 	return float64(len(r.swatch))*swatchBox + 0.06
 }
 
+// head sets the head of a table, which one of a lone quilt needs none of.
+func (s *setTable) head(m measured) {
+	if m.row.cells[0] != loneHead {
+		s.set(m, true)
+		return
+	}
+	s.rule(s.y, false)
+}
+
+func (s *setTable) rule(y float64, thin bool) {
+	s.page().Path(draw.Mark, false, geometry.Point{X: s.left(), Y: s.height - y}, geometry.Point{X: s.left() + s.all, Y: s.height - y}).Thin = thin
+}
+
+// ticks returns how much room the boxes to tick take.
+func ticks(r row) float64 { return float64(r.ticks) * (tickBox + 0.06) }
+
 func (s *setTable) set(m measured, head bool) {
 	top := s.y
-	rule := func(y float64, thin bool) {
-		s.page().Path(draw.Mark, false, geometry.Point{X: s.left(), Y: s.height - y}, geometry.Point{X: s.left() + s.all, Y: s.height - y}).Thin = thin
-	}
 	if head {
-		rule(top, false)
+		s.rule(top, false)
 	}
 	x := s.left() + cellPad
 	if m.row.inset {
 		x += insetBy
 	}
+	for i := range m.row.ticks {
+		s.tick(x+float64(i)*(tickBox+0.06), top+1.5*point+m.style.line()/2)
+	}
+	x += ticks(m.row)
 	if n := float64(len(m.row.swatch)); n > 0 {
-		at := geometry.Point{X: x, Y: s.height - top - 2*point - (m.style.line()+swatchBox)/2}
+		at := geometry.Point{X: x, Y: s.height - top - 1.5*point - (m.style.line()+swatchBox)/2}
 		s.page().Swatch(at, 0, n*swatchBox, swatchBox, m.row.swatch)
 	}
 	x += swatches(m.row)
-	s.lines(x, top+2*point, m.label, m.style)
+	s.lines(x, top+1.5*point, m.label, m.style)
 	for i, c := range m.cells {
-		s.lines(s.left()+s.table.label+float64(i)*s.wide+cellPad, top+2*point, c, m.style)
+		s.lines(s.left()+s.table.label+float64(i)*s.wide+cellPad, top+1.5*point, c, m.style)
 	}
 	s.y = top + m.high
-	rule(s.y, !head)
+	s.rule(s.y, !head)
 }
 
 // rect returns a rectangle as an outline.

@@ -18,12 +18,12 @@ type style struct {
 
 var (
 	titleStyle   = style{26, 31, true}
-	headStyle    = style{17, 23, true}
+	headStyle    = style{16, 20, true}
 	subStyle     = style{12, 17, true}
-	bodyStyle    = style{10.5, 14.2, false}
-	smallStyle   = style{9.2, 12, false}
-	smallBold    = style{9.2, 12, true}
-	captionStyle = style{9.2, 12, false}
+	bodyStyle    = style{10, 12.6, false}
+	smallStyle   = style{9.2, 11.2, false}
+	smallBold    = style{9.2, 11.2, true}
+	captionStyle = style{9.2, 11.2, false}
 )
 
 const point = 1. / 72 // in inches

@@ -3,7 +3,6 @@
 package booklet
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -42,7 +41,7 @@ func (c *composer) drawnSmall(small *quilt.Plan) string {
 // wall says how the pieces are laid out.
 func (c *composer) wall() {
 	s := c.spec()
-	c.chapter("wall", "Laying out on the design wall", 0.6)
+	c.chapter("wall", "Laying out on the design wall", 0.1)
 	c.para(say("Lay out the whole quilt before you sew pieces together. Every diamond stands upright on one of its points, and touches its neighbours in the row at the corners of its short way."))
 	outward := "its base"
 	if s.EdgeGrain == quilt.Straight {
@@ -99,37 +98,12 @@ func (c *composer) wall() {
 	c.maps()
 }
 
-// maps draws the layout of each size, two beside each other.
+// maps draws the layout of each size on pages of its own, with the number of
+// its strip set on each piece, so large that those can be read.
 func (c *composer) maps() {
-	const numbers = 0.35
-	if len(c.sizes) == 1 {
-		high := c.low() - c.y - 0.7
-		if high < 3.4 {
-			high = 7
-		}
-		c.row(c.mapOf(0, c.room(), min(high, 7), numbers))
-		return
+	for i, size := range c.sizes {
+		c.whole = append(c.whole, c.mapsOf(i, size)...)
 	}
-	for i := 0; i < len(c.sizes); i += 2 {
-		var pair []*figure
-		for k := i; k < min(i+2, len(c.sizes)); k++ {
-			pair = append(pair, c.mapOf(k, (c.room()-0.3)/2, 3.6, numbers))
-		}
-		c.row(pair...)
-	}
-}
-
-// mapOf draws the layout of a size with its rows numbered.
-func (c *composer) mapOf(i int, wide, high, numbers float64) *figure {
-	size := c.sizes[i]
-	f := c.picture(size.Plan, wide, high, numbers)
-	f.key = fmt.Sprint("map ", i)
-	name := cmp.Or(words.Capital(size.Name), "The layout")
-	f.caption = fmt.Sprintf("%s: %s of %s. The rows are numbered from the bottom.", name, number(size.Plan.Rows, "row"), number(size.Plan.Columns, "diamond"))
-	if size.Plan.Columns > mostColumns || size.Plan.Rows > mostRows {
-		f.caption += " Only the bottom left corner is shown."
-	}
-	return f
 }
 
 // orderWords says how the colours lie over the quilt.
@@ -188,7 +162,7 @@ func (c *composer) cornerFigure() *figure {
 		return ""
 	}
 	label := "row 4, right"
-	f := fit(bounds, stepWide+0.2, 2.9, margins{left: smallStyle.width(label) + 0.1, right: 0.02, low: 0.03, high: 0.03})
+	f := fit(bounds, 2.9, 2.6, margins{left: smallStyle.width(label) + 0.1, right: 0.02, low: 0.03, high: 0.03})
 	caption := "The bottom left corner, its pieces a little apart."
 	if lean(0) != "" {
 		caption = "The bottom left corner, its pieces a little apart, with the lean of each row."

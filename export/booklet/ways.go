@@ -16,14 +16,18 @@ import (
 	"lozenge/geometry/strip"
 )
 
-// way is a way of cutting a strip set, and which strip sets of each size are
-// cut so.
+// way is a way of cutting a strip set, and how many strip sets of each size
+// are cut so.
 type way struct {
 	name string
 	like quilt.Like
 	plan *quilt.Plan
-	in   []string // "1 to 11", one for each size; "" for none
-	n    []int    // how many, one for each size
+	n    []int // how many, one for each size
+}
+
+// holds reports whether strip sets of size k are cut so.
+func (w way) holds(k int, like quilt.Like) bool {
+	return w.n[k] > 0 && w.like.Lean == like.Lean && w.like.Word == like.Word && w.like.Staggered == like.Staggered
 }
 
 // counts writes how many strip sets of each size are cut so.
@@ -52,14 +56,10 @@ func (c *composer) waysOf(plans []*quilt.Plan) []way {
 				return w.like.Lean == like.Lean && w.like.Word == like.Word && w.like.Staggered == like.Staggered
 			})
 			if i < 0 {
-				out = append(out, way{like: like, plan: p, in: make([]string, len(plans)), n: make([]int, len(plans))})
+				out = append(out, way{like: like, plan: p, n: make([]int, len(plans))})
 				i = len(out) - 1 - from
 			}
 			w := &out[from+i]
-			if w.in[k] != "" {
-				w.in[k] += ", "
-			}
-			w.in[k] += words.Held(words.Span(like.First+1, like.First+like.Number))
 			w.n[k] += like.Number
 		}
 		slices.SortStableFunc(out[from:], func(a, b way) int {
@@ -92,7 +92,7 @@ func (c *composer) rowWords(l strip.Layout) string {
 func (c *composer) waysOfCutting() {
 	c.sub("ways of cutting", "How each "+c.set()+" is cut")
 	ways := c.waysOf(c.plans())
-	intro := fmt.Sprintf("To waste little, the %s are not all cut alike. %s says which of yours are cut which way. The cuts are numbered from the left, the starting cut first; grey is left over.", words.Noun(2, c.set()), words.Capital(c.ref("ways")))
+	intro := fmt.Sprintf("To waste little, the %s are not all cut alike: the list from %s on says which of yours are cut which way. The cuts are numbered from the left, the starting cut first; grey is left over.", words.Noun(2, c.set()), c.ref("set list"))
 	if len(ways) == 1 {
 		intro = fmt.Sprintf("All %s are cut alike. The cuts are numbered from the left, the starting cut first; grey is left over.", words.Noun(2, c.set()))
 	}
@@ -100,13 +100,12 @@ func (c *composer) waysOfCutting() {
 		intro += " They are drawn wrong side up, as they lie on the mat."
 	}
 	c.para(say(intro))
-	t := c.newTable("ways", words.Capital(words.Noun(2, c.set()))+" by the way they are cut", 1.95)
-	for i, w := range ways {
-		t.add(fmt.Sprintf("%s  %s (%s)", w.name, words.Way(w.like), c.ref(fmt.Sprint("way ", i))), dashes(w.in)...)
-	}
-	c.table(t)
-	for i, w := range ways {
-		c.row(c.wayFigure(w, i))
+	for from := 0; from < len(ways); from += 2 {
+		var beside []*figure
+		for i := from; i < min(from+2, len(ways)); i++ {
+			beside = append(beside, c.wayFigure(ways[i], i))
+		}
+		c.row(beside...)
 	}
 }
 
@@ -121,7 +120,7 @@ func (c *composer) wayFigure(w way, i int) *figure {
 	for _, b := range cloths {
 		bounds = bounds.Union(b)
 	}
-	f := fit(bounds, c.room(), 2.2, margins{0.02, 0.02, 0.2, 0.2})
+	f := fit(bounds, (c.room()-figuresApart)/2, 1.6, margins{0.02, 0.02, 0.2, 0.2})
 	f.key = fmt.Sprint("way ", i)
 	f.caption = fmt.Sprintf("Way %s, %s, from the left: %s. It takes %s of %s.", w.name, words.Lean(w.like.Layout), c.rowWords(w.like.Layout), c.length(p.Set.Uses(w.like.Layout)), c.length(w.like.Length-p.Spec.EndTrim))
 	if len(c.groups) > 1 {

@@ -144,7 +144,7 @@ func (d *drawing) frame(r room, words *block, heading string, number, pages int)
 	d.scaleBar()
 	d.Square = &draw.CalibrationSquare{At: r.square, Side: l.square, Size: strings.ReplaceAll(geometry.FormatLength(l.square, l.unit), " ", "")}
 	box := geometry.Rect{Min: r.square, Max: r.square.Add(geometry.Point{X: l.square, Y: l.square})}
-	d.block(box.Inset(d.In(0.15)), l.inside.rows)
+	d.block(box.Inset(l.bare()), l.inside.rows)
 	d.block(r.words, words.rows)
 }
 

@@ -113,7 +113,7 @@ func (l *layout) prove() {
 	if l.terse {
 		l.outside = []string{fmt.Sprintf("Print at 100 %%. Before you cut, measure: this square %s each way, %s %s long. Is either off? See the page \"How to print\".", size, where, geometry.FormatLength(l.bar, u))}
 	}
-	room := l.square - l.in(0.3)
+	room := l.square - 2*l.bare()
 	for _, title := range []string{"calibration square, " + size + " each way", size + " each way", size} {
 		if width(title, l.in(small)) <= room {
 			l.inside = block{unit: u, room: room}
@@ -135,6 +135,9 @@ func (l *layout) prove() {
 		}
 	}
 }
+
+// bare is how far from its sides the square holds no words: there the ruler lies.
+func (l *layout) bare() float64 { return l.square / 8 }
 
 // room is where things lie on one page.
 type room struct {

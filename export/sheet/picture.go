@@ -65,7 +65,9 @@ func picture(p *quilt.Plan, labels *labels) *draw.Drawing {
 	}
 	d.Rect(draw.Mark, frame)
 	if labels != nil {
-		labels.write(d, labelMost*paper)
+		for _, t := range labels.texts(labelMost * paper) {
+			d.Put(t)
+		}
 	}
 
 	// Words take further lines rather than more width, so that the quilt is not

@@ -109,8 +109,26 @@ func (l *labels) find(pl quilt.Placement) spot {
 	return best
 }
 
-// write labels every piece, in ink that can be read on the strip behind it.
-func (l *labels) write(d *pen, most float64) {
+// PieceLabels returns the label of every piece of a picture, in the pattern's
+// unit where the quilt has its finished size: the number of its strip set, and
+// its lean where the strip set does not tell it. None is higher than most; least
+// is the height of the lowest letter.
+func PieceLabels(p *quilt.Plan, most float64) (texts []draw.Text, least float64) {
+	l := newLabels(p)
+	least = min(l.height, most)
+	for _, s := range l.spots {
+		if s.height > 0 {
+			least = min(least, s.height)
+		}
+	}
+	if l.leans {
+		least *= leanHeight
+	}
+	return l.texts(most), least
+}
+
+// texts labels every piece, in ink that can be read on the strip behind it.
+func (l *labels) texts(most float64) (out []draw.Text) {
 	colours := colours(l.plan)
 	for _, pl := range l.plan.Pieces {
 		s := l.spots[lookOf(l.plan, pl)]
@@ -122,15 +140,16 @@ func (l *labels) write(d *pen, most float64) {
 		number := strconv.Itoa(pl.StripSet + 1)
 		at := l.plan.Centre(pl).Add(s.middle).Sub(geometry.Point{Y: h / 2})
 		if !l.leans {
-			d.Put(draw.Text{At: at, Height: h, Value: number, Centred: true, Colour: ink})
+			out = append(out, draw.Text{At: at, Height: h, Value: number, Centred: true, Colour: ink})
 			continue
 		}
 		width := draw.TextWidth(number, h)
 		at.X -= (width + float64(leanGap*h) + draw.TextWidth("R", leanHeight*h)) / 2
-		d.Put(draw.Text{At: at, Height: h, Value: number, Colour: ink})
+		out = append(out, draw.Text{At: at, Height: h, Value: number, Colour: ink})
 		at.X += width + float64(leanGap*h)
-		d.Put(draw.Text{At: at, Height: leanHeight * h, Value: words.Capital(pl.Lean.String())[:1], Colour: ink})
+		out = append(out, draw.Text{At: at, Height: leanHeight * h, Value: words.Capital(pl.Lean.String())[:1], Colour: ink})
 	}
+	return out
 }
 
 // legend explains the labels, a line each.

@@ -41,7 +41,7 @@ const (
 // Colours of the sewing diagrams, beside the fabrics'.
 const (
 	sewingGround = "#d0d0d0" // under every other diagonal row
-	sewingBias   = "#c0143c" // combs along bias edges
+	BiasColour   = "#c0143c" // combs along bias edges
 	sewingSquare = "#000000" // where the sides are squared up
 	sewingSlip   = "#ffffff" // behind lettering
 )
@@ -291,7 +291,7 @@ func sewingShapeOf(k *sewing.Kind, turn geometry.Angle, within, between float64)
 		if !(to > from) {
 			continue
 		}
-		s.combs = append(s.combs, sewingComb(geometry.Segment{A: in.a.Add(dir.Mul(from)), B: in.a.Add(dir.Mul(to))}, tick)...)
+		s.combs = append(s.combs, BiasComb(geometry.Segment{A: in.a.Add(dir.Mul(from)), B: in.a.Add(dir.Mul(to))}, tick)...)
 	}
 	if turn != 0 {
 		sin, cos := turn.SinCos()
@@ -304,10 +304,10 @@ func sewingShapeOf(k *sewing.Kind, turn geometry.Angle, within, between float64)
 	return s
 }
 
-// sewingComb returns the comb of a bias edge, which is told from others without
+// BiasComb returns the comb of a bias edge, which is told from others without
 // colour: a line along the edge and short ticks on it, so long in all, to the right
 // of the segment. There is an odd number of ticks.
-func sewingComb(s geometry.Segment, long float64) []geometry.Polygon {
+func BiasComb(s geometry.Segment, long float64) []geometry.Polygon {
 	dir := s.B.Sub(s.A)
 	l := dir.Len()
 	dir = dir.Mul(1 / l)
@@ -330,7 +330,7 @@ func sewingComb(s geometry.Segment, long float64) []geometry.Polygon {
 // hang from at, and returns how far down they reach.
 func (d *sewingPen) explainBias(at geometry.Point, height, room float64, text string) float64 {
 	left := geometry.Point{X: at.X, Y: at.Y - 1.05*height - d.tick/2}
-	d.Fill(sewingBias, sewingComb(geometry.Segment{A: geometry.Point{X: at.X + 0.4*d.paper, Y: left.Y}, B: left}, d.tick))
+	d.Fill(BiasColour, BiasComb(geometry.Segment{A: geometry.Point{X: at.X + 0.4*d.paper, Y: left.Y}, B: left}, d.tick))
 	return d.wrapped(geometry.Point{X: at.X + 0.55*d.paper, Y: at.Y}, height, room-0.55*d.paper, text)
 }
 
@@ -454,7 +454,7 @@ func (d *sewingPen) slip(at geometry.Point, height float64, turn geometry.Angle,
 func (d *sewingPen) pourAll() {
 	d.Fill(sewingGround, d.ground)
 	d.pour(d.patches)
-	d.Fill(sewingBias, d.combs)
+	d.Fill(BiasColour, d.combs)
 	d.Fill(sewingSquare, d.cuts)
 	d.Fill(sewingSlip, d.slips)
 }
