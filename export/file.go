@@ -13,6 +13,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"sync"
 	"syscall"
@@ -88,6 +89,10 @@ type File struct {
 	Write func(io.Writer) error
 }
 
+// atOnce is how many files are produced at the same time, each of which may hold
+// the drawing of a large quilt. They wait for the disk all together.
+const atOnce = 2
+
 // AddAll is [Batch.Add] for several files, all written at the same time. done,
 // unless nil, is called with the index of each that is ready, in any order
 // but never twice at once. When several fail, the error is that of the first
@@ -116,9 +121,12 @@ func (b *Batch) AddAll(files []File, done func(int)) error {
 	errs := make([]error, len(files))
 	var wait sync.WaitGroup
 	var one sync.Mutex
+	turns := make(chan struct{}, min(runtime.GOMAXPROCS(0), atOnce))
 	for i := range files {
 		wait.Go(func() {
 			errs[i] = b.opts.stage(&staging[i], replaced[i], func(w io.Writer) error {
+				turns <- struct{}{}
+				defer func() { <-turns }()
 				return Guard(func() error { return files[i].Write(w) })
 			})
 			if errs[i] == nil && done != nil {

@@ -73,6 +73,9 @@ runs together from across the room.`,
 				}
 			}
 			if asPNG {
+				if err := png.Check(dpi, s); err != nil {
+					return usagef("--dpi: %v", err)
+				}
 				return o.save(t, "picture.png", pngOf(s, dpi, letters), args[0], letters.path)
 			}
 			return o.save(t, "picture.svg", svgOf(s), args[0])
@@ -168,6 +171,12 @@ func pngOf(s *draw.Drawing, dpi int, letters lettering) func(io.Writer) error {
 
 func svgOf(s *draw.Drawing) func(io.Writer) error {
 	return func(w io.Writer) error { return svg.Write(w, s) }
+}
+
+// svgDrawn returns what draws and writes, so that a drawing of many pieces is
+// there no longer than that takes.
+func svgDrawn(draw func() *draw.Drawing) func(io.Writer) error {
+	return func(w io.Writer) error { return svg.Write(w, draw()) }
 }
 
 func dxfOf(s *draw.Drawing) func(io.Writer) error {

@@ -9,10 +9,10 @@ import (
 	"github.com/spf13/cobra"
 
 	"lozenge/export/booklet"
+	"lozenge/export/draw"
 	"lozenge/export/dxf"
 	"lozenge/export/pages"
 	"lozenge/export/sheet"
-	"lozenge/export/svg"
 	"lozenge/export/words"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/sewing"
@@ -86,20 +86,21 @@ func (t talk) products(p *quilt.Plan, letters lettering, kits *quilt.Goods) (fil
 			add(f.name, "what to buy and cut for all kits, and a label for each bag, "+paperName(p.Spec.Unit), f.write)
 		}
 	}
-	add("picture.svg", "the finished quilt in colour", func(w io.Writer) error { return svg.Write(w, sheet.Picture(p)) })
+	add("picture.svg", "the finished quilt in colour", svgDrawn(func() *draw.Drawing { return sheet.Picture(p) }))
 	if ways, _ := p.Colourways(); len(ways) > 1 && p.Fewest.OK() {
-		if labelled, ok := sheet.LabelledPicture(p); ok {
-			add("layout.svg", "which strip set each piece is cut from, for the design wall", svgOf(labelled))
-		}
+		add("layout.svg", "which strip set each piece is cut from, for the design wall", svgDrawn(func() *draw.Drawing {
+			labelled, _ := sheet.LabelledPicture(p)
+			return labelled
+		}))
 	}
 	if p.FromScraps() {
 		add("leftovers.csv", "your scraps as they are afterwards, for the next quilt", textOf(func() ([]byte, error) { return leftoversCSV(p) }))
 	}
 	order := sewing.New(p)
 	add("sewing.txt", "what to sew to what, in which order", sewingTextOf(p, order))
-	if labels := sewingLabels(inPDF, order); len(labels) > 0 {
-		add("labels.pdf", "labels to pin on rows, piles and pieces, "+paperName(p.Spec.Unit), labelsPDF(p.Spec, labels, letters))
-	}
+	add("labels.pdf", "labels to pin on rows, piles and pieces, "+paperName(p.Spec.Unit), func(w io.Writer) error {
+		return labelsPDF(p.Spec, sewingLabels(inPDF, order), letters)(w)
+	})
 	for i, f := range sewingDiagrams(p, order) {
 		purpose := "the whole quilt with labels, bias edges and joins"
 		if i > 0 {

@@ -22,6 +22,9 @@ import (
 // manifestName is the file in which make lists what it wrote into a folder.
 const manifestName = "manifest.json"
 
+// maxManifest is far more than the names of all files that make writes take.
+const maxManifest = 1 << 20
+
 // manifest lists the files of a folder that make wrote and may replace.
 type manifest struct {
 	Version string         `json:"version"` // of the lozenge that wrote them
@@ -39,19 +42,32 @@ func (m manifest) lists(name string) bool {
 	return slices.ContainsFunc(m.Files, func(f manifestFile) bool { return f.Name == name })
 }
 
-// readManifest returns the manifest of a folder, empty when there is none.
-func readManifest(dir string) (manifest, error) {
-	var m manifest
+// readManifest returns the manifest of a folder, empty when there is none, or
+// where force is set and it can't be read.
+func readManifest(dir string, force bool) (m manifest, err error) {
 	path := filepath.Join(dir, manifestName)
-	data, err := os.ReadFile(path)
+	info, err := os.Stat(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return m, nil
 	}
+	if err == nil && !info.Mode().IsRegular() { // a pipe would be waited for
+		return m, usagef("%s is no file that could be read and replaced; move it away or choose another folder", path)
+	}
+	refuse := func(err error) (manifest, error) {
+		if force {
+			return manifest{}, nil
+		}
+		return manifest{}, err
+	}
+	if err == nil && info.Size() > maxManifest {
+		return refuse(usagef("%s is not a manifest of lozenge (it is too large); choose another folder, or --force to replace it", path))
+	}
+	data, err := os.ReadFile(path)
 	if err != nil {
-		return m, usagef("%s can't be read: %s; choose another folder", path, problem.Reason(err))
+		return refuse(usagef("%s can't be read: %s; choose another folder", path, problem.Reason(err)))
 	}
 	if err := json.Unmarshal(data, &m); err != nil {
-		return m, usagef("%s is not a manifest of lozenge (%s); choose another folder, or --force to replace it", path, problem.JSONReason(err))
+		return refuse(usagef("%s is not a manifest of lozenge (%s); choose another folder, or --force to replace it", path, jsonReason(err)))
 	}
 	return m, nil
 }
@@ -76,6 +92,9 @@ func removeStale(dir string, old, now manifest) error {
 			continue
 		}
 		path := filepath.Join(dir, f.Name)
+		if info, err := os.Lstat(path); err != nil || !info.Mode().IsRegular() || info.Size() != f.Bytes {
+			continue
+		}
 		data, err := os.ReadFile(path)
 		if err != nil || hash(data) != f.SHA256 {
 			continue

@@ -140,9 +140,9 @@ func (t talk) writeSewing(p *quilt.Plan, o *sewing.Order, letters lettering, out
 // whole is too small to be read.
 func sewingDiagrams(p *quilt.Plan, o *sewing.Order) []namedFile {
 	all := sheet.Sewing(p, o)
-	files := []namedFile{{"sewing.svg", svgOf(all[0])}}
-	for i, s := range all[1:] {
-		files = append(files, namedFile{fmt.Sprintf("sewing-%0*d.svg", max(2, len(fmt.Sprint(len(all)-1))), i+1), svgOf(s)})
+	files := []namedFile{{"sewing.svg", svgDrawn(all[0])}}
+	for i, draw := range all[1:] {
+		files = append(files, namedFile{fmt.Sprintf("sewing-%0*d.svg", max(2, len(fmt.Sprint(len(all)-1))), i+1), svgDrawn(draw)})
 	}
 	return files
 }

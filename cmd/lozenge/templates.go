@@ -14,6 +14,7 @@ import (
 	"lozenge/export/draw"
 	"lozenge/export/pages"
 	"lozenge/export/pdf"
+	"lozenge/export/png"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -75,6 +76,9 @@ and measure the calibration square and the bar on every page before you cut.`,
 				files = append(files, namedFile{pageName(i, len(shown), "svg"), svgOf(s)})
 			}
 			if asPNG {
+				if err := png.Check(dpi, sheets...); err != nil {
+					return usagef("--dpi: %v", err)
+				}
 				for i, s := range sheets {
 					files = append(files, namedFile{pageName(i, len(sheets), "png"), pngOf(s, dpi, letters)})
 				}

@@ -26,9 +26,8 @@ import (
 	"lozenge/geometry"
 )
 
-// MaxPixels bounds a picture: 100 million pixels take 400 MB while it is
-// drawn.
-const MaxPixels = 100_000_000
+// MaxPixels bounds a picture: 40 million pixels take 320 MB while it is drawn.
+const MaxPixels = 40_000_000
 
 // Resolution limits, in pixels to an inch of paper.
 const (
@@ -36,11 +35,43 @@ const (
 	MaxDPI = 1200
 )
 
-// SizeError says that a picture would be too large.
-type SizeError struct{ Width, Height, DPI int }
+// maxAll bounds pictures that are drawn in one run, all together.
+const maxAll = 4 * MaxPixels
+
+// SizeError says that a picture, or all of them, would be too large.
+type SizeError struct{ Pictures, Width, Height, DPI int } // width and height of the largest
 
 func (e *SizeError) Error() string {
-	return fmt.Sprintf("at %d pixels an inch the picture would be %d by %d pixels, more than %d million; ask for fewer", e.DPI, e.Width, e.Height, MaxPixels/1_000_000)
+	if e.Pictures == 1 {
+		return fmt.Sprintf("at %d pixels an inch the picture would be %d by %d pixels, more than %d million; ask for fewer", e.DPI, e.Width, e.Height, MaxPixels/1_000_000)
+	}
+	return fmt.Sprintf("at %d pixels an inch %d pictures of up to %d by %d pixels would be too many: no more than %d million each, and %d million together; ask for fewer pixels an inch",
+		e.DPI, e.Pictures, e.Width, e.Height, MaxPixels/1_000_000, maxAll/1_000_000)
+}
+
+// Check tells before they are drawn whether drawings would be too large: a
+// [*SizeError], or nil.
+func Check(dpi int, all ...*draw.Drawing) error {
+	sum, largest, e := 0.0, 0.0, &SizeError{Pictures: len(all), DPI: dpi}
+	for _, s := range all {
+		width, height := size(s, dpi)
+		if sum += width * height; width*height > largest {
+			largest, e.Width, e.Height = width*height, int(width), int(height)
+		}
+	}
+	if largest > MaxPixels || sum > maxAll {
+		return e
+	}
+	return nil
+}
+
+// unitOf returns how many pixels a drawn unit takes.
+func unitOf(s *draw.Drawing, dpi int) float64 { return s.Unit.Inches(1) * s.Scale * float64(dpi) }
+
+// size returns how many pixels a drawing takes.
+func size(s *draw.Drawing, dpi int) (width, height float64) {
+	unit := unitOf(s, dpi)
+	return math.Ceil(s.Page.Width()*unit - 1e-6), math.Ceil(s.Page.Height()*unit - 1e-6)
 }
 
 // Write draws s with dpi pixels to an inch of paper, s.Scale applied, in those
@@ -49,17 +80,16 @@ func Write(w io.Writer, s *draw.Drawing, dpi int, letters draw.Fonts) error {
 	if dpi < MinDPI || dpi > MaxDPI {
 		return fmt.Errorf("drawing PNG: %d pixels an inch is not within %d to %d", dpi, MinDPI, MaxDPI)
 	}
-	unit := s.Unit.Inches(1) * s.Scale * float64(dpi) // pixels to a drawn unit
-	width, height := math.Ceil(s.Page.Width()*unit-1e-6), math.Ceil(s.Page.Height()*unit-1e-6)
+	width, height := size(s, dpi)
 	if !(width >= 1 && height >= 1) {
 		return fmt.Errorf("drawing PNG: the page is %v by %v", s.Page.Width(), s.Page.Height())
 	}
-	if width*height > MaxPixels {
-		return &SizeError{int(width), int(height), dpi}
+	if err := Check(dpi, s); err != nil {
+		return err
 	}
 	c := &canvas{
 		img:  image.NewRGBA(image.Rect(0, 0, int(width), int(height))),
-		unit: unit,
+		unit: unitOf(s, dpi),
 		min:  geometry.Point{X: s.Page.Min.X, Y: s.Page.Max.Y},
 	}
 	imagedraw.Draw(c.img, c.img.Bounds(), image.White, image.Point{}, imagedraw.Src)
@@ -90,7 +120,7 @@ type canvas struct {
 	img    *image.RGBA
 	unit   float64           // pixels to a drawn unit
 	min    geometry.Point    // top left corner of the page
-	raster vector.Rasterizer // of strips
+	raster vector.Rasterizer // of one shape after another
 }
 
 // at turns y round.
@@ -136,19 +166,36 @@ func (c *canvas) drawing(s *draw.Drawing, letters draw.Fonts) error {
 // polygons fills polygons of one colour. They are added up in one go, so that
 // no paper shows between neighbours.
 func (c *canvas) polygons(polygons []geometry.Polygon, col color.RGBA) {
-	r := vector.NewRasterizer(c.img.Bounds().Dx(), c.img.Bounds().Dy())
+	box := image.Rectangle{}
+	for _, g := range polygons {
+		for _, p := range g {
+			x, y := c.at(p)
+			box = box.Union(image.Rect(int(math.Floor(x)), int(math.Floor(y)), int(math.Ceil(x))+1, int(math.Ceil(y))+1))
+		}
+	}
+	c.fill(box, polygons, col, c.at)
+}
+
+// fill fills polygons, which lie in a box of pixels, place telling where their
+// points do. Only that part of the picture is gone through.
+func (c *canvas) fill(box image.Rectangle, polygons []geometry.Polygon, col color.RGBA, place func(geometry.Point) (x, y float64)) {
+	if box = box.Intersect(c.img.Rect); box.Empty() {
+		return
+	}
+	r := &c.raster
+	r.Reset(box.Dx(), box.Dy())
 	for _, g := range polygons {
 		for i, p := range g {
-			x, y := c.at(p)
-			if i == 0 {
-				r.MoveTo(float32(x), float32(y))
+			x, y := place(p)
+			if at := (geometry.Point{X: x - float64(box.Min.X), Y: y - float64(box.Min.Y)}); i == 0 {
+				r.MoveTo(float32(at.X), float32(at.Y))
 			} else {
-				r.LineTo(float32(x), float32(y))
+				r.LineTo(float32(at.X), float32(at.Y))
 			}
 		}
 		r.ClosePath()
 	}
-	r.Draw(c.img, c.img.Bounds(), image.NewUniform(col), image.Point{})
+	r.Draw(c.img, box, image.NewUniform(col), image.Point{})
 }
 
 // stroke draws a line of at least a pixel's width, as a strip for each of its
@@ -194,22 +241,8 @@ func (c *canvas) strip(x0, y0, x1, y1, hx, hy float64, col color.RGBA) {
 			}
 		}
 		band := part.Bounds()
-		box := image.Rect(int(math.Floor(band.Min.X)), y, int(math.Ceil(band.Max.X))+1, min(y+bandHigh, bottom)).Intersect(c.img.Rect)
-		if box.Empty() {
-			continue
-		}
-		r := &c.raster
-		r.Reset(box.Dx(), box.Dy())
-		for i, p := range part {
-			x, y := float32(p.X-float64(box.Min.X)), float32(p.Y-float64(box.Min.Y))
-			if i == 0 {
-				r.MoveTo(x, y)
-			} else {
-				r.LineTo(x, y)
-			}
-		}
-		r.ClosePath()
-		r.Draw(c.img, box, image.NewUniform(col), image.Point{})
+		box := image.Rect(int(math.Floor(band.Min.X)), y, int(math.Ceil(band.Max.X))+1, min(y+bandHigh, bottom))
+		c.fill(box, []geometry.Polygon{part}, col, func(p geometry.Point) (x, y float64) { return p.X, p.Y })
 	}
 }
 
@@ -275,7 +308,8 @@ func (c *canvas) glyphs(line []glyph, col color.RGBA, place func(u, v float64) (
 	if box = box.Intersect(c.img.Bounds()); box.Empty() {
 		return
 	}
-	r := vector.NewRasterizer(box.Dx(), box.Dy())
+	r := &c.raster
+	r.Reset(box.Dx(), box.Dy())
 	for _, g := range line {
 		for _, s := range g.segments {
 			var at [3][2]float32

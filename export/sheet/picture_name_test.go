@@ -22,7 +22,7 @@ func TestLongNameLeavesTheQuiltItsSize(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, d := range []*draw.Drawing{sheet.Picture(p), sheet.Sewing(p, sewing.New(p))[0]} {
+		for _, d := range []*draw.Drawing{sheet.Picture(p), sheet.Sewing(p, sewing.New(p))[0]()} {
 			out = append(out, p.Finished.Width/d.Page.Width())
 		}
 		return out

@@ -54,12 +54,15 @@ const (
 //
 // It is drawn as large as its lettering needs. Where a page does not hold that,
 // the whole shows rows and joins alone, and tiles follow, row by row from the top
-// left, that show every piece.
-func Sewing(p *quilt.Plan, o *sewing.Order) []*draw.Drawing {
+// left, that show every piece. Each is drawn when it is called for: those of a
+// large quilt are not held at the same time.
+func Sewing(p *quilt.Plan, o *sewing.Order) []func() *draw.Drawing {
 	frame := p.Frame()
 	size := max(frame.Width(), frame.Height())
-	d := newSewingPen(p, o, p.Spec.Name+": sewing order", "The whole quilt for sewing: diagonal rows, labels, bias edges and joins. Not at true size.")
-	label := d.label(sewingWithin*p.Set.FinishedWidth(), sewingBetween*p.Set.FinishedWidth(), 0)
+	pen := func() *sewingPen {
+		return newSewingPen(p, o, p.Spec.Name+": sewing order", "The whole quilt for sewing: diagonal rows, labels, bias edges and joins. Not at true size.")
+	}
+	label := pen().label(sewingWithin*p.Set.FinishedWidth(), sewingBetween*p.Set.FinishedWidth(), 0)
 	read := min(label.diamond, label.triangle) / sewingLeast // drawn as an inch of paper, for words that can be read
 	all := sewingTile{columns: [2]int{0, p.Columns}, rows: [2]int{0, p.Rows}}
 	long := min(max(sewingLong, size/read), sewingMost)
@@ -67,15 +70,20 @@ func Sewing(p *quilt.Plan, o *sewing.Order) []*draw.Drawing {
 	if size/read > sewingMost {
 		tiles = sewingTilesOf(p, read)
 	}
-	d.onPaper(size / long)
-	d.whole(all, label, size/read > sewingMost, len(tiles))
-	out := []*draw.Drawing{d.Finish(0.25 * d.paper)}
+	out := []func() *draw.Drawing{func() *draw.Drawing {
+		d := pen()
+		d.onPaper(size / long)
+		d.whole(all, label, size/read > sewingMost, len(tiles))
+		return d.Finish(0.25 * d.paper)
+	}}
 	for i, t := range tiles {
-		title := fmt.Sprintf("%s: sewing order, part %d of %d", p.Spec.Name, i+1, len(tiles))
-		d := newSewingPen(p, o, title, "Part of the quilt for sewing: diagonal rows, labels, bias edges and joins. Not at true size.")
-		d.onPaper(read)
-		d.tile(t, label, title)
-		out = append(out, d.Finish(0.25*d.paper))
+		out = append(out, func() *draw.Drawing {
+			title := fmt.Sprintf("%s: sewing order, part %d of %d", p.Spec.Name, i+1, len(tiles))
+			d := newSewingPen(p, o, title, "Part of the quilt for sewing: diagonal rows, labels, bias edges and joins. Not at true size.")
+			d.onPaper(read)
+			d.tile(t, label, title)
+			return d.Finish(0.25 * d.paper)
+		})
 	}
 	return out
 }

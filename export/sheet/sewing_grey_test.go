@@ -68,7 +68,7 @@ func TestBiasWithoutColour(t *testing.T) {
 		}
 		o := sewing.New(p)
 		w := p.Set.FinishedWidth()
-		whole := sheet.Sewing(p, o)[0]
+		whole := sheet.Sewing(p, o)[0]()
 		bias, straight := biasSeen(t, p, o, whole, greyOf(t, whole, dpi), dpi, 0, 0.14*w, 0.24*w)
 		if bias == 0 || straight == 0 {
 			t.Errorf("%s: %d bias and %d straight edges on the whole", setting, bias, straight)

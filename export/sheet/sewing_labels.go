@@ -4,6 +4,7 @@ package sheet
 
 import (
 	"fmt"
+	"strings"
 
 	"lozenge/export/draw"
 	"lozenge/export/words"
@@ -22,8 +23,12 @@ const (
 	labelPitch  = 0.235
 )
 
-// mostPieceLabels is the most pieces that get a label each.
-const mostPieceLabels = 5000
+// mostLabels is the most strip sets, or pieces, that get a label each.
+const mostLabels = 5000
+
+// mostNamed is how many pieces of a kind a label is given to name, far more than
+// it has room for.
+const mostNamed = 200
 
 // slipLabel is one label: letters written large, or none, and lines of words.
 type slipLabel struct {
@@ -38,7 +43,7 @@ type slipSize struct{ wide, high float64 }
 func (s slipSize) lines(d *pen) int { return max(int((s.high-d.In(0.12))/d.In(labelPitch)), 1) }
 
 // SewingLabels draws labels to cut apart and pin on the rows, then on the piles
-// of pieces, one label for each strip set, then on the pieces (of up to 5000), on
+// of pieces, one label for each strip set (of up to 5000), then on the pieces (likewise), on
 // pages of paper of that size in the pattern's unit. On small paper labels are
 // smaller.
 func SewingLabels(p *quilt.Plan, o *sewing.Order, paper quilt.Size) []*draw.Drawing {
@@ -50,7 +55,7 @@ func SewingLabels(p *quilt.Plan, o *sewing.Order, paper quilt.Size) []*draw.Draw
 	for i, r := range o.Rows {
 		rows = append(rows, slipLabel{r.Letters, rowLabel(o, i)})
 	}
-	for left := o.Piles(); len(left) > 0; {
+	for left := o.Piles(); len(left) > 0 && len(p.Fewest.Layouts) <= mostLabels; {
 		n := 1
 		for n < len(left) && left[n].StripSet == left[0].StripSet {
 			n++
@@ -58,7 +63,7 @@ func SewingLabels(p *quilt.Plan, o *sewing.Order, paper quilt.Size) []*draw.Draw
 		piles = append(piles, slipLabel{lines: pileLabel(p, o, left[:n])})
 		left = left[n:]
 	}
-	if len(o.Pieces) <= mostPieceLabels {
+	if len(o.Pieces) <= mostLabels {
 		for i := range o.Pieces {
 			pieces = append(pieces, slipLabel{lines: pieceLabel(p, o, i)})
 		}
@@ -172,11 +177,11 @@ func pileLabel(p *quilt.Plan, o *sewing.Order, piles []sewing.Pile) []draw.Named
 	for _, pile := range piles {
 		k := o.Kinds[pile.Kind].Piece
 		n := len(pile.Pieces)
-		text := fmt.Sprintf("%d %s:", n, words.Piece(p.Spec, k.Shape, k.Lean, n))
-		for _, piece := range pile.Pieces {
-			text += " " + o.Label(piece)
+		text := []string{fmt.Sprintf("%d %s:", n, words.Piece(p.Spec, k.Shape, k.Lean, n))}
+		for _, piece := range pile.Pieces[:min(n, mostNamed)] {
+			text = append(text, o.Label(piece))
 		}
-		out = append(out, say(text))
+		out = append(out, say(strings.Join(text, " ")))
 	}
 	return out
 }

@@ -98,7 +98,7 @@ func TestSewingDiagram(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawPlan(t)
 		o := sewing.New(p)
-		s := sheet.Sewing(p, o)[0]
+		s := sheet.Sewing(p, o)[0]()
 		lieClear(t, s)
 		at := map[string]geometry.Point{}
 		words := map[string]int{}
@@ -279,7 +279,7 @@ func TestSewingInEveryForm(t *testing.T) {
 	}
 	all := func() []*draw.Drawing {
 		o := sewing.New(p)
-		sheets := append(sheet.Sewing(p, o), sheet.SewingRows(p, o, 0, 3))
+		sheets := []*draw.Drawing{sheet.Sewing(p, o)[0](), sheet.SewingRows(p, o, 0, 3)}
 		return append(sheets, sheet.SewingLabels(p, o, quilt.Size{Width: 8.5, Height: 11})...)
 	}
 	write := func(w io.Writer, sheets []*draw.Drawing) {
@@ -317,7 +317,8 @@ func TestSewingInParts(t *testing.T) {
 	o := sewing.New(p)
 	all := sheet.Sewing(p, o)
 	labels, joins := map[string]int{}, map[string]int{}
-	for i, d := range all {
+	for i, draw := range all {
+		d := draw()
 		if w, h := d.Page.Width()*d.Scale, d.Page.Height()*d.Scale; i > 0 && (w > 8.27 || h > 11) {
 			t.Errorf("part %d is %v by %v in", i, w, h)
 		}
@@ -364,7 +365,7 @@ func BenchmarkSewing(b *testing.B) {
 				for b.Loop() {
 					if what == "whole" {
 						for _, s := range sheet.Sewing(p, o) {
-							if err := svg.Write(io.Discard, s); err != nil {
+							if err := svg.Write(io.Discard, s()); err != nil {
 								b.Fatal(err)
 							}
 						}

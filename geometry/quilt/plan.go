@@ -12,8 +12,13 @@ import (
 	"lozenge/geometry/strip"
 )
 
-// MaxPieces is the most diamonds that a plan may have.
-const MaxPieces = 400_000
+// MaxPieces is the most pieces of fabric that the diamonds of a plan may have, one
+// of each strip in each diamond: far more than any quilt, and no more than every
+// output draws in a few seconds.
+const MaxPieces = 200_000
+
+// mostDiamonds is how many diamonds those are.
+func (s Spec) mostDiamonds() int { return MaxPieces / max(len(s.Strips), 1) }
 
 // Plan is a planned quilt. Lengths are in Spec.Unit.
 type Plan struct {
@@ -205,8 +210,8 @@ func (p *Plan) choose(set strip.Set) error {
 		if !(w > 0) || !(h > 0) || math.IsInf(w, 0) || math.IsInf(h, 0) {
 			return geometry.Wrong("finish", fmt.Sprintf("%s by %s is not a size", s.length(w), s.length(h)), "give width and height")
 		}
-		if w/column > MaxPieces || h/row > MaxPieces {
-			return geometry.Wrong("finish", fmt.Sprintf("%s by %s needs more than %d diamonds", s.length(w), s.length(h), MaxPieces), "make the quilt smaller or the strips wider")
+		if most := float64(s.mostDiamonds()); w/column > most || h/row > most {
+			return geometry.Wrong("finish", fmt.Sprintf("%s by %s needs more than %v diamonds", s.length(w), s.length(h), most), "make the quilt smaller or the strips wider")
 		}
 		p.Columns = smallest(w, func(n int) float64 { return finished(set.Cutting, n, 1).Width }, w/column)
 		p.Rows = smallest(h, func(n int) float64 { return finished(set.Cutting, 1, n).Height }, h/row)
@@ -223,12 +228,12 @@ func (p *Plan) choose(set strip.Set) error {
 		return geometry.Wrong("columns", fmt.Sprintf("%d columns make no quilt", p.Columns), "give at least 1")
 	case p.Rows < 1:
 		return geometry.Wrong("rows", fmt.Sprintf("%d rows make no quilt", p.Rows), "give at least 1")
-	case p.Columns > MaxPieces/p.Rows:
+	case p.Columns > s.mostDiamonds()/p.Rows:
 		field := "columns"
 		if s.Finish != nil {
 			field = "finish"
 		}
-		return geometry.Wrong(field, fmt.Sprintf("%d columns of %d rows are more than %d diamonds", p.Columns, p.Rows, MaxPieces), "make the quilt smaller or the strips wider")
+		return geometry.Wrong(field, fmt.Sprintf("%d columns of %d rows are more than %d diamonds (%d pieces of fabric)", p.Columns, p.Rows, s.mostDiamonds(), MaxPieces), "make the quilt smaller or the strips wider")
 	}
 	return nil
 }

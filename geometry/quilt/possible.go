@@ -178,12 +178,12 @@ type maker struct {
 // choices returns the quilts that the strip sets make and none beats, as many as
 // it finds, those with the fewest columns first.
 func (m maker) choices() (out []Possible) {
-	for columns, most := 1, MaxPieces; ; {
+	for columns, most := 1, m.Spec.mostDiamonds(); ; {
 		rows := geometry.Last(most, 1, func(rows int) bool { return m.makes(columns, rows) })
 		if rows == 0 {
 			break
 		}
-		columns = geometry.Last(MaxPieces/rows, columns, func(c int) bool { return c <= columns || m.makes(c, rows) })
+		columns = geometry.Last(m.Spec.mostDiamonds()/rows, columns, func(c int) bool { return c <= columns || m.makes(c, rows) })
 		out = append(out, m.of(columns, rows))
 		columns, most = columns+1, rows-1
 	}
@@ -201,7 +201,7 @@ func (m maker) fewestOf(columns, rows int) ([]strip.Layout, bool) {
 }
 
 func (m maker) makes(columns, rows int) bool {
-	if columns > MaxPieces/rows {
+	if columns > m.Spec.mostDiamonds()/rows {
 		return false
 	}
 	layouts, ok := m.fewestOf(columns, rows)

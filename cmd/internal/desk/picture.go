@@ -112,7 +112,7 @@ func drawing(p *quilt.Plan, as string) *draw.Drawing {
 		if !p.Fewest.OK() {
 			return nil
 		}
-		return sheet.Sewing(p, sewing.New(p))[0]
+		return sheet.Sewing(p, sewing.New(p))[0]()
 	case "grey":
 		d := sheet.Picture(p)
 		if sheet.Grey(d) != nil {

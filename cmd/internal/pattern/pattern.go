@@ -234,8 +234,8 @@ func (d *decoder) spec(root *node, path string) (quilt.Spec, Cutter, string) {
 // size reads columns and rows, or the size to cover: one of the two ways, or none
 // where what is there decides.
 func (f fields) size(s *quilt.Spec) {
-	columns, okC := f.integer("columns", 1, MaxSide, 0)
-	rows, okR := f.integer("rows", 1, MaxSide, 0)
+	s.Columns, _ = f.integer("columns", 1, MaxSide, 0)
+	s.Rows, _ = f.integer("rows", 1, MaxSide, 0)
 	s.StripSets, _ = f.integer("strip_sets", 1, quilt.MaxStripSets, 0)
 	hasC, hasR := f.has("columns"), f.has("rows")
 	switch {
@@ -249,10 +249,7 @@ func (f fields) size(s *quilt.Spec) {
 		f.d.fail(f.d.places["strip_sets"], "strip_sets and scraps both say what there is to sew from", "keep one of the two")
 	case !hasC && !f.has("finish") && !f.has("strip_sets") && !f.has("scraps"):
 		f.d.fail(f.at, "the size of the quilt is missing", "give columns and rows, or `finish: {width: 44, height: 50}`, or `strip_sets: 12` or `scraps: my-scraps.csv` for what those make")
-	case okC && okR && columns*rows > quilt.MaxPieces:
-		f.d.fail(f.d.places["columns"], fmt.Sprintf("%d columns of %d rows are more than %d diamonds", columns, rows, quilt.MaxPieces), "make one of the two smaller")
 	}
-	s.Columns, s.Rows = columns, rows
 	if g, ok := f.group("finish", "a size", &finishPart); ok {
 		g.require("width", f.d.shapeHint("finish"))
 		g.require("height", f.d.shapeHint("finish"))

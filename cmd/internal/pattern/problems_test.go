@@ -244,7 +244,6 @@ func TestBadCounts(t *testing.T) {
 	}
 	checkProblems(t, base+"spare: 1001\n", "7:8: spare: `1001` is not within 0 to 1000")
 	checkProblems(t, base+"spare: 00\n", "7:8: write 0")
-	checkProblems(t, "unit: in\nstrips: [{cut: 3, fabric: a}]\ncolumns: 800\nrows: 501\n", "3:10: 800 columns of 501 rows are more than 400000 diamonds")
 	checkProblems(t, base+"finish: {width: 40, height: 50}\n", "7:9: the size is given twice, by finish and by columns and rows")
 	checkProblems(t, swap(t, "rows: 9\n", "finish: {width: 40, height: 50}\n"), "6:9: the size is given twice")
 }
