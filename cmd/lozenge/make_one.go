@@ -59,8 +59,8 @@ func (t talk) makeFiles(pattern, dir string, letters lettering, kitted kitting, 
 		return p, nil, err
 	}
 	defer lock.Unlock()
-	old, err := readManifest(dir)
-	if err != nil && !force {
+	old, err := readManifest(dir, force)
+	if err != nil {
 		return p, nil, err
 	}
 	if path := old.foreign(dir, files); path != "" && !force {

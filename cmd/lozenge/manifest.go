@@ -67,7 +67,7 @@ func readManifest(dir string, force bool) (m manifest, err error) {
 		return refuse(usagef("%s can't be read: %s; choose another folder", path, problem.Reason(err)))
 	}
 	if err := json.Unmarshal(data, &m); err != nil {
-		return refuse(usagef("%s is not a manifest of lozenge (%s); choose another folder, or --force to replace it", path, jsonReason(err)))
+		return refuse(usagef("%s is not a manifest of lozenge (%s); choose another folder, or --force to replace it", path, problem.JSONReason(err)))
 	}
 	return m, nil
 }
