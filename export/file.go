@@ -15,8 +15,10 @@ import (
 	"path/filepath"
 	"runtime"
 	"slices"
+	"strings"
 	"sync"
 	"syscall"
+	"time"
 )
 
 // TempPrefix begins the name of every file that is not finished yet. It lies
@@ -83,6 +85,13 @@ func (b *Batch) Add(path string, write func(io.Writer) error) error {
 	return b.AddAll([]File{{path, write}}, nil)
 }
 
+// OneName returns what is the same for paths that lead to one file on any system:
+// Windows and macOS don't tell capitals, Windows drops dots and blanks at the end
+// of a name.
+func OneName(path string) string {
+	return strings.ToLower(strings.TrimRight(filepath.Clean(path), ". "))
+}
+
 // File is a file to write: its path, and what produces it.
 type File struct {
 	Path  string
@@ -102,7 +111,7 @@ func (b *Batch) AddAll(files []File, done func(int)) error {
 	replaced := make([]fs.FileInfo, len(files))
 	taken := map[string]bool{}
 	for _, f := range b.files {
-		taken[filepath.Clean(f.target)] = true
+		taken[OneName(f.target)] = true
 	}
 	for i, file := range files {
 		var err error
@@ -112,11 +121,11 @@ func (b *Batch) AddAll(files []File, done func(int)) error {
 		if staging[i].direct {
 			continue
 		}
-		target := filepath.Clean(staging[i].target)
-		if taken[target] {
+		name := OneName(staging[i].target)
+		if taken[name] {
 			return &RefusedError{Path: file.Path, Why: WrittenTwice}
 		}
-		taken[target] = true
+		taken[name] = true
 	}
 	errs := make([]error, len(files))
 	var wait sync.WaitGroup
@@ -157,10 +166,35 @@ func (o Options) stage(f *staged, replaced fs.FileInfo, write func(io.Writer) er
 	return err
 }
 
+// holdTries is how often a file that is held is tried again, after holdWait each
+// time: virus scanners let go soon.
+const (
+	holdTries = 10
+	holdWait  = 100 * time.Millisecond
+)
+
+// Held returns a *[DiskError] where another program holds a file that would be
+// replaced; nothing was changed then. [Batch.Commit] asks, too.
+func (b *Batch) Held() error {
+	for i := range b.files {
+		f := &b.files[i]
+		for try := 0; f.temp != "" && !f.isNew && isHeld(f.target); try++ {
+			if try == holdTries {
+				return &DiskError{"replace", f.path, errors.New("another program has it open; close it in the other program and run this again")}
+			}
+			time.Sleep(holdWait)
+		}
+	}
+	return nil
+}
+
 // Commit puts all files in place, in the order in which they were added, but
 // devices and pipes before all others. On an error those before the one it names
-// are in place.
+// are in place; none where another program holds one of them.
 func (b *Batch) Commit() error {
+	if err := b.Held(); err != nil {
+		return err
+	}
 	for i := range b.files {
 		f := &b.files[i]
 		if !f.direct {

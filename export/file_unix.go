@@ -33,6 +33,9 @@ func syncFolder(dir string) error {
 // notFolder reports whether err says that part of a path is a file.
 func notFolder(err error) bool { return errors.Is(err, syscall.ENOTDIR) }
 
+// isHeld is for Windows: elsewhere a file that is open can be replaced.
+func isHeld(string) bool { return false }
+
 // isStream reports whether path names an open file of this process, whatever
 // that leads to: a terminal, a pipe, or a file that the shell opened and that
 // must not be replaced under its hands.

@@ -150,7 +150,7 @@ func foldersOf(patterns []string, dir string) ([]string, error) {
 		if name == "" || strings.Trim(name, ".") == "" || !filepath.IsLocal(name) {
 			return nil, usagef("%s: no folder can be called after this file; give it another name", p)
 		}
-		key := strings.ToLower(name)
+		key := export.OneName(name)
 		if first, ok := taken[key]; ok {
 			return nil, usagef("%s and %s would both be made in %s; rename one of them, or make them one at a time", first, p, filepath.Join(dir, name))
 		}

@@ -80,6 +80,9 @@ func (t talk) makeFiles(pattern, dir string, letters lettering, kitted kitting, 
 	if err := batch.AddAll(staged, func(i int) { bar.step(files[i].name) }); err != nil {
 		return p, nil, err
 	}
+	if err := batch.Held(); err != nil {
+		return p, nil, err
+	}
 	both := manifest{Version: now.Version, Pattern: now.Pattern, Files: now.Files[:len(files):len(files)]}
 	for _, f := range old.Files {
 		if !now.lists(f.Name) {

@@ -37,9 +37,12 @@ func Package(name string) string {
 		"rsvg-convert": "librsvg2-bin",
 		"scipy":        "python3-scipy",
 		"shapely":      "python3-shapely",
+		"wine":         "wine",
 
 		"qemu-aarch64-static": "qemu-user-static",
 		"qemu-x86_64-static":  "qemu-user-static",
+
+		"x86_64-w64-mingw32-gcc": "gcc-mingw-w64-x86-64",
 	}[name]
 }
 
