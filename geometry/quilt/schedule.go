@@ -204,7 +204,7 @@ func (sc *scheduler) inEnd(at, from, upTo int) (low, high int) {
 func (sc *scheduler) look() {
 	sc.colours = min(sc.plan.Spec.mostColours(), sc.sets)
 	if _, ok := sc.tops[sc.sets]; !ok {
-		sc.tops[sc.sets] = [3][]int{sc.mostOf(geometry.Diamond), sc.mostOf(geometry.LowerTriangle), sc.mostOf(geometry.UpperTriangle)}
+		sc.tops[sc.sets] = [3][]int{geometry.LowerTriangle: sc.mostOf(geometry.LowerTriangle), geometry.UpperTriangle: sc.mostOf(geometry.UpperTriangle)}
 	}
 	sc.most = sc.tops[sc.sets]
 	sc.at = make([][]int, sc.sets+1)
