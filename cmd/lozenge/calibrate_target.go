@@ -55,8 +55,7 @@ take the photo, and there is no table.`,
 			if err != nil {
 				return usagef("--grid: %v", err)
 			}
-			targets, err := calibrate.Targets(s, g, times)
-			if err != nil {
+			if _, err := calibrate.Targets(s, g, times); err != nil {
 				return usagef("--readings: %v", err)
 			}
 			if svg == "" {
@@ -74,35 +73,7 @@ take the photo, and there is no table.`,
 				}
 				return t.photoTarget(s, g, svg, force)
 			}
-			if csv == "" && svg != "-" {
-				csv = strings.TrimSuffix(svg, filepath.Ext(svg)) + ".csv"
-			}
-			if err := cmp.Or(rightEnding(svg, "target.svg"), rightEnding(csv, "points.csv")); err != nil {
-				return err
-			}
-			if force && csv != "" && csv != "-" && readings.Filled(csv) {
-				return usagef("%s has readings or something else in it that even --force does not throw away; move it, or name another table with --csv", csv)
-			}
-			words, err := targetWords(s, g, times, u, csv)
-			if err != nil {
-				return err
-			}
-			sheet := target.Sheet{
-				Screen: s, Grid: g,
-				Title: fmt.Sprintf("Read where the %d crosses land on the mat", g.Columns*g.Rows),
-				Words: words,
-			}
-			files := []namedFile{{svg, func(w io.Writer) error { return target.Write(w, sheet) }}}
-			if csv != "" {
-				files = append(files, namedFile{csv, func(w io.Writer) error { return readings.Write(w, targets) }})
-			}
-			if err := t.saveAll(export.Options{Force: force}, files); err != nil {
-				return err
-			}
-			if csv != "" && csv != "-" && svg != "-" {
-				t.say("wrote %s and %s; show the first full screen and follow its words, fill in the second, then run: %s", svg, csv, solveLine(csv, s, u))
-			}
-			return nil
+			return t.readingTarget(s, u, g, times, svg, csv, force)
 		},
 	}
 	projector.flags(c, "in which you read the mat")
@@ -120,6 +91,43 @@ const (
 	forReading = "reading"
 	forPhoto   = "photo"
 )
+
+// readingTarget makes the sheet for the eye, and its table.
+func (t talk) readingTarget(s calibrate.Screen, u geometry.Unit, g calibrate.Grid, times int, svg, csv string, force bool) error {
+	if csv == "" && svg != "-" {
+		csv = strings.TrimSuffix(svg, filepath.Ext(svg)) + ".csv"
+	}
+	if err := cmp.Or(rightEnding(svg, "target.svg"), rightEnding(csv, "points.csv")); err != nil {
+		return err
+	}
+	if force && csv != "" && csv != "-" && readings.Filled(csv) {
+		return usagef("%s has readings or something else in it that even --force does not throw away; move it, or name another table with --csv", csv)
+	}
+	targets, err := calibrate.Targets(s, g, times)
+	if err != nil {
+		return usagef("--readings: %v", err)
+	}
+	words, err := targetWords(s, g, times, u, csv)
+	if err != nil {
+		return err
+	}
+	sheet := target.Sheet{
+		Screen: s, Grid: g,
+		Title: fmt.Sprintf("Read where the %d crosses land on the mat", g.Columns*g.Rows),
+		Words: words,
+	}
+	files := []namedFile{{svg, func(w io.Writer) error { return target.Write(w, sheet) }}}
+	if csv != "" {
+		files = append(files, namedFile{csv, func(w io.Writer) error { return readings.Write(w, targets) }})
+	}
+	if err := t.saveAll(export.Options{Force: force}, files); err != nil {
+		return err
+	}
+	if csv != "" && csv != "-" && svg != "-" {
+		t.say("wrote %s and %s; show the first full screen and follow its words, fill in the second, then run: %s", svg, csv, solveLine(csv, s, u))
+	}
+	return nil
+}
 
 // photoTarget makes the sheet for a photo.
 func (t talk) photoTarget(s calibrate.Screen, g calibrate.Grid, svg string, force bool) error {
