@@ -52,7 +52,7 @@ configuration folder.`,
 		Example: `  lozenge open
   lozenge open my-quilt.yaml
   lozenge open quilts --no-browser`,
-		Args: cobra.MaximumNArgs(1),
+		Args: needs(0, 1, "at most one pattern file, as my-quilt.yaml"),
 		RunE: func(_ *cobra.Command, args []string) error { return t.open(strings.Join(args, ""), f) },
 	}
 	c.Flags().StringVar(&f.listen, "listen", anyPort, "address and port for the page; port 0 is any that is free")
