@@ -395,7 +395,8 @@ func TestGradientOfOwnLayouts(t *testing.T) {
 				continue
 			}
 			got := p.Edges().Unmatched + p.Above()
-			if cases, over = cases+1, over+got-best; got < best || got > best && !p.freeEnds() {
+			// Where the ends are free the share of the leans is not tried in all ways.
+			if cases, over = cases+1, over+max(got-best, 0); got != best && !p.freeEnds() {
 				t.Fatalf("%d out of place, trying everything finds %d at least: %+v", got, best, s)
 			}
 		}
