@@ -45,7 +45,7 @@ for q in json.load(sys.stdin):
 json.dump(out, sys.stdout)
 `
 
-// Any layout, up to 40 x 40 in the full run, tiles the quilt, and its bands, rings and islands are
+// Layouts, random ones among them, tile the quilt, and their bands, rings and islands are
 // those that GEOS finds.
 func TestLayoutsTileAsGEOSFindsThem(t *testing.T) {
 	python := outside.Python(t, "shapely")
@@ -66,8 +66,8 @@ func TestLayoutsTileAsGEOSFindsThem(t *testing.T) {
 	for _, n := range NamedLayouts() {
 		layouts = append(layouts, n.Of(9, 12))
 	}
-	most := len(outside.Of(make([]int, 12), make([]int, 40)))
-	for range len(outside.Of(make([]int, 3), make([]int, 60))) {
+	const most = 12
+	for range 3 {
 		layouts = append(layouts, anyLayout(r, most, most))
 	}
 	var all []quilt
