@@ -12,6 +12,10 @@ import (
 	"strings"
 	"testing"
 
+	"lozenge/export/booklet"
+	"lozenge/export/pages"
+	"lozenge/geometry"
+
 	"github.com/spf13/cobra"
 )
 
@@ -31,9 +35,25 @@ func TestReadmePictures(t *testing.T) {
 			mustRun(t, "mat", zigzag, "--calibration", givenCalibration(t), "--out", filepath.Join(dir, "frames"))
 			return fileOf(t, filepath.Join(dir, "frames", "frame-01.svg"))
 		},
+		folder + "booklet.png": func() []byte {
+			_, plan, err := talk{}.planOf(zigzag)
+			if err != nil {
+				t.Fatal(err)
+			}
+			paper, _ := pages.Named("letter", geometry.Inch)
+			b, err := booklet.Make([]booklet.Size{{Plan: plan}}, booklet.Options{Paper: paper})
+			if err != nil {
+				t.Fatal(err)
+			}
+			var page bytes.Buffer
+			if err := pngOf(b.Pages[bookletPage], 60, lettering{})(&page); err != nil {
+				t.Fatal(err)
+			}
+			return page.Bytes()
+		},
 	}
-	files := regexp.MustCompile(`\b(testdata/[\w/-]+)\.svg\b`).FindAllStringSubmatch(readme(t), -1)
-	if len(files) < 10 {
+	files := regexp.MustCompile(`\b(testdata/[\w/-]+)\.svg\b|\btestdata/pictures/[\w-]+\.png\b`).FindAllStringSubmatch(readme(t), -1)
+	if len(files) < 11 {
 		t.Fatalf("%d pictures", len(files))
 	}
 	for _, f := range files {
@@ -56,6 +76,9 @@ func TestReadmePictures(t *testing.T) {
 		}
 	}
 }
+
+// bookletPage is the page of the booklet that the README shows, from 0.
+const bookletPage = 1
 
 func readme(t *testing.T) string { return string(fileOf(t, "../../README.md")) }
 
