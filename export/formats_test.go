@@ -110,7 +110,7 @@ def look(path):
         "Layers": sorted(l.dxf.name for l in d.layers),
         "Lines": [{"Layer": e.dxf.layer, "Closed": bool(e.closed), "Points": list(e.get_points("xy"))}
                   for e in m.query("LWPOLYLINE")],
-        "Texts": [e.dxf.text for e in m.query("TEXT")],
+        "Texts": [ezdxf.decode_dxf_unicode(e.dxf.text) for e in m.query("TEXT")],
     }
 print(json.dumps([look(p) for p in sys.argv[1:]]))
 `
@@ -197,7 +197,7 @@ func TestDXFReadOutside(t *testing.T) {
 			got.Max[0] > s.Page.Max.X+1 || got.Max[1] > s.Page.Max.Y {
 			t.Errorf("%v: extents %v to %v, lines %v", unit, got.Min, got.Max, bounds)
 		}
-		texts := []string{`Tide blues, 2 3/8" & "3½"`, "Büro “A” ? 50% %d /U+0041 ^ J 0 LINE", "turned 60", strings.ReplaceAll(high, "\u00ad", ""), s.Square.Size} // a soft hyphen is no letter
+		texts := []string{"Tide blues, 2⅜″ & \"3½\"", "Büro “A”  50% %d \\U+0041 ^ J 0 LINE", "turned 60", strings.ReplaceAll(high, "\u00ad", ""), s.Square.Size} // a soft hyphen is no letter
 		if diff := cmp.Diff(texts, got.Texts); diff != "" {
 			t.Errorf("%v: %s", unit, diff)
 		}
