@@ -14,6 +14,10 @@ import (
 // tick.
 const mostTicks = 4
 
+// mostLines is how many lines the list has at most, some ten pages: of a larger quilt
+// it would be no help.
+const mostLines = 400
+
 // stripSetList lists the strip sets of each size in cutting order: colours, and the
 // way in which they are cut.
 func (c *composer) stripSetList() {
@@ -24,7 +28,12 @@ func (c *composer) stripSetList() {
 		title := words.Capital(words.Noun(2, c.set()))
 		title += c.several(" of " + size.words())
 		t := &table{key: fmt.Sprint("sets ", k), title: title + ": tick each when it is sewn", label: c.listLabel(0.95), corner: "Number", heads: []string{"Fabrics, first strip first", "Cut"}}
-		for _, like := range linesOf(p) {
+		lines := linesOf(p)
+		if len(lines) > mostLines {
+			c.para(say(words.Sentence(fmt.Sprintf("%s%s are too many to be listed here: the plan lists them all", words.Count(len(p.Fewest.Layouts), c.set()), c.several(" of "+size.words())))))
+			continue
+		}
+		for _, like := range lines {
 			names, swatches := words.StripsAlike(p, like)
 			w := slices.IndexFunc(ways, func(w way) bool { return w.holds(k, like) })
 			t.rows = append(t.rows, row{label: words.Held(words.Span(like.First+1, like.First+like.Number)), ticks: like.Number, swatch: firsts(swatches),

@@ -47,6 +47,7 @@ func (c *composer) mapsOf(i int, size Size) []*figure {
 		}
 	}
 	var out []*figure
+	labels := map[float64][]draw.Text{} // by their greatest height
 	for k := range across * up {
 		window, name := s, ""
 		if across*up > 1 {
@@ -55,7 +56,7 @@ func (c *composer) mapsOf(i int, size Size) []*figure {
 			window.shown = window.out
 			name = fmt.Sprintf(" Part %d of %d, from the bottom left on.", k+1, across*up)
 		}
-		f := c.mapOf(window, page)
+		f := c.mapOf(window, page, labels)
 		f.key = fmt.Sprint("map ", i)
 		if !s.whole {
 			f.key = fmt.Sprint("part ", i, " ", k)
@@ -87,10 +88,15 @@ func slide(whole, window float64, k, n int) float64 {
 }
 
 // mapOf draws what is shown of a quilt, its rows and its pieces numbered.
-func (c *composer) mapOf(s view, page geometry.Point) *figure {
+func (c *composer) mapOf(s view, page geometry.Point, labels map[float64][]draw.Text) *figure {
 	f := c.picture(s, page.X, page.Y, mapNumbers)
 	coloured := f.draw
-	texts, _ := sheet.PieceLabels(s.plan, mapLettersMost/f.scale)
+	most := mapLettersMost / f.scale
+	texts, ok := labels[most]
+	if !ok {
+		texts, _ = sheet.PieceLabels(s.plan, most)
+		labels[most] = texts
+	}
 	f.draw = func(d *pen) {
 		coloured(d)
 		for _, t := range texts {

@@ -14,9 +14,12 @@ const faint = 0.125
 // find out what is painted over what.
 const mostLooks = 1 << 27
 
-// broad is how broad the line of a square may be at most: half of it is as much as
-// its sides may be off.
-const broad = 1. / 32
+// tooBroad reports whether the line of a square is so broad that half of it is more than
+// the sides may be off: 1/64 in, or as much of a large one as of one of 4 in, so that
+// what was enlarged is called by its factor.
+func tooBroad(line float64, box geometry.Rect) bool {
+	return boxySquare(box) && line > max(1./32, box.Width()/128)
+}
 
 // Clipped is why a line can't be seen of which some lies outside of a clip.
 const Clipped = "it is clipped, wholly or in part"
@@ -61,7 +64,7 @@ func (p *Page) Look() {
 			path.Hidden = whyUnsure
 		case !holds(sheet, box):
 			path.Hidden = whyOffPage
-		case path.Line.paints() && path.Broad > broad && boxySquare(box):
+		case path.Line.paints() && tooBroad(path.Broad, box):
 			path.Hidden = whyBroad
 		case looks > mostLooks:
 			path.Hidden = whyTooMuch
