@@ -58,63 +58,77 @@ func (m *model) givesInRow(at, way int, lean geometry.Lean) bool {
 // than its strip sets give and, since a diamond touches two, than twice its diamonds
 // in the row.
 func (m *model) freeEdges() {
-	var from [2][3]map[int][]linear.Term // by lean and shape: those of a way
-	for lean := range from {
-		for shape := range from[lean] {
-			from[lean][shape] = map[int][]linear.Term{}
-		}
-	}
+	from := map[supplier][]linear.Term{} // edge triangles
 	for at, ways := range m.inRow {
-		touched := make([][]linear.Term, len(ways))
-		for lean, n := range m.inEndRow(at) {
-			var row []linear.Term
-			for i, w := range ways {
-				give, ok := m.give[[2]int{w, lean}]
-				if !ok || n == 0 {
-					continue
-				}
-				v := m.Variable(0)
-				row = append(row, linear.Term{Variable: v, Factor: 1})
-				touched[i] = append(touched[i], linear.Term{Variable: v, Factor: -2})
-				m.Require([]linear.Term{{Variable: v, Factor: 1}, {Variable: give, Factor: -1}}, linear.AtMost, 0)
-			}
-			if n > 0 {
-				m.Require(row, linear.AtMost, float64(n))
-			}
-		}
+		touched := m.touched(at)
 		for lean, kinds := range m.edges[at] {
 			for shape, n := range kinds {
-				if n == 0 {
-					continue
-				}
-				key := lean
-				if m.sixty {
-					key = 0
-				}
 				var all []linear.Term
-				for i, w := range ways {
+				for i := 0; n > 0 && i < len(ways); i++ {
 					one := linear.Term{Variable: m.Variable(-1), Factor: 1}
-					all = append(all, one)
-					touched[i] = append(touched[i], one)
-					from[key][shape][w] = append(from[key][shape][w], one)
+					all, touched[i] = append(all, one), append(touched[i], one)
+					key := supplier{ways[i], m.supplies(geometry.Lean(lean)), geometry.Shape(shape)}
+					from[key] = append(from[key], one)
 				}
-				m.Require(all, linear.AtMost, float64(n))
+				if n > 0 {
+					m.Require(all, linear.AtMost, float64(n))
+				}
 			}
 		}
 		for _, terms := range touched {
 			m.Require(terms, linear.AtMost, 0)
 		}
 	}
-	for lean := range from {
-		for shape := range from[lean] {
+	for _, lean := range geometry.Leans {
+		for _, shape := range geometry.Shapes {
 			for w := range m.deal {
-				if terms := from[lean][shape][w]; len(terms) > 0 {
-					supply := m.sum(-1, geometry.Shape(shape), func(l lot) bool { return l.way == w && (m.sixty || int(l.lean) == lean) })
+				if terms := from[supplier{w, lean, shape}]; len(terms) > 0 {
+					supply := m.sum(-1, shape, func(l lot) bool { return l.way == w && m.supplies(l.lean) == lean })
 					m.Require(append(supply, terms...), linear.AtMost, 0)
 				}
 			}
 		}
 	}
+}
+
+// supplier is what gives edge triangles of a shape: the strip sets of a way, of
+// one lean or, where they serve both, of all.
+type supplier struct {
+	way   int
+	lean  geometry.Lean
+	shape geometry.Shape
+}
+
+// supplies returns the lean by which strip sets of a lean give edge triangles.
+func (s *shading) supplies(lean geometry.Lean) geometry.Lean {
+	if s.sixty {
+		return geometry.Right
+	}
+	return lean
+}
+
+// touched returns for each way in the row at an end -2 times its diamonds there:
+// no more than it gives, and together no more than the row has.
+func (m *model) touched(at int) [][]linear.Term {
+	out := make([][]linear.Term, len(m.inRow[at]))
+	for lean, n := range m.inEndRow(at) {
+		if n == 0 {
+			continue
+		}
+		var row []linear.Term
+		for i, w := range m.inRow[at] {
+			give, ok := m.give[[2]int{w, lean}]
+			if !ok {
+				continue
+			}
+			v := m.Variable(0)
+			row = append(row, linear.Term{Variable: v, Factor: 1})
+			out[i] = append(out[i], linear.Term{Variable: v, Factor: -2})
+			m.Require([]linear.Term{{Variable: v, Factor: 1}, {Variable: give, Factor: -1}}, linear.AtMost, 0)
+		}
+		m.Require(row, linear.AtMost, float64(n))
+	}
+	return out
 }
 
 // matches returns how many edge triangles of each kind at either end match each
@@ -135,9 +149,7 @@ func (s *shading) matches(a *shade, sets []*toned) (out [2][2][3][]int) {
 	}
 	p, way := s.plan, s.laidWays(a)
 	kind := func(w int, lean geometry.Lean, shape geometry.Shape) int {
-		if s.sixty {
-			lean = 0
-		}
+		lean = s.supplies(lean)
 		return (w*len(geometry.Leans)+int(lean))*len(geometry.Shapes) + int(shape)
 	}
 	seats := newSeats(func(i int) (out []int) {

@@ -55,15 +55,8 @@ func (p *Plan) layEdges(order []int, take func(pl *Placement, k int) bool) {
 		first := (row + 1) * p.Columns
 		var rest []int
 		for i := first; i < first+p.Columns; i++ {
-			var beside []int // colourways, the one that ends first before the others
-			for _, j := range p.beside(i) {
-				beside = append(beside, way[p.Pieces[j].StripSet])
-			}
 			done := false
-			if seated != nil {
-				beside = seated[i]
-			}
-			for _, w := range slices.Compact(beside) {
+			for _, w := range p.toTake(i, way, seated) {
 				for _, k := range ways[w].StripSets {
 					if done = done || take(&p.Pieces[i], k); done {
 						break
@@ -86,6 +79,18 @@ func (p *Plan) layEdges(order []int, take func(pl *Placement, k int) bool) {
 			}
 		}
 	}
+}
+
+// toTake returns the colourways that an edge triangle may be of, to match: that in
+// which it has a seat, or those beside it, the one that ends first before the other.
+func (p *Plan) toTake(i int, way []int, seated map[int][]int) (out []int) {
+	if seated != nil {
+		return seated[i]
+	}
+	for _, j := range p.beside(i) {
+		out = append(out, way[p.Pieces[j].StripSet])
+	}
+	return slices.Compact(out)
 }
 
 // seatEdges returns the colourway of each edge triangle that can match, where not
