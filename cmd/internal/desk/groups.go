@@ -38,7 +38,10 @@ func groups(unit geometry.Unit) []group {
 			}
 			key, part, nested := strings.Cut(f.Path, ".")
 			if nested {
-				f.Words, f.Example = pattern.Words(part), within(examples[key], part)
+				f.Example = within(examples[key], part)
+				if f.Words = pattern.Words(f.Path); f.Words == nil {
+					f.Words = pattern.Words(part)
+				}
 			} else {
 				f.Words, f.Example, f.Help = pattern.Words(key), examples[key], help[key]
 			}

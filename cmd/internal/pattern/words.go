@@ -24,13 +24,14 @@ var (
 	joins      = []quilt.Joins{quilt.DiagonalJoins, quilt.StraightJoins}
 )
 
-// Words returns the words that a key takes, the one that it has when it is left out
-// first; nil where it takes something else.
+// Words returns the words that a key takes, or a place where the key alone does not
+// tell, the one that it has when it is left out first; nil where it takes something
+// else.
 func Words(key string) []string {
 	return map[string][]string{
 		"unit": said(units), "tips": said(tipWords), "setting": said(settings), "color_order": said(orders), "edges": said(edgeRules),
 		"face": said(faces), "edge_grain": said(edgeGrains), "from": said(sources), "corners": said(corners), "joins": said(joins),
-		"stagger": {"false", "true"}, "mix_leans": {"false", "true"},
+		"cutter.from": {"strip-sets", "pieces", "one-of-each"}, "stagger": {"false", "true"}, "mix_leans": {"false", "true"},
 	}[key]
 }
 
