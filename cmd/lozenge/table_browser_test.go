@@ -205,7 +205,8 @@ func atTheCuts(t testing.TB) (*person, shown) {
 	t.Helper()
 	r := startTable(t, t.TempDir(), "../../testdata/tide-lap.yaml", "--calibration", givenCalibration(t))
 	q := atTheMat(t, r, browser.Options{Width: 1920, Height: 1080, FullScreen: true}, virtual.Tilted())
-	q.stage(q.press("Enter"), "cut")
+	q.press("Enter")
+	q.page.WaitFor(`document.body.dataset.stage === "cut"`) // what the window told may have been answered first
 	q.press("s")
 	q.measures(r.view(t))
 	v := q.press("Enter")
