@@ -247,13 +247,13 @@ func notWhole(name string, data []byte) string {
 
 // An armoury is what attacks are made of.
 type armoury struct {
-	patterns, tables, drawings [][]byte
-	own                        map[string][]byte // files as they should be, by name
-	readers                    map[string]string // programs that draw, by format
-	doubtful                   string            // folder of DXF drawings that were called true
-	mu                         sync.Mutex
-	ended                      map[string]int
-	trues                      int
+	patterns, drawings [][]byte
+	own                map[string][]byte // files as they should be, by name
+	readers            map[string]string // programs that draw, by format
+	doubtful           string            // folder of DXF drawings that were called true
+	mu                 sync.Mutex
+	ended              map[string]int
+	trues              int
 }
 
 func newArmoury(t *testing.T) *armoury {

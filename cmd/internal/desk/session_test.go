@@ -88,8 +88,8 @@ func TestWhatIsTriedIsSaved(t *testing.T) {
 				{Do: doEdit, Edits: []one{{Path: "borders", Item: [][2]string{{"cut", "3"}, {"fabric", "bark"}}}}},
 			}).Draw(t, "action"))
 		}
-		v := s.now()
-		if v = s.do(action{Do: doSave, Name: "q"}); v.Told != "" || v.Dirty || v.File != "q.yaml" {
+		v := s.do(action{Do: doSave, Name: "q"})
+		if v.Told != "" || v.Dirty || v.File != "q.yaml" {
 			t.Fatalf("%q %+v", v.Told, v)
 		}
 		data, err := os.ReadFile(filepath.Join(folder, "q.yaml"))
