@@ -8,10 +8,13 @@ import (
 	"io"
 	"os"
 
+	"github.com/spf13/cobra"
+
 	"lozenge/export"
 )
 
 func main() {
+	cobra.MousetrapHelpText = "" // a double click opens the page
 	onInterrupt()
 	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }

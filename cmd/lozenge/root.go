@@ -15,7 +15,6 @@ import (
 )
 
 func newRoot(t talk) *cobra.Command {
-	cobra.MousetrapHelpText = "" // whoever has no terminal gets the page
 	root := &cobra.Command{
 		Use:   "lozenge",
 		Short: "Plan a quilt pieced from strips and draw its cut lines at true size",
