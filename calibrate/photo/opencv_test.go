@@ -27,10 +27,7 @@ func TestChessboards(t *testing.T) {
 	outside.OnlyFull(t)
 	python := outside.Python(t, "cv2")
 	if _, err := os.Stat(chessboards); err != nil {
-		if os.Getenv(outside.Require) == "1" {
-			t.Fatal("opencv-doc is not installed (apt-get install opencv-doc)")
-		}
-		t.Skip("opencv-doc is not installed (apt-get install opencv-doc)")
+		outside.Lacks(t, "opencv-doc is not installed (apt-get install opencv-doc)")
 	}
 	var boards [][][2]float64
 	if err := json.Unmarshal(outside.Run(t, python, "testdata/opencv_corners.py", "chessboards", chessboards), &boards); err != nil || len(boards) != 13 {

@@ -7,7 +7,6 @@ import (
 	"strings"
 	"unicode"
 
-	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/unicode/bidi"
 	"golang.org/x/text/unicode/norm"
 )
@@ -79,12 +78,6 @@ var inWords = map[rune]string{
 	'\\': "/", '⁄': "/", '∕': "/", '″': `"`, '′': "'", 'ʺ': `"`, 'ʹ': "'", '−': "-", '‐': "-", '‑': "-", '‒': "-",
 	'→': "->", '←': "<-", '≤': "<=", '≥': ">=", '≈': "~", '⌀': "Ø",
 	'đ': "d", 'Đ': "D", 'ł': "l", 'Ł': "L", 'ı': "i", 'ħ': "h", 'Ħ': "H",
-}
-
-// InWindows1252 reports whether the code page has a character.
-func InWindows1252(r rune) bool {
-	_, ok := charmap.Windows1252.EncodeRune(r)
-	return ok && !unicode.IsControl(r)
 }
 
 // Fonts letter a PDF or a picture of pixels: the Go fonts, and for what they lack

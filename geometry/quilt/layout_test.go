@@ -14,7 +14,11 @@ import (
 
 // anyLayout returns a layout with a repeat of so many columns and rows at most.
 func anyLayout(r *rand.Rand, columns, rows int) Layout {
-	columns, rows = 1+r.IntN(columns), 1+r.IntN(rows)
+	return layoutOf(r, 1+r.IntN(columns), 1+r.IntN(rows))
+}
+
+// layoutOf returns a layout of cells drawn at random.
+func layoutOf(r *rand.Rand, columns, rows int) Layout {
 	var lines []string
 	for range rows {
 		var line strings.Builder
@@ -96,19 +100,7 @@ func BenchmarkOwnLayout(b *testing.B) {
 
 // ownSpec returns a quilt whose layout has a repeat as large as it is.
 func ownSpec(columns, rows, colours int) Spec {
-	r := rand.New(rand.NewPCG(22, 3))
-	var lines []string
-	for range rows {
-		var line strings.Builder
-		for range columns {
-			line.WriteByte("RLrl"[r.IntN(4)])
-		}
-		lines = append(lines, line.String())
-	}
-	l, err := NewLayout(lines)
-	if err != nil {
-		panic(err)
-	}
+	l := layoutOf(rand.New(rand.NewPCG(22, 3)), columns, rows)
 	s := Spec{
 		Angle: 60, Seam: 0.25, UsableWidth: 40, Layout: l, Columns: columns, Rows: rows,
 		Strips:  []Strip{{Cut: 2.5, Fabric: "a"}, {Cut: 2.5, Fabric: "b"}},

@@ -78,6 +78,11 @@ const mostColumns, mostRows = 10, 12
 func small(path, text string, plan *quilt.Plan, keys, words []string) *draw.Drawing {
 	for i, key := range keys {
 		var err error
+		if key == "setting" { // in place of a layout of her own
+			if text, err = pattern.Remove(text, "layout"); err != nil {
+				return nil
+			}
+		}
 		if text, err = pattern.Set(text, key, words[i]); err != nil {
 			return nil
 		}

@@ -64,11 +64,11 @@ func set(path, value string) action {
 func TestWhatIsTriedIsSaved(t *testing.T) {
 	outside.Cases(t, 30, 1000)
 	work := work
-	any, _, err := work.Plan("x", pattern.Starter(geometry.Inch))
+	made, _, err := work.Plan("x", pattern.Starter(geometry.Inch))
 	if err != nil {
 		t.Fatal(err)
 	}
-	work.Plan = func(string, []byte) (*quilt.Plan, []string, error) { return any, nil, nil } // what is seen is of no matter here
+	work.Plan = func(string, []byte) (*quilt.Plan, []string, error) { return made, nil, nil } // what is seen is of no matter here
 	rapid.Check(t, func(t *rapid.T) {
 		folder, err := os.MkdirTemp("", "desk")
 		if err != nil {
@@ -132,6 +132,21 @@ func TestLastGoodQuilt(t *testing.T) {
 	v = s.do(action{Do: doText, Text: "unit: in\n- x"})
 	if len(v.Problems) == 0 || v.Picture == "" {
 		t.Errorf("%+v", v)
+	}
+}
+
+// The small pictures show every word in place of what stands in the pattern, also of a
+// setting in place of a layout of her own.
+func TestSmallPictures(t *testing.T) {
+	text := "unit: in\nstrips: [{cut: 3, fabric: a}, {cut: 3, fabric: b}]\ncolumns: 30\nrows: 40\nlayout: [R R L L]\n"
+	plan, _, err := work.Plan("x", []byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, v := range variants() {
+		if d := small("x", text, plan, []string{v.Key}, []string{v.Word}); d == nil || len(d.Fills) == 0 || len(d.Fills) > 2*2*mostColumns*(mostRows+2) {
+			t.Errorf("%s %s: %v", v.Key, v.Word, d)
+		}
 	}
 }
 

@@ -8,6 +8,8 @@ import (
 	"net/http"
 	"strings"
 	"testing"
+
+	"lozenge/export/outside"
 )
 
 // serve starts a server that answers with the name that is asked for.
@@ -30,32 +32,18 @@ func serve(t *testing.T, listen string) *Server {
 	return s
 }
 
-func get(t *testing.T, address string) (status int, body string, h http.Header) {
-	t.Helper()
-	answer, err := http.Get(address)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer answer.Body.Close()
-	data, err := io.ReadAll(answer.Body)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return answer.StatusCode, string(data), answer.Header
-}
-
 // Every answer has what keeps strangers out, what is refused too.
 func TestHeaders(t *testing.T) {
 	s := serve(t, "127.0.0.1:0")
 	for _, address := range []string{s.Address() + "x", strings.Replace(s.Address(), s.token, "x", 1)} {
-		_, _, h := get(t, address)
+		_, _, h := outside.Get(t, address)
 		for name, want := range headers {
 			if h.Get(name) != want {
 				t.Errorf("%s: %q", name, h.Get(name))
 			}
 		}
 	}
-	if status, body, _ := get(t, s.Address()+"some/name"); status != 200 || body != "some/name" {
+	if status, body, _ := outside.Get(t, s.Address()+"some/name"); status != 200 || body != "some/name" {
 		t.Errorf("%d %q", status, body)
 	}
 }
@@ -66,7 +54,7 @@ func TestAddressOnce(t *testing.T) {
 	s := serve(t, "127.0.0.1:0")
 	first, address := s.AddressOnce(), s.AddressOnce()
 	for _, wrong := range []string{first, address + "view", address + "hand", strings.TrimSuffix(address, "/"), strings.Replace(s.Address(), s.token, "", 1)} {
-		if status, _, _ := get(t, wrong); status != 404 {
+		if status, _, _ := outside.Get(t, wrong); status != 404 {
 			t.Errorf("%s: %d", wrong, status)
 		}
 	}
@@ -81,14 +69,14 @@ func TestAddressOnce(t *testing.T) {
 	if answer.StatusCode != 200 || answer.Request.URL.String() != s.Address() {
 		t.Errorf("it leads to %v: %s", answer.Request.URL, answer.Status)
 	}
-	if status, _, _ := get(t, address); status != 404 {
+	if status, _, _ := outside.Get(t, address); status != 404 {
 		t.Errorf("the second time: %d", status)
 	}
 	address = s.AddressOnce()
 	s.mu.Lock()
 	s.once.until = s.once.until.Add(-onceLasts)
 	s.mu.Unlock()
-	if status, _, _ := get(t, address); status != 404 {
+	if status, _, _ := outside.Get(t, address); status != 404 {
 		t.Errorf("too late: %d", status)
 	}
 }

@@ -85,11 +85,14 @@ function group(f, ...inside) {
 
 const cloths = () => [...new Set([...keys("fabrics"), ...view.order.filter(p => /\.fabric$/.test(p)).map(p => view.values[p]).filter(Boolean)])];
 
+// own takes away a layout of her own where a setting is chosen: only one of them holds.
+const own = path => path === "setting" && view.order.includes("layout") ? [{ path: "layout", remove: true }] : [];
+
 function pictures(f) {
   const box = el("div", { className: "pictures", role: "radiogroup", ariaLabel: f.label });
   for (const word of f.words) {
     const radio = el("input", { type: "radio", name: f.path, value: word });
-    radio.addEventListener("change", () => edit({ path: f.path, value: word === f.words[0] ? "" : word }));
+    radio.addEventListener("change", () => edit(...own(f.path), { path: f.path, value: word === f.words[0] ? "" : word }));
     box.append(el("label", {}, el("img", { alt: "", loading: "lazy", "data-key": f.path, "data-word": word }), el("span", {}, radio, " ", word)));
   }
   return group(f, box);
@@ -219,7 +222,7 @@ function small() {
 function fill() {
   for (const e of form.querySelectorAll("[name]")) {
     const value = view.values[e.name] ?? "";
-    if (e.type === "radio") e.checked = e.value === (value || view.groups.flatMap(g => g.fields).find(f => f.path === e.name).words[0]);
+    if (e.type === "radio") e.checked = own(e.name).length === 0 && e.value === (value || view.groups.flatMap(g => g.fields).find(f => f.path === e.name).words[0]);
     else if (e.tagName === "SELECT") e.value = value || e.options[0].value;
     else if (e !== document.activeElement || typing !== e) e.value = value;
   }
