@@ -28,17 +28,23 @@ import (
 	"lozenge/geometry"
 )
 
-// From the beginning to the first cuts with the keyboard alone, at each ratio
-// of device pixels to CSS pixels; the lines that are then drawn stand where
-// the calibration has them, to half a pixel, and where they land on the mat
-// they are as exact as the page says.
+// From the beginning to the first cuts with the keyboard alone, at each size of
+// picture and ratio of device pixels to CSS pixels; the lines that are then
+// drawn stand where the calibration has them, to a seventh of a pixel, and
+// where they land on the mat they are as exact as the page says.
 func TestFromStartToFirstCut(t *testing.T) {
-	for _, scale := range outside.Of([]float64{1.5}, []float64{1, 1.25, 1.5, 2}) {
-		t.Run(fmt.Sprint(scale), func(t *testing.T) {
+	type seen struct {
+		wide  int
+		ratio float64
+	}
+	for _, s := range outside.Of([]seen{{1920, 1.5}}, []seen{{1280, 1}, {1920, 1}, {1920, 1.25}, {1920, 1.5}, {1920, 2}, {3840, 1}, {3840, 2}}) {
+		t.Run(fmt.Sprint(s.wide, "/", s.ratio), func(t *testing.T) {
 			folder := t.TempDir()
 			r := startTable(t, folder, "../../testdata/tide-lap.yaml")
-			size := browser.Options{Width: int(1920 / scale), Height: int(1080 / scale), Scale: scale, FullScreen: true}
-			q := atTheMat(t, r, size, virtual.Tilted())
+			mat := virtual.Tilted()
+			mat.Screen = calibrate.Screen{Width: s.wide, Height: s.wide * 9 / 16}
+			size := browser.Options{Width: int(float64(s.wide) / s.ratio), Height: int(float64(mat.Screen.Height) / s.ratio), Scale: s.ratio, FullScreen: true}
+			q := atTheMat(t, r, size, mat)
 			q.look("begin")
 			q.measures(q.calibrates())
 			v := q.press("Enter")
@@ -154,7 +160,7 @@ func (q *person) straightOn(img image.Image, m *calibrate.Map, number int) {
 			continue
 		}
 		u, v, _ := m.ToScreen(want.X, want.Y)
-		got := brightMiddle(img, int(u), row)
+		got := brightMiddle(img, int(u), row, 2*max(1, q.mat.Screen.Width/1920))
 		if math.IsNaN(got) {
 			q.t.Errorf("cut %d is not drawn in row %d", number, row)
 			continue
@@ -186,11 +192,11 @@ func crossed(f frames.Frame, p geometry.Point) bool {
 	return false
 }
 
-// brightMiddle returns the middle of the bright line near a pixel of a row; a
-// dark edge parts it from the piece that is filled beside it.
-func brightMiddle(img image.Image, x, row int) float64 {
+// brightMiddle returns the middle of the bright line within reach pixels of one
+// in a row; a dark edge parts it from the piece that is filled beside it.
+func brightMiddle(img image.Image, x, row, reach int) float64 {
 	sum, at := 0.0, 0.0
-	for i := x - 2; i <= x+2; i++ {
+	for i := x - reach; i <= x+reach; i++ {
 		if l := light(img, i, row) - 0.05; l > 0 {
 			sum += l
 			at += l * (float64(i) + 0.5)

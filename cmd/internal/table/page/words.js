@@ -65,23 +65,29 @@ function place(view) {
   panel.style.transform = `matrix3d(${m.map(n => n.toFixed(12)).join(",")})`;
 }
 
+// The sizes that words may have, and the one that they have now: the next view's
+// words mostly fit at the same one, and each that is tried costs a layout.
+const sizes = 24;
+let chosen = sizes;
+
 // fit makes the words as large as they fit, up to the size that is wanted. On
 // the mat none is smaller than can be read there: what has no room is left
 // out, the last first.
 function fit(view) {
   const unit = view.panel ? least * inch : Math.min(innerWidth, innerHeight) * .03;
+  const high = Math.max(1, most * current().words);
   const fits = () => inside.scrollHeight <= panel.clientHeight && inside.scrollWidth <= panel.clientWidth;
-  const fitsAt = size => {
-    panel.style.setProperty("--size", `${unit * size}px`);
+  const fitsAt = n => {
+    panel.style.setProperty("--size", `${unit * (1 + (high - 1) * n / sizes)}px`);
     return fits();
   };
-  let high = Math.max(1, most * current().words), low = 1;
-  if (fitsAt(high)) return;
-  while (high - low > .06) {
-    const middle = (low + high) / 2;
-    if (fitsAt(middle)) low = middle; else high = middle;
+  if (fitsAt(chosen)) {
+    while (chosen < sizes && fitsAt(chosen + 1)) chosen++;
+  } else {
+    while (chosen > 0 && !fitsAt(chosen - 1)) chosen--;
+    chosen = Math.max(0, chosen - 1);
   }
-  if (fitsAt(low)) return;
+  if (fitsAt(chosen)) return;
   for (const from of [by("way"), by("more"), by("strips")]) {
     while (!fits() && from.lastChild) from.lastChild.remove();
   }
@@ -114,12 +120,15 @@ export function showWords(view) {
 }
 
 const help = by("help"), light = by("light");
-let press = () => {};
+let press = () => {}, listed = "";
 
 export function onPress(f) { press = f; }
 
 function showKeys(view) {
   for (const sheet of [help, light, by("hint")]) sheet.dataset.turn = view.turn;
+  const now = JSON.stringify(view.keys);
+  if (now === listed) return fitHelp();
+  listed = now;
   help.querySelector("ul").replaceChildren(...view.keys.map(k => {
     const li = document.createElement("li"), b = document.createElement(k.press ? "button" : "span"), kbd = document.createElement("kbd");
     kbd.textContent = k.key;
