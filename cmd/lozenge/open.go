@@ -115,6 +115,19 @@ func (t talk) open(path string, f openFlags) error {
 	return nil
 }
 
+// besideProgram returns where to look for patterns when nothing was asked for: a
+// double click on a Mac has the program begin in her home folder, and the
+// examples lie beside the program. "" is the current folder.
+func besideProgram() string {
+	here, err := os.Getwd()
+	home, _ := os.UserHomeDir()
+	program, err2 := os.Executable()
+	if err != nil || err2 != nil || here != home {
+		return ""
+	}
+	return filepath.Dir(program)
+}
+
 // ownFolder returns the folder of what is kept for the user, and warns where there
 // is none, in which case it is "".
 func (t talk) ownFolder(lost string) string {

@@ -32,7 +32,7 @@ a die maker.`,
 		Args:                       noCommand,
 		RunE: func(c *cobra.Command, _ []string) error {
 			if isTerminal(t.out) { // a double click on Windows has one, too
-				return t.open("", openFlags{listen: anyPort})
+				return t.open(besideProgram(), openFlags{listen: anyPort})
 			}
 			return c.Help()
 		},
