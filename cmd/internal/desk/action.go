@@ -8,7 +8,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 
 	"lozenge/cmd/internal/pattern"
 	"lozenge/geometry"
@@ -102,11 +101,11 @@ func (s *session) act(a action) error {
 		return nil
 	case doResume:
 		s.name = ""
-		text, err := os.ReadFile(s.draft())
-		if err != nil {
+		text, ok := s.kept(s.draft())
+		if !ok {
 			return errors.New("nothing was kept")
 		}
-		s.begin("", nil, string(text))
+		s.begin("", nil, text)
 		return nil
 	case doOpen:
 		return s.load(a.Name)

@@ -54,10 +54,10 @@ func (s *session) load(name string) error {
 		return fmt.Errorf("%s is too large for a pattern", problem.Show(name))
 	}
 	s.name = filepath.FromSlash(name)
-	kept, err := os.ReadFile(s.draft())
+	kept, ok := s.kept(s.draft())
 	s.begin(s.name, data, string(data))
-	if err == nil && string(kept) != s.text {
-		s.put(string(kept))
+	if ok && kept != s.text {
+		s.put(kept)
 		s.told = "What you had not saved is here again. Undo takes you to the file."
 	}
 	return nil
@@ -66,6 +66,7 @@ func (s *session) load(name string) error {
 // save writes the pattern. It never writes over a file that somebody else wrote
 // meanwhile, unless told to.
 func (s *session) save(name string, anyway bool) error {
+	was := s.draft()
 	if name != "" {
 		if !strings.Contains(filepath.Base(name), ".") {
 			name += ".yaml"
@@ -97,8 +98,11 @@ func (s *session) save(name string, anyway bool) error {
 	if err != nil {
 		return err
 	}
-	os.Remove(s.draft())
 	s.disk = []byte(text)
+	if was != s.draft() {
+		s.unkept[was] = nil
+	}
+	s.keep()
 	return nil
 }
 
@@ -114,22 +118,59 @@ func (s *session) draft() string {
 	return filepath.Join(s.drafts, fmt.Sprintf("%x.yaml", sha256.Sum256([]byte(whole)))[:24])
 }
 
-// keep keeps what is not saved, so that a closed window loses nothing.
+// keep keeps what is not saved, so that a closed window loses nothing, beside
+// everything else: disks are slow.
 func (s *session) keep() {
 	file := s.draft()
 	if file == "" {
 		return
 	}
-	if !s.dirty() {
-		os.Remove(file)
+	if s.unkept[file] = nil; s.dirty() {
+		text := s.text
+		s.unkept[file] = &text
+	}
+	if s.keeping {
 		return
 	}
-	if os.MkdirAll(s.drafts, 0o700) != nil {
-		return
-	}
-	// What can't be kept is in the page all the same.
-	_ = export.Save(file, export.Options{Force: true, Private: true}, func(w io.Writer) error {
-		_, err := io.WriteString(w, s.text)
-		return err
+	s.keeping = true
+	s.beside.Go(func() {
+		s.mu.Lock()
+		defer s.mu.Unlock()
+		for len(s.unkept) > 0 {
+			for file, text := range s.unkept {
+				s.mu.Unlock()
+				keepAt(file, text)
+				s.mu.Lock()
+				if s.unkept[file] == text {
+					delete(s.unkept, file)
+				}
+			}
+		}
+		s.keeping = false
 	})
+}
+
+// keepAt writes or forgets what is not saved. What can't be kept is in the page all
+// the same.
+func keepAt(file string, text *string) {
+	if text == nil {
+		os.Remove(file)
+	} else if os.MkdirAll(filepath.Dir(file), 0o700) == nil {
+		_ = export.Save(file, export.Options{Force: true, Private: true}, func(w io.Writer) error {
+			_, err := io.WriteString(w, *text)
+			return err
+		})
+	}
+}
+
+// kept returns what was kept in a file of what is not saved.
+func (s *session) kept(file string) (text string, ok bool) {
+	if text, ok := s.unkept[file]; ok {
+		if text == nil {
+			return "", false
+		}
+		return *text, true
+	}
+	data, err := os.ReadFile(file)
+	return string(data), err == nil
 }

@@ -52,7 +52,11 @@ func (s *session) picture(w http.ResponseWriter, r *http.Request) {
 	switch keys, words := q["key"], q["word"]; {
 	case plan == nil:
 	case len(keys) > 0 && len(keys) == len(words):
-		d = small(path, text, plan, keys, words)
+		s.small.Lock()
+		if r.Context().Err() == nil { // still wanted
+			d = small(path, text, plan, keys, words)
+		}
+		s.small.Unlock()
 	default:
 		d = drawing(plan, q.Get("as"))
 	}

@@ -3,6 +3,7 @@
 package desk
 
 import (
+	"context"
 	"embed"
 	"io/fs"
 	"net/http"
@@ -48,6 +49,13 @@ func New(c Config) (*Server, error) {
 		s.session.do(action{Do: doOpen, Name: c.File})
 	}
 	return s, nil
+}
+
+// Serve answers until the context ends, and then ends what is under way.
+func (s *Server) Serve(ctx context.Context) error {
+	err := s.Server.Serve(ctx)
+	s.session.beside.Wait()
+	return err
 }
 
 func (s *Server) answer(w http.ResponseWriter, r *http.Request, name string) {

@@ -53,6 +53,8 @@ type session struct {
 	folder string // where patterns lie
 	drafts string // folder for what is not saved; "" for none
 
+	small sync.Mutex // of one who draws small pictures: planning comes first
+
 	mu       sync.Mutex
 	serial   int // of what can be seen
 	open     bool
@@ -70,6 +72,9 @@ type session struct {
 	offerFor string           // the text without a size that it is of
 	planned  string           // the text that it is of
 	planning bool
+	unkept   map[string]*string // what is yet to be kept of what is not saved, by file; nil to forget it
+	keeping  bool
+	beside   sync.WaitGroup // what is done beside everything else
 	making   *making
 	at       string // address of the page under the projector
 	told     string // what came of the last action
@@ -77,7 +82,7 @@ type session struct {
 }
 
 func newSession(work Work, folder, drafts string) *session {
-	return &session{work: work, folder: folder, drafts: drafts, heard: map[chan struct{}]bool{}}
+	return &session{work: work, folder: folder, drafts: drafts, heard: map[chan struct{}]bool{}, unkept: map[string]*string{}}
 }
 
 // path returns where the pattern lies, or would lie.
@@ -102,7 +107,7 @@ func (s *session) changed() {
 // begin opens a text as the pattern that is tried out.
 func (s *session) begin(name string, disk []byte, text string) {
 	s.open, s.name, s.disk, s.text = true, name, disk, text
-	s.undone, s.redone, s.plan, s.planned, s.making, s.notMade = nil, nil, nil, "", nil, nil
+	s.undone, s.redone, s.plan, s.facts, s.planned, s.making, s.notMade = nil, nil, nil, nil, "", nil, nil
 	s.replan()
 }
 
@@ -141,34 +146,41 @@ func (s *session) replan() {
 		return
 	}
 	s.planning = true
-	go func() {
+	s.beside.Go(func() {
 		s.mu.Lock()
 		defer s.mu.Unlock()
 		for s.open && len(s.problems) == 0 && s.planned != s.text {
 			text, path := s.text, s.path()
 			s.mu.Unlock()
 			p, noticed, err := s.work.Plan(path, []byte(text))
-			var facts []Section
-			if err == nil {
-				facts = s.work.Facts(p)
-			}
 			s.mu.Lock()
-			s.take(text, p, facts, noticed, err)
+			if text != s.text {
+				continue // another one is wanted by now
+			}
+			s.take(p, noticed, err)
+			if err != nil {
+				break
+			}
+			// The picture first, and then what takes longer to tell.
+			s.changed()
+			s.mu.Unlock()
+			facts := s.work.Facts(p)
+			s.mu.Lock()
+			if p == s.plan {
+				s.facts = facts
+			}
 		}
 		s.planning = false
 		s.changed()
-	}()
+	})
 }
 
-// take takes the answer of planning a text, unless another one is wanted by now.
-func (s *session) take(text string, p *quilt.Plan, facts []Section, noticed []string, err error) {
-	if text != s.text {
-		return
-	}
-	s.planned, s.noticed, s.notMade = text, noticed, nil
+// take takes the answer of planning the text.
+func (s *session) take(p *quilt.Plan, noticed []string, err error) {
+	s.planned, s.noticed, s.notMade = s.text, noticed, nil
 	switch err := err.(type) {
 	case nil:
-		s.plan, s.facts = p, facts
+		s.plan = p
 		s.offer(p)
 	case problem.List:
 		s.problems = err
@@ -177,7 +189,6 @@ func (s *session) take(text string, p *quilt.Plan, facts []Section, noticed []st
 	default:
 		s.problems = problem.List{{Message: err.Error()}}
 	}
-	s.changed()
 }
 
 // offer keeps the quilts that what is there makes, also when one of them is taken:

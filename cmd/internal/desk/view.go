@@ -4,7 +4,6 @@ package desk
 
 import (
 	"fmt"
-	"os"
 	"slices"
 	"strings"
 
@@ -91,8 +90,8 @@ func (s *session) view() *view {
 		v.Patterns = s.listed(".yaml", ".yml")
 		name := s.name
 		s.name = ""
-		_, err := os.Stat(s.draft())
-		s.name, v.Unsaved = name, err == nil && s.draft() != ""
+		_, v.Unsaved = s.kept(s.draft())
+		s.name = name
 		return v
 	}
 	v.Stage, v.File, v.Text, v.Version = "try", s.name, s.text, versionOf(s.text)

@@ -229,7 +229,7 @@ function fill() {
   for (const e of form.querySelectorAll("[data-colour]")) e.value = view.looks[e.dataset.colour] ?? "#888888";
   for (const e of form.querySelectorAll("[data-name]")) if (e !== document.activeElement) e.value = view.values[e.dataset.name + ".name"] ?? "";
   clearTimeout(later);
-  later = setTimeout(small, 250);
+  later = setTimeout(small, 600);
   const by = document.getElementById("size-by");
   if (by) by.value = way();
   const whole = document.getElementById("whole");

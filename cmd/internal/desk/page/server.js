@@ -13,7 +13,7 @@ export function onView(f) { heard = f; }
 export function onLost(f) { lost = f; }
 
 function show(view) {
-  if (view.serial < serial) return;
+  if (view.serial <= serial) return; // seen already
   serial = view.serial;
   heard(view);
 }
