@@ -47,7 +47,7 @@ func NewLayout(rows []string) (Layout, error) {
 	}
 	for i, row := range rows {
 		field := fmt.Sprintf("layout[%d]", i)
-		if at := strings.IndexFunc(row, func(c rune) bool { return !strings.ContainsRune("RLrl", c) }); at >= 0 {
+		if at := strings.IndexFunc(row, func(c rune) bool { return !strings.ContainsRune(ways, c) }); at >= 0 {
 			return Layout{}, geometry.Wrong(field, fmt.Sprintf("%q, letter %d of row %d, is no way for a diamond to lie", []rune(row[at:])[0], at+1, i+1), "R leans right and L left; r and l are the same turned upside down")
 		}
 		if len(row) != l.columns {
@@ -173,7 +173,7 @@ func (l Layout) Needs() func(columns, rows int) Count {
 	for j := range high {
 		var line [4]int
 		for i := range wide {
-			line[strings.IndexByte("RLrl", cells[j*wide+i])]++
+			line[strings.IndexByte(ways, cells[j*wide+i])]++
 			below := sums[j*(wide+1)+i+1]
 			for k := range line {
 				below[k] += line[k]
@@ -199,7 +199,7 @@ func (l Layout) Needs() func(columns, rows int) Count {
 			return out
 		}
 		all, bottom, top := inside(columns, rows), line(high-1), line(rows)
-		for k, cell := range "RLrl" {
+		for k, cell := range ways {
 			p, q := placed(byte(cell), 0, -1, rows), placed(byte(cell), 0, rows, rows)
 			c[p.Lean][geometry.Diamond] += all[k]
 			c[p.Lean][p.Shape] += bottom[k]

@@ -26,6 +26,9 @@ const (
 	doOpen   = "open"   // the pattern Name of the folder
 	doEdit   = "edit"   // Edits, one step to undo
 	doText   = "text"   // the whole Text
+	doLay    = "lay"    // a layout of her own: Name's, or as it lies
+	doTurn   = "turn"   // the one of the Cells, in every repeat or Alone
+	doRepeat = "repeat" // the cells from one of the Cells to the other become the repeat
 	doUndo   = "undo"
 	doRedo   = "redo"
 	doSave   = "save"  // as Name, or where it was; Anyway over what changed meanwhile
@@ -43,6 +46,9 @@ type action struct {
 	Anyway bool   `json:"anyway,omitempty"`
 	Edits  []one  `json:"edits,omitempty"`
 	More   bool   `json:"more,omitempty"` // of an edit: it goes on with the one before
+
+	Cells [][2]int `json:"cells,omitempty"` // column and row, from the bottom left
+	Alone bool     `json:"alone,omitempty"`
 }
 
 // one is one change: the Value at a Path, or an Item at the end of the list there,
@@ -60,6 +66,7 @@ var (
 	errNoName    = errors.New("give the file a name")
 	errElsewhere = errors.New("the file has changed since it was opened; save under another name, or save anyway")
 	errNoPlan    = errors.New("first put right what is marked")
+	errTooMuch   = errors.New("that is too much for a pattern")
 )
 
 // parseAction reads an action.
@@ -118,6 +125,8 @@ func (s *session) act(a action) error {
 		return s.edit(a.Edits, a.More)
 	case doText:
 		s.put(a.Text)
+	case doLay, doTurn, doRepeat:
+		return s.lay(a)
 	case doUndo:
 		s.back(&s.undone, &s.redone)
 	case doRedo:
@@ -161,7 +170,7 @@ func (s *session) edit(edits []one, more bool) (err error) {
 		}
 	}
 	if len(text) > mostText {
-		return errors.New("that is too much for a pattern")
+		return errTooMuch
 	}
 	if n := len(s.undone); more && n > 0 && text != s.text { // one step with the one before
 		s.redone, s.text = nil, text

@@ -7,6 +7,7 @@ import (
 
 	"lozenge/cmd/internal/pattern"
 	"lozenge/geometry"
+	"lozenge/geometry/quilt"
 )
 
 // group is fields that belong to one step of the work.
@@ -19,7 +20,7 @@ type group struct {
 type field struct {
 	Path    string   `json:"path"`
 	Label   string   `json:"label"`
-	Kind    string   `json:"kind"`            // "line", "words", "note", "strips", "fabrics", "borders", "table", "pictures"
+	Kind    string   `json:"kind"`            // "line", "words", "note", "strips", "fabrics", "borders", "table", "pictures", "layouts"
 	Words   []string `json:"words,omitempty"` // to choose from, the usual one first
 	Example string   `json:"example,omitempty"`
 	Help    string   `json:"help,omitempty"`
@@ -48,6 +49,11 @@ func groups(unit geometry.Unit) []group {
 			if f.Words != nil && f.Kind == "line" {
 				f.Kind = "words"
 			}
+			if f.Kind == "layouts" {
+				for _, n := range quilt.NamedLayouts() {
+					f.Words = append(f.Words, n.Name)
+				}
+			}
 			g.Fields = append(g.Fields, f)
 		}
 		return g
@@ -55,7 +61,7 @@ func groups(unit geometry.Unit) []group {
 	return []group{
 		of("The strips that you sew", "unit", "strips!strips", "seam", "usable_width", "end_trim", "stagger", "mix_leans", "sewn_width"),
 		of("How large", "columns", "rows", "finish.width", "finish.height", "strip_sets", "scraps!table", "spare"),
-		of("How it looks", "setting!pictures", "color_order!pictures", "edges!pictures", "angle", "tips", "edge_grain", "face"),
+		of("How it looks", "setting!pictures", "layout!layouts", "color_order!pictures", "edges!pictures", "angle", "tips", "edge_grain", "face"),
 		of("Fabrics and colours", "fabrics!fabrics"),
 		of("Border, back and binding", "borders!borders", "backing.usable_width", "backing.extra", "batting.extra", "binding.cut", "binding.extra", "binding.joins", "straighten", "take_up", "shrinkage"),
 		of("Name, and for others", "name", "designer", "note!note"),

@@ -13,6 +13,7 @@ import (
 	"lozenge/export/draw"
 	"lozenge/export/sheet"
 	"lozenge/export/svg"
+	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/sewing"
 )
@@ -35,21 +36,36 @@ var shown = []string{"setting", "color_order", "edges"}
 func variants() (out []pictureView) {
 	for _, key := range shown {
 		for _, word := range pattern.Words(key) {
-			out = append(out, pictureView{key, word, "picture.svg?" + url.Values{"key": {key}, "word": {word}}.Encode()})
+			out = append(out, pictureView{key, word, smallAt(key, word)})
 		}
 	}
+	for _, n := range quilt.NamedLayouts() {
+		out = append(out, pictureView{"layout", n.Name, smallAt("layout", n.Name)})
+	}
 	return out
+}
+
+func smallAt(key, word string) string {
+	return "picture.svg?" + url.Values{"key": {key}, "word": {word}}.Encode()
+}
+
+// draws writes a drawing.
+func draws(d *draw.Drawing) ([]byte, geometry.Rect, error) {
+	var out bytes.Buffer
+	err := svg.Write(&out, d)
+	return out.Bytes(), d.Page, err
 }
 
 // picture answers with a picture of the last good plan: plain, or as q says; or of
 // another quilt that the changes of some keys make of it.
 func (s *session) picture(w http.ResponseWriter, r *http.Request) {
 	s.mu.Lock()
-	plan, text, path := s.plan, s.planned, s.path()
+	plan, text, path, drawn := s.plan, s.planned, s.path(), s.drawn
 	s.mu.Unlock()
 	q := r.URL.Query()
+	keys, words, as := q["key"], q["word"], q.Get("as")
 	var d *draw.Drawing
-	switch keys, words := q["key"], q["word"]; {
+	switch {
 	case plan == nil:
 	case len(keys) > 0 && len(keys) == len(words):
 		s.small.Lock()
@@ -57,20 +73,23 @@ func (s *session) picture(w http.ResponseWriter, r *http.Request) {
 			d = small(path, text, plan, keys, words)
 		}
 		s.small.Unlock()
-	default:
-		d = drawing(plan, q.Get("as"))
+	case as != "":
+		d = drawing(plan, as)
 	}
-	if d == nil {
+	plain := plan != nil && len(keys) == 0 && as == ""
+	if d == nil && !plain {
 		http.Error(w, "there is no such picture", http.StatusNotFound)
 		return
 	}
-	var out bytes.Buffer
-	if err := svg.Write(&out, d); err != nil {
-		http.Error(w, "it can't be drawn", http.StatusInternalServerError)
-		return
+	if d != nil {
+		var err error
+		if drawn, _, err = draws(d); err != nil {
+			http.Error(w, "it can't be drawn", http.StatusInternalServerError)
+			return
+		}
 	}
 	w.Header().Set("Content-Type", "image/svg+xml")
-	w.Write(out.Bytes())
+	w.Write(drawn)
 }
 
 // Small pictures have so many columns and rows at most, in the quilt's own
@@ -80,8 +99,13 @@ const mostColumns, mostRows = 10, 12
 // small draws what changes of some keys would make of the quilt, small; nil where
 // that is no quilt.
 func small(path, text string, plan *quilt.Plan, keys, words []string) *draw.Drawing {
+	var layout quilt.NamedLayout
 	for i, key := range keys {
 		var err error
+		if key == "layout" {
+			layout, _ = named(words[i])
+			continue
+		}
 		if key == "setting" { // in place of a layout of her own
 			if text, err = pattern.Remove(text, "layout"); err != nil {
 				return nil
@@ -102,6 +126,9 @@ func small(path, text string, plan *quilt.Plan, keys, words []string) *draw.Draw
 	much := max(1, float64(spec.Columns)/mostColumns, float64(spec.Rows)/mostRows)
 	spec.Columns, spec.Rows = max(1, int(float64(spec.Columns)/much+0.5)), max(1, int(float64(spec.Rows)/much+0.5))
 	spec.Finish, spec.StripSets, spec.Borders = nil, 0, nil
+	if layout.Name != "" {
+		spec.Layout = layout.Of(spec.Columns, spec.Rows)
+	}
 	made, err := quilt.New(spec)
 	if err != nil {
 		return nil

@@ -11,6 +11,7 @@ import (
 
 	"lozenge/cmd/internal/pattern"
 	"lozenge/cmd/internal/problem"
+	"lozenge/export/sheet"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -67,6 +68,8 @@ type session struct {
 	noticed  []string
 	notMade  *quilt.NotMade
 	plan     *quilt.Plan      // the last good one
+	drawn    []byte           // its picture, an SVG
+	page     geometry.Rect    // of the picture
 	facts    []Section        // of it
 	offered  []quilt.Possible // what can be made of what is there
 	offerFor string           // the text without a size that it is of
@@ -153,6 +156,11 @@ func (s *session) replan() {
 			text, path := s.text, s.path()
 			s.mu.Unlock()
 			p, noticed, err := s.work.Plan(path, []byte(text))
+			var drawn []byte
+			var page geometry.Rect
+			if err == nil {
+				drawn, page, err = draws(sheet.Picture(p))
+			}
 			s.mu.Lock()
 			if text != s.text {
 				continue // another one is wanted by now
@@ -161,6 +169,7 @@ func (s *session) replan() {
 			if err != nil {
 				break
 			}
+			s.drawn, s.page = drawn, page
 			// The picture first, and then what takes longer to tell.
 			s.changed()
 			s.mu.Unlock()

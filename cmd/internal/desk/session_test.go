@@ -77,11 +77,13 @@ func TestWhatIsTriedIsSaved(t *testing.T) {
 		defer os.RemoveAll(folder)
 		s := newSession(work, folder, "")
 		s.do(action{Do: doNew, Unit: rapid.SampledFrom([]string{"in", "cm"}).Draw(t, "unit")})
+		s.beside.Wait()
 		begun := s.now().Text
 		for range rapid.IntRange(1, 10).Draw(t, "actions") {
 			s.do(rapid.SampledFrom([]action{
 				set("columns", "5"), set("rows", "3"), set("setting", "chevron"), set("strips[0].cut", "3"), set("angle", "45"), set("angle", ""), set("strips[1].fabric", "bark"),
 				set("fabrics.bark.name", `Bark, "old"`), set("fabrics.blossom.colors[1]", "#102030"), set("spare", "x"), set("note", "It's: a #1 quilt"), {Do: doUndo}, {Do: doRedo},
+				{Do: doLay}, {Do: doLay, Name: "rings"}, {Do: doTurn, Cells: [][2]int{{1, 2}}}, {Do: doTurn, Cells: [][2]int{{0, -1}}, Alone: true}, {Do: doRepeat, Cells: [][2]int{{3, 2}, {1, 3}}},
 				{Do: doEdit, Edits: []one{{Path: "columns", Remove: true}, {Path: "rows", Remove: true}, {Path: "finish.width", Value: "30"}, {Path: "finish.height", Value: "40"}}},
 				{Do: doEdit, Edits: []one{{Path: "strips", Item: [][2]string{{"cut", "2"}, {"fabric", "bark"}}}}},
 				{Do: doEdit, Edits: []one{{Path: "fabrics.blossom.colors[0]", Item: [][2]string{{"name", "petal"}, {"color", "#f3d3dc"}}, Put: true}}},
@@ -309,6 +311,31 @@ func TestProblemsHaveTheirPlaces(t *testing.T) {
 				t.Errorf("%s: %s: told at %q: %s", path, value, p.Path, p.Message)
 			}
 		}
+	}
+}
+
+// How the diamonds lie is changed only where there are some, and a layout that is
+// chosen is the one of its name.
+func TestLay(t *testing.T) {
+	s := began(t, t.TempDir(), "")
+	v := settled(t, s)
+	if v.Lay == nil || v.Lay.Own || v.Lay.Name != "" || v.Lay.Columns != v.Size.Columns {
+		t.Fatalf("%+v", v.Lay)
+	}
+	for _, a := range []action{{Do: doLay, Name: "x"}, {Do: doTurn}, {Do: doTurn, Cells: [][2]int{{99, 0}}}, {Do: doTurn, Cells: [][2]int{{0, -2}}}, {Do: doRepeat, Cells: [][2]int{{0, 0}}}, {Do: doRepeat, Cells: [][2]int{{0, 0}, {0, 99}}}} {
+		if w := s.do(a); w.Told == "" || w.Text != v.Text {
+			t.Errorf("%+v: %q\n%s", a, w.Told, w.Text)
+		}
+	}
+	for _, n := range quilt.NamedLayouts() {
+		s.do(action{Do: doLay, Name: n.Name})
+		if v := settled(t, s); v.Lay.Name != n.Name || !v.Lay.Own || len(v.Problems) > 0 {
+			t.Errorf("%s: %+v %+v", n.Name, v.Lay, v.Problems)
+		}
+	}
+	s.do(set("columns", "x"))
+	if v := s.do(action{Do: doTurn, Cells: [][2]int{{0, 0}}}); v.Told == "" {
+		t.Errorf("turned in what is wrong: %s", v.Text)
 	}
 }
 

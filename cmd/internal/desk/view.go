@@ -43,6 +43,7 @@ type view struct {
 	Colours  [][2]string   `json:"colours,omitempty"` // names and what they look like
 	Choices  []choice      `json:"choices,omitempty"`
 	Chosen   string        `json:"chosen,omitempty"` // why that one of them
+	Lay      *lay          `json:"lay,omitempty"`
 	Making   *makingView   `json:"making,omitempty"`
 	Table    string        `json:"table,omitempty"` // address of the page under the projector
 	Groups   []group       `json:"groups,omitempty"`
@@ -124,7 +125,7 @@ func (s *session) show(v *view) {
 	v.Size = &size{p.Columns, p.Rows, words.RoundedDown(p.Finished.Width, p.Spec.Unit), words.RoundedDown(p.Finished.Height, p.Spec.Unit), len(p.Fewest.Layouts)}
 	v.Facts = s.facts
 	v.Colours = coloursOf(s.plan)
-	v.Pictures = variants()
+	v.Pictures, v.Lay = variants(), layOf(v.Values, p, s.page)
 	if s.notMade == nil {
 		v.choices(s.offered, s)
 	}

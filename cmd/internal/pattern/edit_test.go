@@ -4,6 +4,7 @@ package pattern
 
 import (
 	"errors"
+	"fmt"
 	"maps"
 	"os"
 	"path/filepath"
@@ -110,7 +111,7 @@ func TestEdits(t *testing.T) {
 			}
 			var out string
 			var err error
-			switch what := rapid.IntRange(0, 3).Draw(t, "what"); what {
+			switch what := rapid.IntRange(0, 4).Draw(t, "what"); what {
 			case 0, 1:
 				out, err = Set(text, path, value)
 				if err == nil && valuesOf(t, out)[path] != value {
@@ -132,6 +133,20 @@ func TestEdits(t *testing.T) {
 			case 3:
 				list := rapid.SampledFrom([]string{"strips", "borders"}).Draw(t, "list")
 				out, err = Add(text, list, Entry{"cut", value}, Entry{"fabric", "a b"})
+			case 4:
+				rows := rapid.SliceOfN(rapid.StringMatching("[RLrl]{4}"), 1, 20).Draw(t, "rows")
+				if out, err = Lay(text, rows); err == nil {
+					now := valuesOf(t, out)
+					_, setting := now["setting"]
+					for i, row := range rows {
+						if strings.ReplaceAll(now[fmt.Sprintf("layout[%d]", i)], " ", "") != row {
+							t.Fatalf("%q is not the layout of\n%s", rows, out)
+						}
+					}
+					if _, more := now[fmt.Sprintf("layout[%d]", len(rows))]; more || setting {
+						t.Fatalf("not %q alone is the layout of\n%s", rows, out)
+					}
+				}
 			}
 			if err != nil {
 				if !errors.Is(err, ErrByHand) {
@@ -176,6 +191,11 @@ func TestEditExamples(t *testing.T) {
 		{"a strip less", "strips:\n  - {cut: 3, fabric: a} # one\n  - {cut: 2, fabric: b}\nrows: 4\n", func(s string) (string, error) { return Remove(s, "strips[0]") }, "strips:\n  - {cut: 2, fabric: b}\nrows: 4\n"},
 		{"a colour", "fabrics:\n  a: {colors: teal}\n", func(s string) (string, error) { return Add(s, "fabrics.a.colors", Entry{"", "#102030"}) }, "fabrics:\n  a: {colors: [teal, \"#102030\"]}\n"},
 		{"a colour's fabric", "fabrics:\n  a: {}\n", func(s string) (string, error) { return Add(s, "fabrics.a.colors", Entry{"", "red"}) }, "fabrics:\n  a: {colors: [red]}\n"},
+		{"a layout", "unit: in\nsetting: chevron # so\nrows: 4\n", func(s string) (string, error) { return Lay(s, []string{"RL", "lr"}) }, "unit: in\nlayout: [R L, l r]\nrows: 4\n"},
+		{"a row of a layout", "layout:\n  - RL # first\n  - rl\nrows: 4\n", func(s string) (string, error) { return Lay(s, []string{"RR", "rl"}) }, "layout:\n  - RR # first\n  - rl\nrows: 4\n"},
+		{"a longer layout", "layout: [R]\nrows: 4\n", func(s string) (string, error) {
+			return Lay(s, []string{strings.Repeat("R", 32), strings.Repeat("L", 32)})
+		}, "layout:\n  - " + strings.Repeat("R ", 31) + "R\n  - " + strings.Repeat("L ", 31) + "L\nrows: 4\n"},
 		{"a border", "rows: 4\n", func(s string) (string, error) { return Add(s, "borders", Entry{"cut", "3"}, Entry{"fabric", "a"}) }, "rows: 4\nborders: [{cut: 3, fabric: a}]\n"},
 	} {
 		got, err := c.do(c.text)

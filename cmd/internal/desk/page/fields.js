@@ -63,6 +63,7 @@ function field(f) {
     }
     case "table": return parts(choose(f.path, ["", ...view.tables], ""));
     case "pictures": return pictures(f);
+    case "layouts": return layouts(f);
     case "strips": return strips(f);
     case "fabrics": return fabrics(f);
     case "borders": return borders(f);
@@ -96,6 +97,16 @@ function pictures(f) {
     box.append(el("label", {}, el("img", { alt: "", loading: "lazy", "data-key": f.path, "data-word": word }), el("span", {}, radio, " ", word)));
   }
   return group(f, box);
+}
+
+// layouts are those to begin with, each as this quilt would look in it.
+function layouts(f) {
+  return group(f, el("details", { "data-title": "layouts" }, el("summary", {}, "Others to begin with"),
+    el("div", { className: "pictures" }, ...f.words.map(name => {
+      const b = el("button", { type: "button", "data-layout": name }, el("img", { alt: "", loading: "lazy", "data-key": f.path, "data-word": name }), name.replaceAll("-", " "));
+      b.addEventListener("click", () => { typing = null; tell({ do: "lay", name }); });
+      return b;
+    }))));
 }
 
 function strips(f) {
@@ -203,6 +214,7 @@ function build() {
       ...(g.fields[0].path === "columns" ? sizes(g) : g.fields.map(field)));
     form.append(d);
   });
+  for (const d of form.querySelectorAll("fieldset details")) d.open = open.has(d.dataset.title);
   const whole = el("textarea", { id: "whole", spellcheck: false, ariaLabel: "the file as text" });
   whole.addEventListener("change", () => { typing = null; tell({ do: "text", text: whole.value }); });
   form.append(el("details", { "data-title": "text", open: open.has("text") }, el("summary", {}, "The file itself"), whole, problem("text")));
@@ -228,6 +240,7 @@ function fill() {
   }
   for (const e of form.querySelectorAll("[data-colour]")) e.value = view.looks[e.dataset.colour] ?? "#888888";
   for (const e of form.querySelectorAll("[data-name]")) if (e !== document.activeElement) e.value = view.values[e.dataset.name + ".name"] ?? "";
+  for (const e of form.querySelectorAll("[data-layout]")) e.setAttribute("aria-pressed", String(view.lay?.name === e.dataset.layout));
   clearTimeout(later);
   later = setTimeout(small, 600);
   const by = document.getElementById("size-by");

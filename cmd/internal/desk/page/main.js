@@ -3,6 +3,7 @@
 import { el, sections, swatched } from "./make.js";
 import { drawing, listen, onLost, onView, tell } from "./server.js";
 import { show as fields } from "./fields.js";
+import { show as lay } from "./lay.js";
 
 const $ = id => document.getElementById(id);
 let view = null;
@@ -24,18 +25,19 @@ function quilt(v) {
   const as = $("as").value;
   const want = v.picture ? `picture.svg?as=${as}&v=${v.picture}` : "";
   $("wait").textContent = v.problems?.length && v.picture ? "The last quilt that could be planned" : v.planning ? "Planning" : "";
-  if (want === drawn) return;
+  if (want === drawn) { lay(v, !!$("quilt") && (!as || as === "grey")); return; }
   drawn = want;
-  if (!want) { $("stand").replaceChildren(); return; }
+  if (!want) { $("drawn").replaceChildren(); return; }
   drawing(want, svg => {
     if (drawn !== want) return;
-    if (!svg) { $("stand").replaceChildren(el("p", {}, "There is no such picture of this quilt.")); return; }
+    if (!svg) { $("drawn").replaceChildren(el("p", {}, "There is no such picture of this quilt.")); lay(v, false); return; }
     const shown = document.importNode(svg, true);
     shown.id = "quilt";
     shown.dataset.version = v.picture;
     shown.setAttribute("role", "img");
-    $("stand").replaceChildren(shown);
+    $("drawn").replaceChildren(shown);
     zoom(1);
+    lay(view, !as || as === "grey");
   });
 }
 
@@ -47,8 +49,7 @@ function zoom(by) {
   const box = q.viewBox.baseVal;
   const room = $("seen").clientWidth - (getComputedStyle($("both")).display === "grid" ? 340 : 0);
   const fits = Math.min(room, 0.78 * innerHeight * box.width / box.height);
-  q.style.width = Math.max(fits, 160) * larger + "px";
-  q.style.height = "auto";
+  $("board").style.width = Math.max(fits, 160) * larger + "px";
 }
 
 function choices(v) {
