@@ -164,7 +164,7 @@ func (d *deskWork) work() desk.Work {
 			if said := words.Edges(p); said != "" {
 				t.paragraph("", said)
 			}
-			t.items("Note", p.Notes...)
+			t.items("Note", words.Notes(p)...)
 			return t.sections
 		},
 		Read:    func(p *quilt.Plan) []desk.Section { return planWords(p, nil, nil).sections },

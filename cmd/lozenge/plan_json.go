@@ -5,6 +5,7 @@ package main
 import (
 	"strings"
 
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 	"lozenge/geometry/strip"
@@ -208,7 +209,7 @@ func planJSON(p *quilt.Plan, kits *quilt.Goods) jsonPlan {
 			p.Finished.Width, p.Finished.Height},
 		Need:       needOf(p.Need),
 		SewingRows: p.SewingRows,
-		Notes:      append([]string{}, p.Notes...),
+		Notes:      append([]string{}, words.Notes(p)...),
 	}
 	if c := p.Choice; c != nil {
 		out.Finish = &jsonFinish{jsonSize(c.Target), jsonSize(c.Under), jsonSize(c.Over)}

@@ -115,7 +115,7 @@ func planWords(p *quilt.Plan, m *quilt.Measured, kits *quilt.Goods) *text {
 	t.rows(p)
 	t.finishing(p)
 	t.leftovers(p)
-	t.items("Note", p.Notes...)
+	t.items("Note", words.Notes(p)...)
 	t.items("Take care", words.SewingRoom()...)
 	return t
 }

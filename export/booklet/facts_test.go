@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"lozenge/export/pages"
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -94,13 +95,13 @@ func TestBookletTellsThePlansColours(t *testing.T) {
 // and of several sizes says which they are about.
 func TestBookletPassesNotesOn(t *testing.T) {
 	p := three(t, quilt.Bands)
-	if len(p.MakerNotes()) == 0 || len(p.Notes) <= len(p.MakerNotes()) {
-		t.Fatalf("notes %q, for the maker %q", p.Notes, p.MakerNotes())
+	if len(words.MakerNotes(p)) == 0 || len(words.Notes(p)) <= len(words.MakerNotes(p)) {
+		t.Fatalf("notes %q, for the maker %q", words.Notes(p), words.MakerNotes(p))
 	}
 	said := bookText(t, p)
-	for _, note := range p.Notes {
+	for _, note := range words.Notes(p) {
 		want := 0
-		if slices.Contains(p.MakerNotes(), note) {
+		if slices.Contains(words.MakerNotes(p), note) {
 			want = 1
 		}
 		if got := strings.Count(said, note); got != want {
@@ -114,11 +115,11 @@ func TestBookletPassesNotesOn(t *testing.T) {
 		t.Fatal(err)
 	}
 	said = textOf(t, []Size{{Name: "small", Plan: q}, {Name: "large", Plan: p}})
-	for _, note := range append(p.MakerNotes(), q.MakerNotes()...) {
+	for _, note := range append(words.MakerNotes(p), words.MakerNotes(q)...) {
 		want := note
-		if !slices.Contains(p.MakerNotes(), note) {
+		if !slices.Contains(words.MakerNotes(p), note) {
 			want = "Small: " + note
-		} else if !slices.Contains(q.MakerNotes(), note) {
+		} else if !slices.Contains(words.MakerNotes(q), note) {
 			want = "Large: " + note
 		}
 		if strings.Count(said, note) != 1 || !strings.Contains(said, want) {

@@ -133,7 +133,7 @@ func (c *composer) notes() {
 	of := map[string][]string{} // sizes, by note
 	var notes []string
 	for _, s := range c.sizes {
-		for _, note := range s.Plan.MakerNotes() {
+		for _, note := range words.MakerNotes(s.Plan) {
 			if of[note] = append(of[note], s.head()); !slices.Contains(notes, note) {
 				notes = append(notes, note)
 			}

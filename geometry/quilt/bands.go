@@ -152,17 +152,12 @@ func isTrue(b bool) int {
 	return 0
 }
 
-// bandsNote says what the bands order costs; "" when it costs nothing.
-func (p *Plan) bandsNote(terms strip.Terms) string {
-	if len(p.groups) < 2 || !p.Fewest.OK() {
-		return ""
+// bandsCost returns how many strip sets more the bands order takes.
+func (p *Plan) bandsCost(terms strip.Terms) int {
+	if p.Spec.ColourOrder != Bands || len(p.groups) < 2 || !p.Fewest.OK() {
+		return 0
 	}
-	n := len(p.Fewest.Layouts)
-	more := n - len(p.Set.Fewest(p.Need.With(p.Spec.Spare), terms).Layouts)
-	if more <= 0 {
-		return ""
-	}
-	return fmt.Sprintf("Bands of one colour each take %d strip sets, %d more than gradient or scattered would, since only strips of colours that belong together are sewn together.", n, more)
+	return max(len(p.Fewest.Layouts)-len(p.Set.Fewest(p.Need.With(p.Spec.Spare), terms).Layouts), 0)
 }
 
 // layBands gives each piece a strip set of its colours. Those that join the same

@@ -91,14 +91,6 @@ func (m *model) freeEdges() {
 	}
 }
 
-// supplier is what gives edge triangles of a shape: the strip sets of a way, of
-// one lean or, where they serve both, of all.
-type supplier struct {
-	way   int
-	lean  geometry.Lean
-	shape geometry.Shape
-}
-
 // supplies returns the lean by which strip sets of a lean give edge triangles.
 func (s *shading) supplies(lean geometry.Lean) geometry.Lean {
 	if s.sixty {
@@ -147,36 +139,19 @@ func (s *shading) matches(a *shade, sets []*toned) (out [2][2][3][]int) {
 		}
 		return out
 	}
-	p, way := s.plan, s.laidWays(a)
-	kind := func(w int, lean geometry.Lean, shape geometry.Shape) int {
-		lean = s.supplies(lean)
-		return (w*len(geometry.Leans)+int(lean))*len(geometry.Shapes) + int(shape)
-	}
-	seats := newSeats(func(i int) (out []int) {
-		for _, j := range p.beside(i) {
-			out = append(out, kind(way[j], p.Pieces[i].Lean, p.Pieces[i].Shape))
-		}
-		return out
-	})
+	room := map[supplier]int{}
 	for _, t := range sets {
-		for _, shape := range []geometry.Shape{geometry.LowerTriangle, geometry.UpperTriangle} {
-			seats.room[kind(t.way, t.lean, shape)] += s.options[t.option].Gives(shape)
+		for _, shape := range geometry.Shapes {
+			room[supplier{t.way, s.supplies(t.lean), shape}] += s.options[t.option].Gives(shape)
 		}
 	}
-	for _, row := range []int{-1, p.Rows} {
-		for i := (row + 1) * p.Columns; i < (row+2)*p.Columns; i++ {
-			seats.seat(i)
+	laid := s.laidWays(a)
+	for i, w := range s.plan.seatEdges(func(i int32) int { return laid[i] }, room, s.sixty) {
+		pl, at := s.plan.Pieces[i], 0
+		if pl.Row >= 0 {
+			at = 1
 		}
-	}
-	for seat, places := range seats.in {
-		w := seat / len(geometry.Shapes) / len(geometry.Leans)
-		for _, i := range places {
-			pl, at := p.Pieces[i], 0
-			if pl.Row >= 0 {
-				at = 1
-			}
-			out[at][pl.Lean][pl.Shape][w]++
-		}
+		out[at][pl.Lean][pl.Shape][w]++
 	}
 	return out
 }

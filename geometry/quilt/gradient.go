@@ -47,21 +47,38 @@ func (p *Plan) layGradient() {
 // layEdges lays the edge triangles: from left to right each one that matches,
 // of several the one that could not lie farther right; then the others. The
 // strip sets stand in the row beside them in the order of the gradient, so no
-// more can match (earliest deadline first).
+// more can match (earliest deadline first). Where not all pieces at the ends lie
+// alike each one has a seat.
 func (p *Plan) layEdges(order []int, take func(pl *Placement, k int) bool) {
 	ways, way := p.Colourways()
-	seated := p.seatEdges(ways, way)
+	var seated map[int]int
+	if p.FreeEnds() {
+		room := map[supplier]int{}
+		for k, w := range way {
+			for lean, of := range p.laid[k] {
+				for shape, n := range of {
+					room[supplier{w, geometry.Lean(lean), geometry.Shape(shape)}] += n
+				}
+			}
+		}
+		seated = p.seatEdges(func(i int32) int { return way[p.Pieces[i].StripSet] }, room, false)
+	}
+	matches := func(i int) (out []int) {
+		if w, ok := seated[i]; ok || seated != nil {
+			return []int{w}[:isTrue(ok)]
+		}
+		for _, j := range p.beside(i) {
+			out = append(out, way[p.Pieces[j].StripSet])
+		}
+		return out
+	}
 	for _, row := range []int{-1, p.Rows} {
 		first := (row + 1) * p.Columns
 		var rest []int
 		for i := first; i < first+p.Columns; i++ {
 			done := false
-			for _, w := range p.toTake(i, way, seated) {
-				for _, k := range ways[w].StripSets {
-					if done = done || take(&p.Pieces[i], k); done {
-						break
-					}
-				}
+			for _, w := range matches(i) {
+				done = done || slices.ContainsFunc(ways[w].StripSets, func(k int) bool { return take(&p.Pieces[i], k) })
 			}
 			if !done {
 				rest = append(rest, i)
@@ -73,62 +90,14 @@ func (p *Plan) layEdges(order []int, take func(pl *Placement, k int) bool) {
 			slices.Reverse(from)
 			slices.Reverse(rest)
 		}
+		next := map[Stand]int{} // of from
 		for _, i := range rest {
-			for len(from) > 0 && !take(&p.Pieces[i], from[0]) {
-				from = from[1:]
+			stand := p.Pieces[i].Stand()
+			for next[stand] < len(from) && !take(&p.Pieces[i], from[next[stand]]) {
+				next[stand]++
 			}
 		}
 	}
-}
-
-// toTake returns the colourways that an edge triangle may be of, to match: that in
-// which it has a seat, or those beside it, the one that ends first before the other.
-func (p *Plan) toTake(i int, way []int, seated map[int][]int) (out []int) {
-	if seated != nil {
-		return seated[i]
-	}
-	for _, j := range p.beside(i) {
-		out = append(out, way[p.Pieces[j].StripSet])
-	}
-	return slices.Compact(out)
-}
-
-// seatEdges returns the colourway of each edge triangle that can match, where not
-// all pieces at the ends lie alike; nil elsewhere.
-func (p *Plan) seatEdges(ways []Colourway, way []int) map[int][]int {
-	if !p.freeEnds() {
-		return nil
-	}
-	kinds := func(w int, pl Placement) int {
-		return (w*len(geometry.Leans)+int(pl.Lean))*len(geometry.Shapes) + int(pl.Shape)
-	}
-	s := newSeats(func(i int) (out []int) {
-		for _, j := range p.beside(i) {
-			out = append(out, kinds(way[p.Pieces[j].StripSet], p.Pieces[i]))
-		}
-		return out
-	})
-	for w := range ways {
-		for _, k := range ways[w].StripSets {
-			for lean, of := range p.laid[k] {
-				for shape, n := range of {
-					s.room[kinds(w, Placement{Lean: geometry.Lean(lean), Shape: geometry.Shape(shape)})] += n
-				}
-			}
-		}
-	}
-	for i, pl := range p.Pieces {
-		if pl.Shape != geometry.Diamond {
-			s.seat(i)
-		}
-	}
-	out := map[int][]int{}
-	for seat, places := range s.in {
-		for _, i := range places {
-			out[i] = []int{seat / len(geometry.Shapes) / len(geometry.Leans)}
-		}
-	}
-	return out
 }
 
 // gradient returns strip sets that are there already in the order in which

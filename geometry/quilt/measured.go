@@ -179,8 +179,6 @@ func (p *Plan) cutTo(width float64) (*Plan, error) {
 	q.Finished = finished(q.Set.Cutting, q.Columns, q.Rows)
 	q.Yield = q.Set.Yield(p.Yield.Length)
 	q.Savings = Savings{Together: p.Savings.Together}
-	bought := p.packingNotes()
-	q.Notes = slices.DeleteFunc(slices.Clone(p.Notes), func(note string) bool { return slices.Contains(bought, note) })
 	q.Cutting, q.Cloth = nil, nil
 	return &q, q.finishing()
 }

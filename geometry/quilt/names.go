@@ -82,42 +82,24 @@ func (p *Plan) ColourNames(k int) []string {
 	return out
 }
 
-// unusedNotes says which colours no strip set has.
-func (p *Plan) unusedNotes() (out []string) {
-	if !p.Fewest.OK() || len(p.Fewest.Layouts) == 0 {
+// Unused returns the names of a fabric's colours, where it has several, that no strip
+// set has.
+func (p *Plan) Unused(key string) (out []string) {
+	if !p.Spec.Colourful(key) || !p.Fewest.OK() || len(p.Fewest.Layouts) == 0 {
 		return nil
 	}
-	for _, key := range p.Spec.StripFabrics() {
-		i := slices.IndexFunc(p.Spec.Strips, func(st Strip) bool { return st.Fabric == key })
-		used := map[int]bool{}
-		for k := range p.Fewest.Layouts {
-			for s, number := range p.ColourNumbers(k) {
-				if p.Spec.Strips[s].Fabric == p.Spec.Strips[i].Fabric {
-					used[number] = true
-				}
+	used := map[int]bool{}
+	for k := range p.Fewest.Layouts {
+		for i, number := range p.ColourNumbers(k) {
+			if p.Spec.Strips[i].Fabric == key {
+				used[number] = true
 			}
 		}
-		var unused []string
-		names := p.Spec.ColourList(key)
-		for n, name := range names {
-			if !used[n] {
-				unused = append(unused, name)
-			}
-		}
-		if n := len(unused); n > 0 && len(names) > 1 {
-			said := strings.Join(unused[:min(n, mostUnused)], ", ")
-			if n > mostUnused {
-				said += fmt.Sprintf(" and %d more", n-mostUnused)
-			}
-			why := fmt.Sprintf("%d colours for %d strip sets", len(names), len(p.Fewest.Layouts))
-			if len(names) <= len(p.Fewest.Layouts) {
-				why += ", which hold the edge triangles in the colours of the others" // edges: matched
-			}
-			out = append(out, fmt.Sprintf("%s has %s. Not used: %s.", cmp.Or(p.Spec.fabric(key).Name, key), why, said))
+	}
+	for n, name := range p.Spec.ColourList(key) {
+		if !used[n] {
+			out = append(out, name)
 		}
 	}
 	return out
 }
-
-// mostUnused is how many colours that are not used a note lists.
-const mostUnused = 12

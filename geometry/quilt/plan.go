@@ -41,6 +41,7 @@ type Plan struct {
 	Cutting      []Whole // the bill of cutting; nil when no strip set gives the pieces
 	Cloth        []Cloth // of the strips, each fabric once, lowest strip first: what the bill comes to
 	Savings      Savings
+	BandsCost    int             // strip sets more than without the bands order
 	Borders      []fabric.Border // as Spec.Borders
 	Outer        Size            // finished, borders included
 	Backing      fabric.Backing
@@ -51,9 +52,6 @@ type Plan struct {
 	Left []Leftover // of a scrap bin, what is worth keeping; longest first within a fabric
 	Next *Larger    // the quilt with a row more, where a little more makes it from a scrap bin
 
-	Notes []string // what she should know before she cuts
-
-	lies    []string  // the notes on how the pieces lie
 	ribbons [][]int32 // of each strip, of each piece; in the bands order
 	groups  []group   // what is needed, by colours
 	numbers [][]int   // as in sewing, like these
@@ -135,26 +133,16 @@ func New(spec Spec) (*Plan, error) {
 	}
 	p.groups = p.group()
 	p.sew(p.chosen(p.terms(length)))
-	if spec.Edges == Matched && (spec.ColourOrder == Scattered || p.freeEnds()) {
+	if spec.Edges == Matched && (spec.ColourOrder == Scattered || p.FreeEnds()) {
 		p.matchScattered(p.terms(length))
 	}
-	p.Savings = p.savings(length)
+	p.Savings, p.BandsCost = p.savings(length), p.bandsCost(p.terms(length))
 	if err := p.cloth(); err != nil {
 		return nil, err
 	}
 	p.assign()
-	p.lies = append(spec.notes(), p.layoutNotes()...)
-	p.Notes = append(slices.Clone(p.lies), p.packingNotes()...)
-	if note := p.bandsNote(p.terms(length)); note != "" {
-		p.Notes = append(p.Notes, note)
-	}
-	p.Notes = append(p.Notes, p.MakerNotes()...)
 	return p, nil
 }
-
-// MakerNotes returns those of the notes that concern whoever sews the quilt and not
-// only whoever plans it: colours that it doesn't take, and colours that run together.
-func (p *Plan) MakerNotes() []string { return append(p.unusedNotes(), p.valueNotes()...) }
 
 // terms says what strip sets of that length may be.
 func (p *Plan) terms(length float64) strip.Terms {
@@ -268,39 +256,6 @@ func (s Spec) fabric(key string) Fabric {
 		f.Colours = []Colour{{}}
 	}
 	return f
-}
-
-// notes says what the layout does with the strips.
-func (s Spec) notes() []string {
-	var out []string
-	if s.Layout.Alike() && !s.AnyColourful() {
-		name := "One-way"
-		if s.Layout != OneWay {
-			name = "A layout of diamonds that all lie alike"
-		}
-		out = append(out, name+" with one colour a fabric only sews the strips back together: give a fabric several colours, or choose zigzag or chevron.")
-	}
-	if n := len(s.Strips); n > 2 && s.Layout.Setting() != "" && !s.Layout.Alike() {
-		out = append(out, fmt.Sprintf("With %d strips the inner fabrics are islands in a %s; only the outer two run on from diamond to diamond.", n, s.Layout))
-	}
-	if s.EdgeGrain == Straight {
-		out = append(out, "The edge triangles are turned so that their strip edges lie outermost: the top and bottom edges don't stretch, and the bands of colour stop there.")
-	}
-	return out
-}
-
-// packingNotes says where fewer fat quarters than the plan has might do.
-func (p *Plan) packingNotes() (out []string) {
-	for _, c := range p.Cloth {
-		least := 0
-		for _, one := range c.ByColour {
-			least += one.Least
-		}
-		if c.From == FatQuarters && float64(least) < c.Buy {
-			out = append(out, fmt.Sprintf("%s: %v %s are the fewest that were found; fewer than %d can't do.", c.Name, c.Buy, c.Unit, least))
-		}
-	}
-	return out
 }
 
 // StripFabrics returns the keys of the fabrics of the strips, lowest first.

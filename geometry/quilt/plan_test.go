@@ -10,6 +10,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -103,14 +104,14 @@ func TestNotes(t *testing.T) {
 	s := spec([]float64{3, 3}, 0.25, 60, 40, quilt.OneWay, 4, 4)
 	s.Fabrics = nil // of no colour that could run together
 	p, _ := quilt.New(s)
-	if len(p.Notes) != 1 || !strings.Contains(p.Notes[0], "sews the strips back together") {
-		t.Errorf("one-way with one colour a fabric: %q", p.Notes)
+	if len(words.Notes(p)) != 1 || !strings.Contains(words.Notes(p)[0], "sews the strips back together") {
+		t.Errorf("one-way with one colour a fabric: %q", words.Notes(p))
 	}
 	s = spec([]float64{3, 2, 3}, 0.25, 60, 40, quilt.Zigzag, 4, 4)
 	s.Fabrics = nil
 	p, _ = quilt.New(s)
-	if len(p.Notes) != 1 || !strings.Contains(p.Notes[0], "islands") {
-		t.Errorf("three strips in zigzag: %q", p.Notes)
+	if len(words.Notes(p)) != 1 || !strings.Contains(words.Notes(p)[0], "islands") {
+		t.Errorf("three strips in zigzag: %q", words.Notes(p))
 	}
 }
 

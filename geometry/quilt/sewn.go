@@ -48,8 +48,7 @@ func (p *Plan) WithStripSets(sets []Sewn, bill []Whole) *Plan {
 		}
 		slices.SortStableFunc(q.order, func(a, b int) int { return cmp.Compare(sets[a].Turn, sets[b].Turn) })
 	}
-	q.Cutting, q.Cloth, q.CommonLength, q.Savings = bill, p.ofScraps(bill), 0, Savings{Together: together(q.Fewest.Layouts)}
-	q.Notes = slices.Clone(q.lies)
+	q.Cutting, q.Cloth, q.CommonLength, q.BandsCost, q.Savings = bill, p.ofScraps(bill), 0, 0, Savings{Together: together(q.Fewest.Layouts)}
 	q.Pieces = slices.Clone(p.Pieces)
 	q.assign()
 	return &q

@@ -3,8 +3,6 @@
 package quilt
 
 import (
-	"cmp"
-	"fmt"
 	"slices"
 
 	"lozenge/geometry/colour"
@@ -21,9 +19,6 @@ type AlikeInValue struct {
 // sameValue is how far apart in L of CIELAB colours must be to be told apart
 // from across the room: common practice, no source.
 const sameValue = 10_000
-
-// mostAlike is how many pairs a note lists.
-const mostAlike = 5
 
 // AlikeInValue returns the pairs of colours of different fabrics that are sewn
 // together and whose lightness is within 10 of each other, each pair once, in
@@ -56,28 +51,4 @@ func (a AlikeInValue) same(b AlikeInValue) bool {
 	slices.Reverse(turned.Fabrics[:])
 	slices.Reverse(turned.Names[:])
 	return a == b || a == turned
-}
-
-// valueNotes says which colours run together.
-func (p *Plan) valueNotes() (out []string) {
-	name := func(key, colour string) string {
-		name := cmp.Or(p.Spec.fabric(key).Name, key)
-		if p.Spec.ColourTold(key) {
-			name += " " + colour
-		}
-		return name
-	}
-	pairs := p.AlikeInValue()
-	for i, one := range pairs {
-		if i == mostAlike {
-			more := fmt.Sprintf("So do %d more pairs of colours.", len(pairs)-i)
-			if i == len(pairs)-1 {
-				more = "So does 1 more pair of colours."
-			}
-			return append(out, more)
-		}
-		out = append(out, fmt.Sprintf("%s and %s are about as light: from across the room these two run together.",
-			name(one.Fabrics[0], one.Names[0]), name(one.Fabrics[1], one.Names[1])))
-	}
-	return out
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"lozenge/export/words"
 	"lozenge/geometry/quilt"
 )
 
@@ -28,7 +29,7 @@ func valued(t *testing.T, order string, a, b []quilt.Colour) *quilt.Plan {
 
 // runsTogether returns the notes about colours that are as light.
 func runsTogether(p *quilt.Plan) (out []string) {
-	for _, n := range p.Notes {
+	for _, n := range words.Notes(p) {
 		if strings.Contains(n, "from across the room") || strings.Contains(n, "So do") {
 			out = append(out, n)
 		}

@@ -88,7 +88,6 @@ func New(p *quilt.Plan, scraps []Scrap, largest bool) (*Plan, error) {
 	shown.Spec.Fabrics = b.shown(made)
 	out.Quilt = shown.WithStripSets(sets, b.bill(made, shown.Spec))
 	out.Quilt.Left = b.rest(made)
-	out.Quilt.Notes = append(out.Quilt.Notes, out.Quilt.MakerNotes()...)
 	// The drawings show strip sets as long as the longest.
 	out.Quilt.Yield = of.Set.Yield(longestOf(made.sets) - p.Spec.EndTrim)
 	if bands {
