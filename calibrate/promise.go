@@ -68,6 +68,9 @@ const (
 	// map has settled, and nearEnough that at which the sizes can be weighed.
 	settledMove = 1e-15
 	nearEnough  = 1e-9
+	// costRounding is by how much of itself the cost may seem to rise by
+	// rounding: along the valley of a lens that bends little it hardly falls.
+	costRounding = 1e-12
 	// roughSteps is after how many steps all second derivatives are worth their
 	// while, and curvatureStep how far apart, in standard deviations, gradients
 	// are for these.
@@ -329,7 +332,7 @@ func (p *promise) covariance(noise, eye, byField blas64.General, sigma, eyes, si
 
 // settle finds the map: generalised least squares under the mean sizes, with
 // what is believed of the lens, by Newton's iteration, damped where it has to
-// be, until the square of its step is below so much.
+// be, until the square of an undamped step is below so much.
 func (p *promise) settle(obs []observation, enough float64) bool {
 	left := p.linear(obs)
 	noise, eye := p.apart(obs)
@@ -355,13 +358,13 @@ func (p *promise) settle(obs []observation, enough float64) bool {
 		if ok {
 			left = p.linear(obs)
 			next := p.whiten(left, chol)
-			if finite(next) && (next <= cost || moved < enough) {
-				cost, damping, fresh = next, damping/10, false
-				if damping < 1e-6 {
-					damping = 0
-				}
-				if moved < enough {
+			if small := moved < enough; finite(next) && (next <= cost*(1+costRounding) || small) {
+				if small && damping == 0 {
 					return true
+				}
+				cost, damping, fresh = next, damping/10, false
+				if damping < 1e-6 || small { // what damping makes small says nothing
+					damping = 0
 				}
 				continue
 			}
