@@ -222,8 +222,8 @@ func (m *Map) since(readings []Reading, nudges []Nudge) *promise {
 	var eyes nudged
 	eyes.believe(m.screen)
 	p := &promise{screen: m.screen, fit: before.fit, sigma: before.sigma, eye: before.eye, moved: seen}
-	noise, eye := p.apart(obs)
-	seen.noise = p.covariance(noise, eye, square(2*len(obs), 2*len(obs)), middle, eyes.eye, 0)
+	read, eye := p.apart(obs)
+	seen.noise = covariance(read, eye, square(2*len(obs), 2*len(obs)), middle, eyes.eye, 0)
 	p.foot, p.height = p.fit.hanging(p.screen)
 	return p
 }

@@ -187,10 +187,13 @@ func (b *workbench) equations(f *fit, obs []observation, g *row) (a blas64.Symme
 		} else {
 			f.rss += rx*rx + ry*ry
 		}
-		for i := range n {
-			g[i] += jx[i]*rx + jy[i]*ry
-			for j := i; j < n; j++ {
-				m[i*most+j] += jx[i]*jx[j] + jy[i]*jy[j]
+		a, b := jx[:n], jy[:n]
+		b = b[:len(a)]
+		for i, x := range a {
+			y, row := b[i], m[i*most:][:len(a)]
+			g[i] += x*rx + y*ry
+			for j := i; j < len(a); j++ {
+				row[j] += x*a[j] + y*b[j]
 			}
 		}
 	}

@@ -87,10 +87,14 @@ func (l *lens) slope(px, py float64) (uu, uv, vv float64) {
 	return g + d*x*x, d * x * y, g + d*y*y
 }
 
-// rows is bend with its derivatives by the numbers of the lens.
+// rows is bend with its derivatives by the numbers of the lens that are fitted.
 func (l *lens) rows(px, py float64, j *[2][lensParams]float64) (qx, qy float64) {
 	x, y := px-l.values[2], py-l.values[3]
 	r2 := x*x + y*y
+	if l.free <= 1 {
+		j[0][0], j[1][0] = x*r2, y*r2
+		return l.bend(px, py)
+	}
 	uu, uv, vv := l.slope(px, py)
 	j[0] = [lensParams]float64{x * r2, x * r2 * r2, 1 - uu, -uv}
 	j[1] = [lensParams]float64{y * r2, y * r2 * r2, -uv, 1 - vv}

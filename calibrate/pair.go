@@ -25,23 +25,32 @@ func (c *session) pairStandsOut() bool {
 		return false
 	}
 	p := c.fit.params()
-	rows, left := make([]row, 2*n), make([]float64, 2*n)
+	rows, by, left := make([]row, 2*n), make([]row, 2*n), make([]float64, 2*n)
 	for i, o := range obs {
 		left[2*i], left[2*i+1] = c.fit.equation(o, &rows[2*i], &rows[2*i+1])
+	}
+	for i := range rows { // C J'
+		for k := range p {
+			for l, v := range c.fit.cov[k*p : k*p+p] {
+				by[i][k] += v * rows[i][l]
+			}
+		}
 	}
 	// What is left after the fit is 1 - J C J' of what was off.
 	rest := square(2*n, 2*n)
 	for i := range 2 * n { // the lower half, which is all that is looked at
 		for j := range i + 1 {
-			rest.Data[i*2*n+j] = -bilinear(c.fit.cov, &rows[i], &rows[j], p)
+			for k := range p {
+				rest.Data[i*2*n+j] -= rows[i][k] * by[j][k]
+			}
 		}
 		rest.Data[i*2*n+i]++
 	}
 	best, first, second := 0.0, 0, 0
+	var block [16]float64
+	var r [4]float64
 	for i := range n {
 		for j := i + 1; j < n; j++ {
-			var block [16]float64
-			var r [4]float64
 			at := [4]int{2 * i, 2*i + 1, 2 * j, 2*j + 1}
 			for a, k := range at {
 				r[a] = left[k]

@@ -7,6 +7,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
@@ -74,7 +75,7 @@ const (
 	// roughSteps is after how many steps all second derivatives are worth their
 	// while, and curvatureStep how far apart, in standard deviations, gradients
 	// are for these.
-	roughSteps    = 3
+	roughSteps    = 0
 	curvatureStep = 1e-5
 )
 
@@ -154,25 +155,37 @@ func (p *promise) linear(obs []observation) (left []float64) {
 	return left
 }
 
-// apart returns the covariance of readings of variance 1, and that which
-// nudges of variance 1 on the normalised screen have on the mat.
-func (p *promise) apart(obs []observation) (noise, eye blas64.General) {
-	n := len(obs)
-	noise, eye = square(2*n, 2*n), square(2*n, 2*n)
+// A spot is a covariance of the two coordinates of one place: xx, xy, yy.
+type spot [3]float64
+
+// apart returns, for each observation, the covariance of a reading of variance
+// 1 and that which a nudge of variance 1 on the normalised screen has on the
+// mat.
+func (p *promise) apart(obs []observation) (read, eye []spot) {
+	read, eye = make([]spot, len(obs)), make([]spot, len(obs))
 	for i, o := range obs {
-		if !o.nudged {
-			v := 1.0
-			if o.rough > 0 {
-				v = o.rough * o.rough
-			}
-			noise.Data[2*i*2*n+2*i], noise.Data[(2*i+1)*2*n+2*i+1] = v, v
-			continue
+		switch {
+		case o.nudged:
+			a, b, c, d := p.fit.slope(o.px, o.py)
+			eye[i] = spot{a*a + b*b, a*c + b*d, c*c + d*d}
+		case o.rough > 0:
+			read[i] = spot{o.rough * o.rough, 0, o.rough * o.rough}
+		default:
+			read[i] = spot{1, 0, 1}
 		}
-		a, b, c, d := p.fit.slope(o.px, o.py)
-		eye.Data[2*i*2*n+2*i], eye.Data[(2*i+1)*2*n+2*i+1] = a*a+b*b, c*c+d*d
-		eye.Data[2*i*2*n+2*i+1], eye.Data[(2*i+1)*2*n+2*i] = a*c+b*d, a*c+b*d
 	}
-	return noise, eye
+	return read, eye
+}
+
+// addSpots adds the covariances of single observations, so many times, to one of all.
+func addSpots(v blas64.General, spots []spot, times float64) {
+	for i, c := range spots {
+		at := 2*i*v.Stride + 2*i
+		v.Data[at] += times * c[0]
+		v.Data[at+1] += times * c[1]
+		v.Data[at+v.Stride] += times * c[1]
+		v.Data[at+v.Stride+1] += times * c[2]
+	}
 }
 
 func (p *promise) slanted(x, y float64) slantedPlace {
@@ -210,12 +223,8 @@ func (p *promise) byLens(a, b blas64.General) blas64.General {
 // weigh finds how likely each supposition is, and keeps the best.
 func (p *promise) weigh(obs []observation, middle, spread float64, misfit []misfitSize) bool {
 	left := p.linear(obs)
-	noise, eye := p.apart(obs)
-	for i := range left {
-		for k, v := range p.fit.lens.values {
-			left[i] += p.rows.Data[i*p.rows.Stride+8+k] * v
-		}
-	}
+	read, eye := p.apart(obs)
+	p.withoutLens(left)
 	n := len(left)
 	rest := n - 8
 	// What is left without what H can explain: Q2 of its derivatives' QR.
@@ -240,10 +249,15 @@ func (p *promise) weigh(obs []observation, middle, spread float64, misfit []misf
 	z := make([]float64, rest)
 	blas64.Gemv(blas.Trans, 1, q2, vector(left), 0, vector(z))
 	byField, byLens := project(field(p.seen, p.seen)), project(p.byLens(p.rows, p.rows))
-	byHand, byEye := project(noise), project(eye)
+	ofSpots := func(spots []spot) blas64.General {
+		v := square(n, n)
+		addSpots(v, spots, 1)
+		return project(v)
+	}
+	byHand, byEye := ofSpots(read), square(rest, rest)
 	eyes := []float64{0}
 	if p.fit.nudged.n > 0 {
-		eyes = []float64{-1.2, 0, 1.2}
+		byEye, eyes = ofSpots(eye), []float64{-1.2, 0, 1.2}
 	}
 	hands := deviates
 	if p.fit.n == 0 {
@@ -258,8 +272,10 @@ func (p *promise) weigh(obs []observation, middle, spread float64, misfit []misf
 					sigma: middle * math.Exp(a*spread), size: m.size,
 					eye: p.fit.nudged.eye * math.Exp(e*eyeSpread),
 				}
-				for i := range v.Data {
-					v.Data[i] = s.sigma*s.sigma*byHand.Data[i] + s.eye*s.eye*byEye.Data[i] + s.size*s.size*byField.Data[i] + byLens.Data[i]
+				for i := range rest { // the lower half
+					for j := i * rest; j <= i*rest+i; j++ {
+						v.Data[j] = s.sigma*s.sigma*byHand.Data[j] + s.eye*s.eye*byEye.Data[j] + s.size*s.size*byField.Data[j] + byLens.Data[j]
+					}
 				}
 				t, ok := lapack64.Potrf(blas64.Symmetric{N: rest, Stride: rest, Data: v.Data, Uplo: blas.Lower})
 				if !ok {
@@ -322,12 +338,18 @@ func (p *promise) keepBest(best float64) {
 
 // covariance returns that of the observations for some sizes, without the
 // lens.
-func (p *promise) covariance(noise, eye, byField blas64.General, sigma, eyes, size float64) blas64.General {
-	v := square(noise.Rows, noise.Rows)
-	for i := range v.Data {
-		v.Data[i] = sigma*sigma*noise.Data[i] + eyes*eyes*eye.Data[i] + size*size*byField.Data[i]
-	}
+func covariance(read, eye []spot, byField blas64.General, sigma, eyes, size float64) blas64.General {
+	v := clone(byField)
+	blas64.Scal(size*size, vector(v.Data))
+	addSpots(v, read, sigma*sigma)
+	addSpots(v, eye, eyes*eyes)
 	return v
+}
+
+// withoutLens makes what is left that of a lens that bends nothing, to the
+// first order.
+func (p *promise) withoutLens(left []float64) {
+	blas64.Gemv(blas.NoTrans, 1, columns(p.rows, 8, lensParams), vector(slices.Clone(p.fit.lens.values[:])), 1, vector(left))
 }
 
 // settle finds the map: generalised least squares under the mean sizes, with
@@ -335,8 +357,8 @@ func (p *promise) covariance(noise, eye, byField blas64.General, sigma, eyes, si
 // be, until the square of an undamped step is below so much.
 func (p *promise) settle(obs []observation, enough float64) bool {
 	left := p.linear(obs)
-	noise, eye := p.apart(obs)
-	p.mean = p.covariance(noise, eye, field(p.seen, p.seen), p.sigma, p.eye, p.size)
+	read, eye := p.apart(obs)
+	p.mean = covariance(read, eye, field(p.seen, p.seen), p.sigma, p.eye, p.size)
 	chol, ok := lapack64.Potrf(blas64.Symmetric{N: p.mean.Rows, Stride: p.mean.Stride, Data: slices.Clone(p.mean.Data), Uplo: blas.Lower})
 	if !ok {
 		return false
@@ -349,7 +371,7 @@ func (p *promise) settle(obs []observation, enough float64) bool {
 		if !fresh {
 			a, g, diagonal = p.newton(left, chol)
 			if step >= roughSteps {
-				a = p.curvature(obs, chol, diagonal)
+				p.curve(a, obs, left, chol, diagonal)
 			}
 			fresh = true
 		}
@@ -404,38 +426,36 @@ func (p *promise) newton(left []float64, chol blas64.Triangular) (a blas64.Gener
 	return a, g, diagonal
 }
 
-// curvature returns the matrix of a step with all second derivatives, by
-// differences of the gradient: where a lens bends little its middle has hardly
-// a first one.
-func (p *promise) curvature(obs []observation, chol blas64.Triangular, diagonal []float64) blas64.General {
+// curve adds second derivatives to the matrix of a step, by differences of the
+// first: where a lens bends little its middle has hardly a first one. left is
+// whitened.
+func (p *promise) curve(a blas64.General, obs []observation, left []float64, chol blas64.Triangular, diagonal []float64) {
+	pull := slices.Clone(left)
+	blas64.Trsv(blas.Trans, chol, vector(pull))
 	n := len(diagonal)
-	a := square(n, n)
-	at := p.fit
-	here, gradient := make([]float64, n), make([]float64, n)
-	for i := range n + 1 { // here, and then a little off by each parameter
-		p.fit = at
-		step := 1.0
-		if i > 0 {
-			step = curvatureStep / math.Sqrt(diagonal[i-1])
-			p.fit.add(i-1, step)
-		}
-		pull := p.linear(obs)
-		blas64.Trsv(blas.NoTrans, chol, vector(pull))
-		blas64.Trsv(blas.Trans, chol, vector(pull))
-		blas64.Gemv(blas.Trans, 1, p.rows, vector(pull), 0, vector(gradient))
-		if i == 0 {
-			copy(here, gradient)
-			continue
-		}
+	here := p.fit.pulled(obs, pull)
+	for i := range n {
+		step := curvatureStep / math.Sqrt(diagonal[i])
+		f := p.fit
+		f.add(i, step)
+		there := f.pulled(obs, pull)
 		for j := range n {
-			a.Data[j*n+i-1] = (here[j] - gradient[j]) / step
+			a.Data[j*n+i] -= (there[j] - here[j]) / step
 		}
 	}
-	p.fit = at
-	for k, sd := range p.fit.lens.believed {
-		a.Data[(8+k)*n+8+k] += 1 / (sd * sd)
+}
+
+// pulled returns the derivatives by the parameters of where the observations
+// are, each times the pull on it, summed.
+func (f *fit) pulled(obs []observation, pull []float64) (sum row) {
+	var jx, jy row
+	for i, o := range obs {
+		f.rows(o.px, o.py, &jx, &jy)
+		for k := range f.params() {
+			sum[k] += jx[k]*pull[2*i] + jy[k]*pull[2*i+1]
+		}
 	}
-	return a
+	return sum
 }
 
 // add adds to a parameter.
@@ -470,16 +490,12 @@ func (p *promise) step(a blas64.General, g, diagonal []float64, damping float64)
 // prepare makes the suppositions ready for [promise.look].
 func (p *promise) prepare(obs []observation) bool {
 	left := p.linear(obs)
-	noise, eye := p.apart(obs)
-	for i := range left {
-		for k, v := range p.fit.lens.values {
-			left[i] += p.rows.Data[i*p.rows.Stride+8+k] * v
-		}
-	}
+	read, eye := p.apart(obs)
+	p.withoutLens(left)
 	byField, byLens := field(p.seen, p.seen), p.byLens(p.rows, p.rows)
 	for i := range p.parts {
 		s := &p.parts[i]
-		v := p.covariance(noise, eye, byField, s.sigma, s.eye, s.size)
+		v := covariance(read, eye, byField, s.sigma, s.eye, s.size)
 		for j := range v.Data {
 			v.Data[j] += byLens.Data[j]
 		}
@@ -576,8 +592,15 @@ func (p *promise) plainly(rows blas64.General) errorsSeen {
 }
 
 // A squaredError is the distribution of a squared distance, near enough: mean
-// times chi² of so many degrees over these (Satterthwaite 1946).
-type squaredError struct{ weight, mean, degrees float64 }
+// times chi² of so many degrees over these (Satterthwaite 1946), whose cube root
+// is nearly normal (Wilson and Hilferty, Proceedings of the National Academy of
+// Sciences 17, 1931).
+type squaredError struct{ weight, middle, spread float64 }
+
+func newSquaredError(weight, mean, degrees float64) squaredError {
+	root, v := math.Cbrt(mean), 2/(9*degrees)
+	return squaredError{weight, root * (1 - v), root * math.Sqrt(2*v)}
+}
 
 // squared returns the distributions of the squared errors, one for each
 // supposition and, within these, each place.
@@ -608,7 +631,7 @@ func (s *placesSeen) squared(p *promise) (out []squaredError) {
 			x, y := e.mean[2*i], e.mean[2*i+1]
 			mean := c[0] + c[2] + x*x + y*y
 			half := c[0]*c[0] + 2*c[1]*c[1] + c[2]*c[2] + 2*(x*x*c[0]+2*x*y*c[1]+y*y*c[2]) // half the variance
-			out = append(out, squaredError{e.weight, mean, mean * mean / half})
+			out = append(out, newSquaredError(e.weight, mean, mean*mean/half))
 		}
 	}
 	return out
@@ -621,30 +644,23 @@ func addSquares(c *[3]float64, x, y, times float64) {
 	c[2] += times * y * y
 }
 
-// exceeds returns how often a squared error is above q (Wilson and Hilferty,
-// Proceedings of the National Academy of Sciences 17, 1931).
-func (e squaredError) exceeds(q float64) float64 {
-	v := 2 / (9 * e.degrees)
-	return math.Erfc((math.Cbrt(q/e.mean)-1+v)/math.Sqrt(2*v)) / 2
-}
+// exceeds returns how often the cube root of a squared error is above q.
+func (e squaredError) exceeds(q float64) float64 { return math.Erfc((q-e.middle)/e.spread) / 2 }
 
-// bound undoes exceeds.
-func (e squaredError) bound(part float64) float64 {
-	v := 2 / (9 * e.degrees)
-	c := max(0, 1-v+math.Sqrt(2*v)*math.Erfinv(1-2*part))
-	return e.mean * c * c * c
-}
+// bound undoes exceeds, for the inverse of the error function at 1 less twice the part.
+func (e squaredError) bound(inverse float64) float64 { return max(0, e.middle+e.spread*inverse) }
 
 // exceeded returns the distance that is exceeded in part of all cases, over
 // the distributions given: between the least and the most of each by itself, by
 // the rule of false position, which halves the side that stays (Dowell and
 // Jarratt, BIT 11, 1971).
 func exceeded(all []squaredError, part float64) float64 {
-	total, low, high := 0.0, math.Inf(1), 0.0
+	total, low, high, mean := 0.0, math.Inf(1), 0.0, 0.0
+	inverse := math.Erfinv(1 - 2*part)
 	for _, e := range all {
 		total += e.weight
-		b := e.bound(part)
-		low, high = min(low, b), max(high, b)
+		b := e.bound(inverse)
+		low, high, mean = min(low, b), max(high, b), mean+e.weight*b
 	}
 	over := func(q float64) float64 {
 		sum := -part * total
@@ -653,13 +669,13 @@ func exceeded(all []squaredError, part float64) float64 {
 		}
 		return sum
 	}
+	distance := func(q float64) float64 { return math.Pow(q, 1.5) }
 	atLow, atHigh := over(low), over(high)
 	before := 0.0
-	for atLow > 0 && atHigh < 0 && high-low > 1e-5*high {
-		mid := low + (high-low)*atLow/(atLow-atHigh)
+	for mid := mean / total; atLow > 0 && atHigh < 0 && high-low > 1e-6*high; mid = low + (high-low)*atLow/(atLow-atHigh) {
 		v := over(mid)
 		if math.Abs(v) <= 1e-5*total {
-			return math.Sqrt(mid)
+			return distance(mid)
 		}
 		if v > 0 {
 			low, atLow = mid, v
@@ -674,7 +690,7 @@ func exceeded(all []squaredError, part float64) float64 {
 		}
 		before = v
 	}
-	return math.Sqrt((low + high) / 2)
+	return distance((low + high) / 2)
 }
 
 // locals returns the local 95 % errors at places of the normalised screen.
@@ -691,45 +707,67 @@ func (p *promise) locals(at []geometry.Point) []float64 {
 	return out
 }
 
+// spotColumns and spotRows are those of the places that stand for the area, and
+// mostCorners is how many of its corners are looked at besides.
+const (
+	spotColumns, spotRows = 7, 5
+	mostCorners           = 16
+)
+
 // samples is of how many set-ups the worst place is looked for.
 const samples = 300
+
+// normals are random numbers for the samples, the same every time: a row a
+// coordinate, a column a sample.
+var normals = sync.OnceValue(func() blas64.General {
+	r := rand.New(rand.NewPCG(1, 2))
+	z := square(2*(spotColumns*spotRows+mostCorners), samples)
+	for i := range z.Data {
+		z.Data[i] = r.NormFloat64()
+	}
+	return z
+})
 
 // worstOf returns the distance within which the worst of all places lies 95
 // times in 100, and at which place it is largest most often: joint samples of
 // the errors at all places.
 func (s *placesSeen) worstOf(p *promise) (worst float64, at int) {
 	n := len(s.places)
-	r := rand.New(rand.NewPCG(1, 2)) // the same every time
-	var largest []float64
-	sum := make([]float64, n)
-	z := make([]float64, 2*n)
-	drawn, upTo := 0, 0.0
-	byField, common := field(s.places, s.places), p.byLens(s.rows, s.rows)
+	byField, byLens := field(s.places, s.places), p.byLens(s.rows, s.rows)
+	sum, largest := make([]float64, n), make([]float64, 0, samples)
+	v := blas64.Symmetric{N: 2 * n, Stride: 2 * n, Data: make([]float64, 4*n*n), Uplo: blas.Lower}
+	errors := make([]float64, 2*n*samples)
+	upTo := 0.0
 	for k := range s.parts {
 		e := &s.parts[k]
-		c := clone(common)
-		for i, v := range byField.Data {
-			c.Data[i] += e.size * e.size * v
-		}
-		blas64.Gemm(blas.Trans, blas.NoTrans, 1, e.open, e.open, 1, c)
-		blas64.Gemm(blas.Trans, blas.NoTrans, -1, e.known, e.known, 1, c)
-		for i := range 2 * n {
-			c.Data[i*2*n+i] *= 1 + 1e-9
-		}
-		t, ok := lapack64.Potrf(blas64.Symmetric{N: 2 * n, Stride: 2 * n, Data: c.Data, Uplo: blas.Lower})
 		upTo += e.weight * samples
-		for ; ok && drawn < int(math.Round(upTo)); drawn++ {
-			for i := range z {
-				z[i] = r.NormFloat64()
+		drawn := len(largest)
+		more := int(math.Round(upTo)) - drawn
+		copy(v.Data, byLens.Data)
+		blas64.Axpy(e.size*e.size, vector(byField.Data), vector(v.Data))
+		blas64.Syrk(blas.Trans, 1, e.open, 1, v)
+		blas64.Syrk(blas.Trans, -1, e.known, 1, v)
+		for i := range 2 * n {
+			v.Data[i*2*n+i] *= 1 + 1e-9
+		}
+		t, ok := lapack64.Potrf(v)
+		if !ok || more == 0 {
+			continue
+		}
+		z := blas64.General{Rows: 2 * n, Cols: more, Stride: more, Data: errors}
+		for i := range z.Rows {
+			copy(z.Data[i*more:(i+1)*more], normals().Data[i*samples+drawn:])
+		}
+		blas64.Trmm(blas.Left, blas.NoTrans, 1, t, z)
+		largest = largest[:drawn+more]
+		for i := range n {
+			x, y := z.Data[2*i*more:(2*i+1)*more], z.Data[(2*i+1)*more:(2*i+2)*more]
+			for j := range more {
+				dx, dy := x[j]+e.mean[2*i], y[j]+e.mean[2*i+1]
+				d := dx*dx + dy*dy
+				sum[i] += d
+				largest[drawn+j] = max(largest[drawn+j], d)
 			}
-			blas64.Trmv(blas.NoTrans, t, vector(z))
-			most := 0.0
-			for i := range n {
-				d := math.Hypot(z[2*i]+e.mean[2*i], z[2*i+1]+e.mean[2*i+1])
-				sum[i] += d * d
-				most = max(most, d)
-			}
-			largest = append(largest, most)
 		}
 	}
 	if len(largest) == 0 {
@@ -741,7 +779,7 @@ func (s *placesSeen) worstOf(p *promise) (worst float64, at int) {
 			at = i
 		}
 	}
-	return largest[len(largest)*95/100], at
+	return math.Sqrt(largest[len(largest)*95/100]), at
 }
 
 func square(rows, cols int) blas64.General {
@@ -766,32 +804,46 @@ func clone(m blas64.General) blas64.General {
 // expected returns the error to expect over the calibrated area, pooled, and
 // the true worst place of 95 set-ups in 100.
 func (p *promise) expected(m *Map) ExpectedError {
-	var all, rim []geometry.Point
-	normal := func(q geometry.Point) geometry.Point {
-		x, y := m.screen.normal(q.X, q.Y)
-		return geometry.Point{X: x, Y: y}
+	at, share := m.spots()
+	places := make([]geometry.Point, len(at))
+	for i, q := range at {
+		places[i].X, places[i].Y = m.screen.normal(q.X, q.Y)
 	}
-	lookOn(9, 7, m.area.Bounds(), func(q geometry.Point) {
-		if inside(m.area, q) >= -geometry.Clip*1e3 { // or on the rim
-			all = append(all, normal(q))
-		}
-	})
-	sides := m.area.Sides()
-	steps := max(1, 20/len(sides))
-	for _, s := range sides {
-		for i := range steps {
-			rim = append(rim, normal(s.A.Add(s.B.Sub(s.A).Mul(float64(i)/float64(steps)))))
-		}
-	}
-	seen := p.look(all)
+	seen := p.look(places)
 	errors := seen.squared(p)
-	seen = p.look(rim)
-	worst, at := seen.worstOf(p)
+	for i := range errors {
+		errors[i].weight *= share[i%len(share)]
+	}
+	worst, i := seen.worstOf(p)
 	out := ExpectedError{Median: exceeded(errors, 0.5), P95: exceeded(errors, 0.05), Worst: worst}
 	if !finite(out.Median, out.P95, out.Worst) {
 		return unknownError()
 	}
-	u, v := m.screen.pixels(rim[at].X, rim[at].Y)
-	out.WorstAt.X, out.WorstAt.Y = m.ToMat(u, v)
+	out.WorstAt.X, out.WorstAt.Y = m.ToMat(at[i].X, at[i].Y)
 	return out
+}
+
+// spots returns places that stand for the calibrated area, in pixels, and how
+// much of it each stands for: those of a grid on its bounds (by the trapezium
+// rule) and, for nothing, its corners.
+func (m *Map) spots() (at []geometry.Point, share []float64) {
+	box := m.area.Bounds()
+	half := func(v, low, high float64) float64 {
+		if v == low || v == high {
+			return 0.5
+		}
+		return 1
+	}
+	lookOn(spotColumns, spotRows, box, func(q geometry.Point) {
+		if inside(m.area, q) >= -geometry.Clip*1e3 { // or on the rim
+			at = append(at, q)
+			share = append(share, half(q.X, box.Min.X, box.Max.X)*half(q.Y, box.Min.Y, box.Max.Y))
+		}
+	})
+	for _, q := range m.area[:min(len(m.area), mostCorners)] {
+		if !slices.ContainsFunc(at, func(p geometry.Point) bool { return p.Sub(q).Len() < 1 }) {
+			at, share = append(at, q), append(share, 0)
+		}
+	}
+	return at, share
 }
