@@ -289,3 +289,60 @@ func TestDeskMeasuresAndChooses(t *testing.T) {
 	s.WaitFor(`document.querySelectorAll("#choices button")[1]?.getAttribute("aria-pressed") === "true"`)
 	s.look("chosen")
 }
+
+// writes types a text where she is.
+func (s *sitting) writes(text string) {
+	s.t.Helper()
+	for _, letter := range text {
+		s.Key(string(letter))
+	}
+}
+
+// A table of scraps is typed; what is wrong with it stands beside it; then the quilts
+// that it makes are offered, and one of them becomes the pattern. A table that is
+// dropped does the same, and writes over no other.
+func TestDeskHasStrips(t *testing.T) {
+	s := sits(t, browser.Options{Width: 1280, Height: 900})
+	s.click("#have")
+	s.WaitFor(`document.activeElement.dataset.key === "fabric"`)
+	for _, row := range []string{"dark bark||#5b4636|2 1/2|40|9", "blossom|petal||2 1/2|4x|9"} {
+		for _, cell := range strings.Split(row, "|") {
+			s.writes(cell)
+			s.Key("Tab")
+			if browser.Eval[bool](s.Page, `document.activeElement.type === "color"`) {
+				s.Key("Tab")
+			}
+		}
+	}
+	s.look("typed")
+	s.click("Show what they make")
+	s.WaitFor(`document.activeElement.dataset.key === "length" && document.activeElement.ariaInvalid === "true" && document.getElementById("scrap-wrong").textContent.startsWith("scrap 2: length")`)
+	s.look("typed-wrong")
+	s.Key("Control+a")
+	s.writes("38")
+	s.click("Show what they make")
+	s.WaitFor(`document.querySelectorAll("#choices button").length > 2`)
+	s.settled()
+	s.WaitFor(`[...document.querySelectorAll("#choices img")].every(i => i.complete)`)
+	s.look("choices")
+	want := browser.Eval[string](s.Page, `(b => { b.click(); return b.innerText.match(/\d+ by \d+/)[0]; })(document.querySelectorAll("#choices button")[1])`)
+	s.WaitFor(`document.querySelectorAll("#choices button")[1]?.getAttribute("aria-pressed") === "true"`)
+	s.settled()
+	s.click("#save")
+	s.WaitFor(`document.getElementById("naming").open`)
+	s.click("#name-it")
+	s.WaitFor(`document.getElementById("file").textContent === "my-quilt.yaml"`)
+	p, err := pattern.Read(filepath.Join(s.folder, "my-quilt.yaml"), nil)
+	if err != nil || fmt.Sprintf("%d by %d", p.Spec.Columns, p.Spec.Rows) != want || p.Spec.Strips[0].Fabric != "dark-bark" {
+		t.Errorf("%v %+v, not %s", err, p, want)
+	}
+	if table := string(fileOf(t, filepath.Join(s.folder, "my-scraps.csv"))); table != "fabric,name,color,width,length,count\ndark-bark,,#5b4636,2 1/2,40,9\nblossom,petal,,2 1/2,38,9\n" {
+		t.Errorf("%s", table)
+	}
+	s.click("Another quilt")
+	s.Run(`(() => { const d = new DataTransfer(); d.items.add(new File(["fabric,width,length,count\nmoss,6,50,20\n"], "my-scraps.csv")); document.getElementById("scrap-unit").value = "cm"; window.dispatchEvent(new DragEvent("drop", { dataTransfer: d })); })()`)
+	s.WaitFor(`document.querySelectorAll("#choices button").length > 2 && document.querySelector('[name="scraps"]')?.value === "my-scraps-2.csv"`)
+	if e := s.Errors(); len(e) > 0 {
+		t.Errorf("%q", e)
+	}
+}

@@ -18,13 +18,13 @@ import (
 // mostListed is how many patterns of a folder are offered.
 const mostListed = 200
 
-// listed returns the files of some endings in the folder and in the folders in it,
-// by their names from there.
-func (s *session) listed(endings ...string) (out []string) {
+// listed returns the files of some endings in a folder and in the folders in it, by
+// their names from there.
+func listed(folder string, endings ...string) (out []string) {
 	for _, pattern := range []string{"*", filepath.Join("*", "*")} {
-		found, _ := filepath.Glob(filepath.Join(globbed(s.folder), pattern))
+		found, _ := filepath.Glob(filepath.Join(globbed(folder), pattern))
 		for _, file := range found {
-			name, err := filepath.Rel(s.folder, file)
+			name, err := filepath.Rel(folder, file)
 			if err != nil || strings.HasPrefix(filepath.Base(file), ".") || !slices.Contains(endings, strings.ToLower(filepath.Ext(file))) {
 				continue
 			}

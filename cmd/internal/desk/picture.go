@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 
 	"lozenge/cmd/internal/pattern"
 	"lozenge/export/draw"
@@ -129,11 +130,20 @@ func small(path, text string, plan *quilt.Plan, keys, words []string) *draw.Draw
 	if layout.Name != "" {
 		spec.Layout = layout.Of(spec.Columns, spec.Rows)
 	}
+	if plan.FromScraps() { // what is there has the colours
+		spec.Fabrics = slices.Clone(plan.Spec.Fabrics)
+		for i := range spec.Fabrics {
+			spec.Fabrics[i].From = quilt.Yardage
+		}
+	}
 	made, err := quilt.New(spec)
 	if err != nil {
 		return nil
 	}
-	return sheet.Picture(made)
+	d := sheet.Picture(made)
+	frame := made.Frame() // without the words below it
+	d.Page = geometry.Rect{Min: frame.Min.Sub(geometry.Point{X: d.Line, Y: d.Line}), Max: frame.Max.Add(geometry.Point{X: d.Line, Y: d.Line})}
+	return d
 }
 
 func drawing(p *quilt.Plan, as string) *draw.Drawing {

@@ -78,6 +78,8 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request, name string) {
 		s.session.picture(w, r)
 	case name == "read" && get:
 		s.session.read(w)
+	case name == "scraps":
+		s.scraps(w, r)
 	case name == "measure":
 		s.measure(w, r)
 	case strings.HasPrefix(name, "made/") && get:

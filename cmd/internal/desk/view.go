@@ -4,6 +4,7 @@ package desk
 
 import (
 	"fmt"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -88,7 +89,7 @@ func (s *session) now() *view {
 func (s *session) view() *view {
 	v := &view{Order: []string{}, Tables: []string{}, Serial: s.serial, Stage: "begin", Folder: s.folder, Told: s.told}
 	if !s.open {
-		v.Patterns = s.listed(".yaml", ".yml")
+		v.Patterns = listed(s.folder, ".yaml", ".yml")
 		name := s.name
 		s.name = ""
 		_, v.Unsaved = s.kept(s.draft())
@@ -100,8 +101,12 @@ func (s *session) view() *view {
 	var order []string
 	v.Values, order = pattern.Values(s.text)
 	v.Order, v.Looks = append(v.Order, order...), looks(v.Values)
-	v.Tables = append(v.Tables, s.listed(".csv")...)
+	v.Tables = append(v.Tables, listed(filepath.Dir(s.path()), ".csv")...)
 	for _, p := range s.problems {
+		if p.File != "" && p.File != s.path() { // of the table of scraps
+			v.Problems = append(v.Problems, told{"scraps", p.Line, fmt.Sprintf("%s, line %d: %s", filepath.Base(p.File), p.Line, p.Message), p.Hint})
+			continue
+		}
 		v.Problems = append(v.Problems, told{pattern.PlaceAt(s.text, p.Line, p.Column), p.Line, p.Message, p.Hint})
 	}
 	v.Noticed, v.Planning = s.noticed, s.planning

@@ -3,9 +3,12 @@
 package pattern
 
 import (
+	"regexp"
+	"strconv"
 	"strings"
 
 	"lozenge/geometry"
+	"lozenge/geometry/quilt"
 )
 
 // Starter returns a pattern to begin with: a small quilt of two strips, with
@@ -41,6 +44,38 @@ func Starter(unit geometry.Unit) []byte {
 		inches = centimetres
 	}
 	return []byte(strings.NewReplacer(inches...).Replace(starter))
+}
+
+// StarterOfScraps returns [Starter] with the strips and fabrics of a quilt, which is as
+// large as the scraps of a table beside the pattern make it.
+func StarterOfScraps(s quilt.Spec, table string) []byte {
+	text := string(Starter(s.Unit))
+	strips, fabrics := "strips:", "fabrics:"
+	for _, st := range s.Strips {
+		strips += "\n  - {cut: " + plainLength(st.Cut, s.Unit) + ", fabric: " + quotedKey(st.Fabric) + "}"
+	}
+	for _, f := range s.Fabrics {
+		fabrics += "\n  " + quotedKey(f.Key) + ": {}"
+	}
+	// Each part runs to the next empty line or note.
+	for _, part := range [...][2]string{{"strips", strips}, {"fabrics", fabrics}, {"columns", ""}, {"rows", ""}, {"#scraps", "scraps: " + quoted(table, false)}} {
+		at := regexp.MustCompile(`(?m)^` + part[0] + `:.*\n( .*\n)*`).FindStringIndex(text)
+		if part[1] != "" {
+			part[1] += "\n"
+		}
+		text = text[:at[0]] + part[1] + text[at[1]:]
+	}
+	return []byte(text)
+}
+
+// plainLength writes a length as a pattern has it: in its unit, and without it.
+func plainLength(v float64, u geometry.Unit) string {
+	if said, ok := strings.CutSuffix(geometry.FormatLength(v, u), " "+u.String()); ok {
+		if back, err := geometry.ParseLength(said, u); err == nil && back.In(u) == v {
+			return said
+		}
+	}
+	return strconv.FormatFloat(v, 'f', -1, 64)
 }
 
 const starter = `# A pattern: what you sew, in your own measurements.

@@ -70,3 +70,16 @@ func TestStarter(t *testing.T) {
 		}
 	}
 }
+
+// A pattern from scraps is the starter with the strips of the scraps, and no size.
+func TestStarterOfScraps(t *testing.T) {
+	want := quilt.Spec{Unit: geometry.Inch, Strips: []quilt.Strip{{Cut: 2.5, Fabric: "bark"}, {Cut: 1.23, Fabric: "no_5"}}, Fabrics: []quilt.Fabric{{Key: "bark"}, {Key: "no_5"}, {Key: "moss"}}}
+	text := string(StarterOfScraps(want, "my bin #1.csv"))
+	p, err := Parse("q.yaml", []byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if p.Scraps != "my bin #1.csv" || p.Spec.Columns != 0 || !slices.Equal(p.Spec.Strips, want.Strips) || len(p.Spec.Fabrics) != 3 || !strings.Contains(text, "{cut: 2 1/2, fabric: bark}") {
+		t.Errorf("%s\n%+v", text, p)
+	}
+}

@@ -44,6 +44,7 @@ func Read(path string, stdin io.Reader, spec quilt.Spec) (*Bin, error) {
 }
 
 // Parse reads a table from its text, as [Read] does; name is what messages call it.
+// A pattern without strips, that is yet to be written, has any fabric.
 func Parse(name string, data []byte, spec quilt.Spec) (*Bin, error) {
 	t, err := spreadsheet.Parse(name, data, Columns...)
 	if err != nil {
@@ -112,10 +113,10 @@ func scrap(row spreadsheet.Row, spec quilt.Spec) (s scraps.Scrap, good bool) {
 
 var yards = regexp.MustCompile(`(?i)(^|[^a-z])(yds?|yards?)([^a-z]|$)`)
 
-// known checks that a fabric is one of the pattern's.
+// known checks that a fabric is one of the pattern's, once it has some.
 func known(row spreadsheet.Row, spec quilt.Spec, key string) {
 	keys := spec.StripFabrics()
-	if !slices.Contains(keys, key) && !slices.ContainsFunc(spec.Fabrics, func(f quilt.Fabric) bool { return f.Key == key }) {
+	if len(keys) > 0 && !slices.Contains(keys, key) && !slices.ContainsFunc(spec.Fabrics, func(f quilt.Fabric) bool { return f.Key == key }) {
 		row.Fail("fabric", "fabric: "+problem.Show(key)+" is no fabric of the pattern", "its strips are of "+strings.Join(keys, ", "))
 	}
 }

@@ -4,6 +4,7 @@
 // whenever something changed, but for the one in which she types.
 
 import { el } from "./make.js";
+import { open as haveStrips } from "./scraps.js";
 import { tell } from "./server.js";
 
 const form = document.getElementById("fields");
@@ -36,8 +37,8 @@ function input(path, props = {}) {
   return i;
 }
 
-function choose(path, words, usual) {
-  const s = el("select", { id: id(path), name: path }, ...words.map(w => el("option", { value: w }, w.replace("-", " "))));
+function choose(path, words, usual, say = w => w.replace("-", " ")) {
+  const s = el("select", { id: id(path), name: path }, ...words.map(w => el("option", { value: w }, say(w))));
   s.addEventListener("change", () => edit({ path, value: usual !== undefined && s.value === usual ? "" : s.value }));
   return s;
 }
@@ -61,7 +62,7 @@ function field(f) {
       t.addEventListener("input", () => set(f.path, t.value.replace(/\s*\n\s*/g, " "), t));
       return parts(t);
     }
-    case "table": return parts(choose(f.path, ["", ...view.tables], ""));
+    case "table": return el("div", {}, parts(choose(f.path, [...new Set(["", ...view.tables, view.values[f.path] ?? ""])], "", w => w || "none")), button("Type a table", undefined, () => haveStrips(false)));
     case "pictures": return pictures(f);
     case "layouts": return layouts(f);
     case "strips": return strips(f);

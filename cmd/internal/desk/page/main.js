@@ -4,6 +4,7 @@ import { el, sections, swatched } from "./make.js";
 import { drawing, listen, onLost, onView, tell } from "./server.js";
 import { show as fields } from "./fields.js";
 import { show as lay } from "./lay.js";
+import { open as haveStrips, take as takeTable } from "./scraps.js";
 
 const $ = id => document.getElementById(id);
 let view = null;
@@ -115,6 +116,7 @@ function named(action) {
 
 const on = (id, act) => $(id).addEventListener("click", act);
 for (const b of document.querySelectorAll("[data-unit]")) b.addEventListener("click", () => tell({ do: "new", unit: b.dataset.unit }));
+on("have", () => haveStrips(true));
 on("resume", () => tell({ do: "resume" }));
 on("undo", () => tell({ do: "undo" }));
 on("redo", () => tell({ do: "redo" }));
@@ -164,7 +166,8 @@ $("drawing").addEventListener("change", () => { if ($("drawing").files[0]) measu
 addEventListener("dragover", e => e.preventDefault());
 addEventListener("drop", e => {
   e.preventDefault();
-  if (e.dataTransfer.files[0]) measure(e.dataTransfer.files[0]);
+  const file = e.dataTransfer.files[0];
+  if (file) (/\.(csv|tsv|xlsx?|ods)$/i.test(file.name) ? takeTable : measure)(file);
 });
 
 listen();
