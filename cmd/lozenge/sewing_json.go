@@ -148,8 +148,7 @@ func sewingJSON(w io.Writer, p *quilt.Plan, o *sewing.Order) error {
 	piles := o.Piles()
 	out.list("piles", len(piles), func(i int) any {
 		pile := piles[i]
-		k := o.Kinds[pile.Kind].Piece
-		j := jsonPile{StripSet: stripSet(p, pile.StripSet), Shape: k.Shape.String(), Lean: k.Lean.String()}
+		j := jsonPile{StripSet: stripSet(p, pile.StripSet), Shape: pile.Shape.String(), Lean: pile.Lean.String()}
 		for _, piece := range pile.Pieces {
 			j.Pieces = append(j.Pieces, o.Label(piece))
 		}

@@ -185,12 +185,11 @@ func (t *sewingWords) piles() {
 			last = pile.StripSet
 			fmt.Fprintf(t, "    %s %d: %s\n", word, pile.StripSet+1, t.fabrics(pile.StripSet))
 		}
-		k := t.o.Kinds[pile.Kind].Piece
 		var labels []string
 		for _, i := range pile.Pieces {
 			labels = append(labels, t.o.Label(i))
 		}
-		t.paragraph(fmt.Sprintf("  %9d", len(pile.Pieces)), words.Piece(t.p.Spec, k.Shape, k.Lean, len(pile.Pieces))+": "+strings.Join(labels, " "))
+		t.paragraph(fmt.Sprintf("  %9d", len(pile.Pieces)), words.Piece(t.p.Spec, pile.Shape, pile.Lean, len(pile.Pieces))+": "+strings.Join(labels, " "))
 	}
 }
 

@@ -29,12 +29,16 @@ import (
 func drawSizes(t *rapid.T) ([]Size, Options) {
 	unit := rapid.SampledFrom([]geometry.Unit{geometry.Inch, geometry.Centimetre}).Draw(t, "unit")
 	k := unit.Of(1, 2.5)
+	layout, err := quilt.NewLayout(outside.DrawRepeat(t, 4))
+	if err != nil {
+		t.Fatal(err)
+	}
 	s := quilt.Spec{
 		Name: rapid.SampledFrom([]string{"Labels", "A quilt whose name goes on and on, WWW MMM @@@, and still goes on, for it is a long one"}).Draw(t, "name"),
 		Note: rapid.SampledFrom([]string{"", strings.Repeat("Lay it out by daylight. ", 25)}).Draw(t, "note"),
 		Unit: unit, Seam: k / 4, UsableWidth: 42 * k,
 		Angle:       geometry.Angle(rapid.SampledFrom([]float64{30, 45, 60, 72, 90}).Draw(t, "angle")),
-		Layout:      rapid.SampledFrom([]quilt.Layout{quilt.Zigzag, quilt.Chevron, quilt.OneWay}).Draw(t, "setting"),
+		Layout:      layout,
 		Columns:     rapid.IntRange(2, 12).Draw(t, "columns"),
 		Rows:        rapid.IntRange(2, 12).Draw(t, "rows"),
 		Face:        rapid.SampledFrom([]geometry.Face{geometry.FaceUp, geometry.FaceDown}).Draw(t, "face"),

@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"lozenge/export/draw"
+	"lozenge/export/outside"
 	"lozenge/export/sheet"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
@@ -17,10 +18,14 @@ import (
 func drawPlan(t *rapid.T) *quilt.Plan {
 	unit := rapid.SampledFrom([]geometry.Unit{geometry.Inch, geometry.Centimetre}).Draw(t, "unit")
 	k := unit.Of(1, 2.5)
+	layout, err := quilt.NewLayout(outside.DrawRepeat(t, 4))
+	if err != nil {
+		t.Fatal(err)
+	}
 	s := quilt.Spec{
 		Name: "Labels", Unit: unit, Seam: k / 4, UsableWidth: 40 * k,
 		Angle:   geometry.Angle(rapid.SampledFrom([]float64{30, 45, 60, 72, 90}).Draw(t, "angle")),
-		Layout:  rapid.SampledFrom([]quilt.Layout{quilt.Zigzag, quilt.Chevron, quilt.OneWay}).Draw(t, "setting"),
+		Layout:  layout,
 		Columns: rapid.IntRange(2, 9).Draw(t, "columns"), Rows: rapid.IntRange(2, 9).Draw(t, "rows"),
 		Face:     rapid.SampledFrom([]geometry.Face{geometry.FaceUp, geometry.FaceDown}).Draw(t, "face"),
 		Tips:     rapid.SampledFrom([]geometry.Tips{geometry.Matched, geometry.Sharp}).Draw(t, "tips"),

@@ -175,9 +175,8 @@ func pileLabel(p *quilt.Plan, o *sewing.Order, piles []sewing.Pile) []draw.Named
 		out = []draw.Named{say(stripSet(p, k)), say(words.PieceFabrics(p, k), coloursOfSet(p, k)...)}
 	}
 	for _, pile := range piles {
-		k := o.Kinds[pile.Kind].Piece
 		n := len(pile.Pieces)
-		text := []string{fmt.Sprintf("%d %s:", n, words.Piece(p.Spec, k.Shape, k.Lean, n))}
+		text := []string{fmt.Sprintf("%d %s:", n, words.Piece(p.Spec, pile.Shape, pile.Lean, n))}
 		for _, piece := range pile.Pieces[:min(n, mostNamed)] {
 			text = append(text, o.Label(piece))
 		}

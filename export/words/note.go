@@ -46,8 +46,8 @@ func lies(p *quilt.Plan) (out []string) {
 	if len(s.Strips) > 1 && s.EdgeGrain == quilt.BandsOn {
 		out = append(out, runsOn(p.Course()))
 	}
-	if p.FreeEnds() && s.AnyColourful() {
-		out = append(out, "Along its top or bottom edge not all pieces lie alike, so not every way of shading it was tried: another one might have a few pieces less out of place.")
+	if n := p.ShadeLeft(); n > 0 {
+		out = append(out, fmt.Sprintf("%s %s out of place in the gradient. Along the top or bottom of this layout not all pieces lie alike, so not all ways of shading it were tried: one with fewer may be found by hand.", Count(n, "piece"), Verb(n, "lies", "lie")))
 	}
 	return out
 }
@@ -88,8 +88,11 @@ func runsOn(c quilt.Course) string {
 	default:
 		said += fmt.Sprintf(", %d of them closed rings", c.Rings)
 	}
-	if c.Islands > 0 {
-		said += "; islands, whose fabric runs on nowhere, are in " + Count(c.Islands, "diamond")
+	if n := c.Islands; n > 0 {
+		said += fmt.Sprintf("; besides there %s %s, within one diamond", Verb(n, "is", "are"), Count(n, "island"))
+		if n > 1 {
+			said += " each"
+		}
 	}
 	if n := len(c.Breaks); n > mostBreaks {
 		said += fmt.Sprintf("; between %d pairs of rows all bands break", n)

@@ -10,6 +10,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"lozenge/export/outside"
 	"lozenge/geometry"
 	"lozenge/geometry/strip"
 )
@@ -42,12 +43,7 @@ func drawColours(t *rapid.T, order ColourOrder) Spec {
 // drawLayout draws a setting or a layout of one's own, up to so many cells wide and
 // high.
 func drawLayout(t *rapid.T, most int) Layout {
-	if rapid.Bool().Draw(t, "a setting") {
-		return rapid.SampledFrom([]Layout{Zigzag, Chevron, OneWay}).Draw(t, "setting")
-	}
-	columns := rapid.IntRange(1, most).Draw(t, "cells wide")
-	row := rapid.StringOfN(rapid.RuneFrom([]rune("RLrl")), columns, columns, -1)
-	l, err := NewLayout(rapid.SliceOfN(row, 1, most).Draw(t, "rows"))
+	l, err := NewLayout(outside.DrawRepeat(t, most))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -38,7 +38,7 @@ func (p *Plan) Edges() Edges {
 	more := 0
 	if e.Unmatched > 0 && p.Spec.ColourOrder != Bands {
 		var ok bool
-		if p.Spec.ColourOrder == Gradient && !p.FreeEnds() {
+		if p.Spec.ColourOrder == Gradient && !p.freeEnds() {
 			more, ok = p.moreToMatch()
 		} else if all := p.fewest(p.groupBy(p.like), p.terms(p.Yield.Length)); all.OK() {
 			more, ok = max(len(all.Layouts)-len(p.Fewest.Layouts), 0), true
@@ -51,10 +51,18 @@ func (p *Plan) Edges() Edges {
 	return e
 }
 
-// FreeEnds reports whether strip sets were planned as a gradient though not all pieces
-// along the bottom or the top lie alike: which edge triangles match is then seen when it
-// is laid, and others might have fewer pieces out of place.
-func (p *Plan) FreeEnds() bool { return p.shade != nil && p.shade.by.ends == nil }
+// ShadeLeft returns how many pieces of a gradient are out of place where fewer might be
+// and not all was tried: see freeEnds.
+func (p *Plan) ShadeLeft() int {
+	if !p.freeEnds() || !p.Spec.AnyColourful() {
+		return 0
+	}
+	return p.Above() + p.unmatched()
+}
+
+// freeEnds reports whether a gradient was planned without its ends: where not all
+// pieces there lie alike, which edge triangles match is seen when it is laid.
+func (p *Plan) freeEnds() bool { return p.shade != nil && p.shade.by.ends == nil }
 
 // unmatched counts the edge triangles that don't match.
 func (p *Plan) unmatched() (n int) {

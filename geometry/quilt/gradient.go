@@ -52,7 +52,7 @@ func (p *Plan) layGradient() {
 func (p *Plan) layEdges(order []int, take func(pl *Placement, k int) bool) {
 	ways, way := p.Colourways()
 	var seated map[int]int
-	if p.FreeEnds() {
+	if p.freeEnds() {
 		room := map[supplier]int{}
 		for k, w := range way {
 			for lean, of := range p.laid[k] {

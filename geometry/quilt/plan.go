@@ -133,7 +133,7 @@ func New(spec Spec) (*Plan, error) {
 	}
 	p.groups = p.group()
 	p.sew(p.chosen(p.terms(length)))
-	if spec.Edges == Matched && (spec.ColourOrder == Scattered || p.FreeEnds()) {
+	if spec.Edges == Matched && (spec.ColourOrder == Scattered || p.freeEnds()) {
 		p.matchScattered(p.terms(length))
 	}
 	p.Savings, p.BandsCost = p.savings(length), p.bandsCost(p.terms(length))

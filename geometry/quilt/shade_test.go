@@ -390,13 +390,13 @@ func TestGradientOfOwnLayouts(t *testing.T) {
 			if n := len(p.Fewest.Layouts); !p.Fewest.OK() || n < len(s.Fabrics[0].Colours) || n > 6 {
 				continue
 			}
-			best, ok := leastOut(p, !p.FreeEnds() && !held(p, 3))
+			best, ok := leastOut(p, !p.freeEnds() && !held(p, 3))
 			if !ok {
 				continue
 			}
 			got := p.Edges().Unmatched + p.Above()
 			// Where the ends are free the share of the leans is not tried in all ways.
-			if cases, over = cases+1, over+max(got-best, 0); got != best && !p.FreeEnds() {
+			if cases, over = cases+1, over+max(got-best, 0); got != best && !p.freeEnds() {
 				t.Fatalf("%d out of place, trying everything finds %d at least: %+v", got, best, s)
 			}
 		}

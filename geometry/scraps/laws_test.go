@@ -20,12 +20,16 @@ func init() { outside.FewCases(8) }
 
 // drawPlan draws a small quilt of any kind.
 func drawPlan(t *rapid.T) *quilt.Plan {
+	layout, err := quilt.NewLayout(outside.DrawRepeat(t, 4))
+	if err != nil {
+		t.Fatal(err)
+	}
 	spec := quilt.Spec{
 		Angle:       geometry.Angle(rapid.SampledFrom([]float64{60, 60, 60, 45, 72.5, 30}).Draw(t, "angle")),
 		Seam:        0.25,
 		Tips:        rapid.SampledFrom([]geometry.Tips{geometry.Matched, geometry.Sharp}).Draw(t, "tips"),
 		UsableWidth: rapid.SampledFrom([]float64{40, 60}).Draw(t, "usable width"),
-		Layout:      rapid.SampledFrom([]quilt.Layout{quilt.Zigzag, quilt.Chevron, quilt.OneWay}).Draw(t, "setting"),
+		Layout:      layout,
 		Columns:     rapid.IntRange(1, 5).Draw(t, "columns"),
 		Rows:        rapid.IntRange(1, 6).Draw(t, "rows"),
 		ColourOrder: rapid.SampledFrom([]quilt.ColourOrder{quilt.Gradient, quilt.Scattered, quilt.Bands}).Draw(t, "order"),

@@ -8,6 +8,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"lozenge/export/outside"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
@@ -51,12 +52,7 @@ func drawSpec(t *rapid.T) quilt.Spec {
 // drawLayout draws a setting or a layout of one's own, up to so many cells wide and
 // high.
 func drawLayout(t *rapid.T, most int) quilt.Layout {
-	if rapid.Bool().Draw(t, "a setting") {
-		return rapid.SampledFrom(settings).Draw(t, "setting")
-	}
-	columns := rapid.IntRange(1, most).Draw(t, "cells wide")
-	row := rapid.StringOfN(rapid.RuneFrom([]rune("RLrl")), columns, columns, -1)
-	l, err := quilt.NewLayout(rapid.SliceOfN(row, 1, most).Draw(t, "rows"))
+	l, err := quilt.NewLayout(outside.DrawRepeat(t, most))
 	if err != nil {
 		t.Fatal(err)
 	}

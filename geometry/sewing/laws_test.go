@@ -462,7 +462,7 @@ func TestPiles(t *testing.T) {
 			}
 			last = pile.StripSet
 			for i, pc := range pile.Pieces {
-				if o.Pieces[pc].StripSet != pile.StripSet || o.Pieces[pc].Kind != pile.Kind || seen[pc] || i > 0 && pc < pile.Pieces[i-1] {
+				if o.Pieces[pc].StripSet != pile.StripSet || o.Pieces[pc].Lean != pile.Lean || o.Pieces[pc].Shape != pile.Shape || seen[pc] || i > 0 && pc < pile.Pieces[i-1] {
 					t.Fatalf("piece %d in pile %+v", pc, pile)
 				}
 				seen[pc] = true

@@ -30,6 +30,7 @@ type drawn struct {
 	Frame     [2]float64      `json:"frame"`
 	Need      [][3]any        `json:"need"`   // lean, shape, number
 	Course    [3]int          `json:"course"` // bands, rings, islands
+	Breaks    []int           `json:"breaks"`
 	Kinds     []drawnKind     `json:"kinds"`
 	Pieces    [][5]float64    `json:"pieces"` // kind, where its diamond's middle lies, column, row
 	Order     []int           `json:"order"`  // pieces, row after row
@@ -60,7 +61,7 @@ func corners(g geometry.Polygon) [][2]float64 {
 func draw(p *quilt.Plan, rows []string, widths []int, unit float64) drawn {
 	c := p.Course()
 	out := drawn{Angle: float64(p.Set.Angle), Seam: p.Set.Seam, Rows: p.Rows, Unit: unit, Widths: widths, Layout: rows,
-		Frame: [2]float64{p.Finished.Width, p.Finished.Height}, Course: [3]int{c.Bands, c.Rings, c.Islands}}
+		Frame: [2]float64{p.Finished.Width, p.Finished.Height}, Course: [3]int{c.Bands, c.Rings, c.Islands}, Breaks: append([]int{}, c.Breaks...)}
 	for _, lean := range geometry.Leans {
 		for _, shape := range geometry.Shapes {
 			out.Need = append(out.Need, [3]any{lean.String(), shape.String(), p.Need[lean][shape]})
@@ -93,7 +94,7 @@ func draw(p *quilt.Plan, rows []string, widths []int, unit float64) drawn {
 // All laws hold over the settings, the layouts to begin with and random ones, of up to
 // 40 by 40 cells: pieces tile the quilt, raw ends of edges sewn together coincide, need
 // is the cells', grain and what lies underneath are those of each piece's own edges,
-// each piece and each seam is sewn once, bands, rings and islands are counted right.
+// each piece and each seam is sewn once, bands, rings, islands and breaks are counted right.
 // Judged by GEOS (shapely), in whole numbers. LOZENGE_LAYOUTS=1000 draws as many.
 func TestLayoutsAsGEOSFindsThem(t *testing.T) {
 	python := outside.Python(t, "shapely")

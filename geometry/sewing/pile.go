@@ -5,37 +5,40 @@ package sewing
 import (
 	"cmp"
 	"slices"
+
+	"lozenge/geometry"
 )
 
-// Pile is the pieces of one kind that are cut from one strip set.
+// Pile is the pieces that are alike and cut from one strip set, whichever way up they
+// will stand.
 type Pile struct {
-	StripSet int   // from 0, in cutting order
-	Kind     int   // index into Order.Kinds
+	StripSet int // from 0, in cutting order
+	Lean     geometry.Lean
+	Shape    geometry.Shape
 	Pieces   []int // index into Order.Pieces, in sewing order
 }
 
 // Piles returns the pieces as they come off the cutting mat: strip set after
 // strip set, in each the kinds apart.
-func (o *Order) Piles() []Pile {
-	at := map[[2]int]int{}
-	var out []Pile
+func (o *Order) Piles() (out []Pile) {
+	type kind struct {
+		set   int
+		lean  geometry.Lean
+		shape geometry.Shape
+	}
+	at := map[kind]int{}
 	for i, p := range o.Pieces {
-		key := [2]int{p.StripSet, p.Kind}
+		key := kind{p.StripSet, p.Lean, p.Shape}
 		j, ok := at[key]
 		if !ok {
 			j = len(out)
 			at[key] = j
-			out = append(out, Pile{StripSet: p.StripSet, Kind: p.Kind})
+			out = append(out, Pile{StripSet: p.StripSet, Lean: p.Lean, Shape: p.Shape})
 		}
 		out[j].Pieces = append(out[j].Pieces, i)
 	}
-	kind := func(p Pile) [2]int {
-		k := o.Kinds[p.Kind]
-		return [2]int{int(k.Piece.Lean), int(k.Piece.Shape)}
-	}
 	slices.SortFunc(out, func(a, b Pile) int {
-		x, y := kind(a), kind(b)
-		return cmp.Or(cmp.Compare(a.StripSet, b.StripSet), cmp.Compare(x[0], y[0]), cmp.Compare(x[1], y[1]), cmp.Compare(a.Kind, b.Kind))
+		return cmp.Or(cmp.Compare(a.StripSet, b.StripSet), cmp.Compare(a.Lean, b.Lean), cmp.Compare(a.Shape, b.Shape))
 	})
 	return out
 }

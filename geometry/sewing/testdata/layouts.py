@@ -166,20 +166,21 @@ class Quilt:
             self.say("raw ends of", a[3:], b[3:], spans)
 
     def course(self):
-        """Bands, rings and islands, of all strips."""
+        """Bands, rings and islands, of all strips, and from which rows no band runs on."""
         bands = rings = islands = 0
+        crossed = set()
         for strip in range(len(self.q["widths"])):
-            patches, diamond = [], []
+            patches, row = [], []
             for p, (a, b) in zip(self.q["pieces"], self.at):
                 patch = self.kinds[p[0]]["patches"][strip]
                 if patch:
                     patches.append(Polygon([(u + a, v + b) for u, v in patch]))
-                    diamond.append(0 <= p[4] < self.q["rows"])
+                    row.append(p[4])
             whole = unary_union(patches)
             # What meets in a point only is not joined: GEOS parts it.
             parts = list(whole.geoms) if hasattr(whole, "geoms") else [whole]
             holds = Counter()
-            lone, known = {}, {}
+            rows, known = {}, {}
 
             def prepared(g):
                 if id(g) not in known:
@@ -187,18 +188,21 @@ class Quilt:
                 return known[id(g)]
 
             tree, number = STRtree(parts), {id(part): i for i, part in enumerate(parts)}
-            for patch, whole_one in zip(patches, diamond):
+            for patch, at in zip(patches, row):
                 inside = Point(*[sum(c) / 3 for c in zip(*patch.exterior.coords[:3])])
                 near = tree.query(inside)  # by their boxes
                 part = number[id(near[0] if len(near) == 1 else next(g for g in near if prepared(g).contains(inside)))]
                 holds[part] += 1
-                lone[part] = whole_one
+                low, high = rows.get(part, (at, at))
+                rows[part] = (min(low, at), max(high, at))
             for i, part in enumerate(parts):
                 bands += holds[i] > 1
                 rings += holds[i] > 1 and closed(part)
-                islands += holds[i] == 1 and lone[i]
-        if self.q["course"] != [bands, rings, islands]:
-            self.say("bands, rings, islands", self.q["course"], "GEOS", [bands, rings, islands])
+                islands += holds[i] == 1 and 0 <= rows[i][0] < self.q["rows"]
+                crossed.update(range(rows[i][0] + 1, rows[i][1] + 1))
+        breaks = [row for row in range(1, self.q["rows"]) if row not in crossed] if bands else []
+        if self.q["course"] != [bands, rings, islands] or self.q["breaks"] != breaks:
+            self.say("bands, rings, islands", self.q["course"], self.q["breaks"], "GEOS", [bands, rings, islands], breaks)
 
 
 def closed(part):
