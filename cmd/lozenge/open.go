@@ -168,7 +168,7 @@ func (d *deskWork) work() desk.Work {
 			return t.sections
 		},
 		Read:    func(p *quilt.Plan) []desk.Section { return planWords(p, nil, nil).sections },
-		Sewing:  func(p *quilt.Plan) string { return string(sewingText(p, sewing.New(p))) },
+		Sewing:  func(p *quilt.Plan) []desk.Section { return sewingOrder(p, sewing.New(p), true).sections },
 		Make:    makeForDesk,
 		Table:   d.table,
 		Measure: measureForDesk,

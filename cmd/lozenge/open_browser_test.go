@@ -346,3 +346,67 @@ func TestDeskHasStrips(t *testing.T) {
 		t.Errorf("%q", e)
 	}
 }
+
+// What is read has swatches and drawings, one of each row, and is printed in black on
+// white, nothing cut off, also from a dark page; poppler reads what Chromium prints.
+func TestDeskReads(t *testing.T) {
+	s := sits(t, browser.Options{Width: 1280, Height: 900})
+	if err := os.WriteFile(filepath.Join(s.folder, "tide.yaml"), fileOf(t, "../../testdata/tide-lap.yaml"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	s.Dark(true)
+	s.Run(`location.reload()`)
+	s.click("tide.yaml")
+	s.settled()
+	s.click("#read")
+	s.WaitFor(`!document.getElementById("paper").hidden && [...document.querySelectorAll("#paper img")].every(i => i.complete && i.naturalWidth > 0)`)
+	s.look("read-dark")
+	titles := browser.Eval[[]string](s.Page, `[...document.querySelectorAll("#paper figcaption")].map(f => f.textContent)`)
+	for _, want := range []string{"The quilt", "The ways in which strip sets are cut", "From which strip set each piece is cut", "The whole quilt for sewing", "Row A", "Row U"} {
+		if !slices.Contains(titles, want) {
+			t.Errorf("no drawing of %s: %q", want, titles)
+		}
+	}
+	if said := s.text("paper"); strings.Contains(said, "#") || strings.Contains(said, "lozenge sewing") {
+		t.Errorf("codes: %s", said)
+	}
+	if n := browser.Eval[int](s.Page, `document.querySelectorAll("#paper .swatch").length`); n < 20 {
+		t.Errorf("%d swatches", n)
+	}
+	if within := browser.Eval[bool](s.Page, `[...document.querySelectorAll("#paper .swatch")].some(b => /^surfaces/.test(b.nextSibling.textContent + b.nextSibling.nextSibling?.textContent))`); within {
+		t.Error("a swatch stands within a word")
+	}
+	file := filepath.Join(t.TempDir(), "read.pdf")
+	if dir := os.Getenv("LOZENGE_LOOK"); dir != "" {
+		file = filepath.Join(dir, "read.pdf")
+	}
+	if err := os.WriteFile(file, s.PDF(), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	printed := string(outside.Run(t, outside.Tool(t, "pdftotext"), "-layout", file, "-"))
+	for _, want := range []string{"Tide lap quilt", "What to buy", "Sewing order", "join 18", "Row U", "must measure"} {
+		if !strings.Contains(printed, want) {
+			t.Errorf("not printed: %s", want)
+		}
+	}
+	for _, no := range []string{"Print", "Undo", "usable width"} {
+		if strings.Contains(printed, "\n"+no) {
+			t.Errorf("printed: %s", no)
+		}
+	}
+	shot := filepath.Join(t.TempDir(), "page")
+	outside.Run(t, outside.Tool(t, "pdftoppm"), "-r", "30", "-gray", file, shot)
+	pages, err := filepath.Glob(shot + "*")
+	if err != nil || len(pages) < 5 {
+		t.Fatalf("%d pages, %v", len(pages), err)
+	}
+	for _, page := range pages {
+		data := fileOf(t, page) // PGM: the last bytes are the lower right corner
+		if slices.Max(data[len(data)-20:]) < 250 {
+			t.Errorf("%s has no white ground", filepath.Base(page))
+		}
+	}
+	if e := s.Errors(); len(e) > 0 {
+		t.Errorf("%q", e)
+	}
+}

@@ -7,6 +7,8 @@ import (
 	"strconv"
 	"strings"
 
+	"lozenge/export/draw"
+	"lozenge/export/sheet"
 	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
@@ -46,6 +48,7 @@ func (t *text) layOut(p *quilt.Plan) {
 		return
 	}
 	t.section("Where the pieces go")
+	t.drawing("From which strip set each piece is cut", func() *draw.Drawing { d, _ := sheet.LabelledPicture(p); return d })
 	t.paragraph("  -", placeWords(p))
 	t.paragraph("  -", words.Edges(p))
 	t.paragraph("  -", "Pieces of the same kind from strip sets of the same colours can be exchanged.")

@@ -10,6 +10,8 @@ import (
 	"unicode/utf8"
 
 	"lozenge/cmd/internal/desk"
+	"lozenge/export/draw"
+	"lozenge/export/sheet"
 	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
@@ -27,6 +29,12 @@ const keyWidth = 18
 func (t *text) section(title string) {
 	fmt.Fprintf(t, "\n%s\n", strings.ToUpper(title))
 	t.sections = append(t.sections, desk.Section{Title: title})
+}
+
+// drawing keeps a drawing of the section, for whoever has room for it.
+func (t *text) drawing(title string, draw func() *draw.Drawing) {
+	s := &t.sections[len(t.sections)-1]
+	s.Drawings = append(s.Drawings, desk.Drawing{Title: title, Draw: draw})
 }
 
 // note keeps a line of the section.
@@ -94,6 +102,7 @@ func planWords(p *quilt.Plan, m *quilt.Measured, kits *quilt.Goods) *text {
 	fmt.Fprintf(t, "%s\n", s.Name)
 	fmt.Fprintln(t, words.Pattern(s))
 	t.size(p)
+	t.drawing("The quilt", func() *draw.Drawing { return sheet.Picture(p) })
 	t.choices(p)
 	if m != nil {
 		t.measured(m)
@@ -106,6 +115,9 @@ func planWords(p *quilt.Plan, m *quilt.Measured, kits *quilt.Goods) *text {
 	t.stripSets(p)
 	t.colours(p)
 	t.cutting(p)
+	if p.Fewest.OK() {
+		t.drawing("The ways in which strip sets are cut", func() *draw.Drawing { d, _ := sheet.Mat(p); return d })
+	}
 	t.pieces(p)
 	t.need(p)
 	if !p.FromScraps() {

@@ -157,6 +157,15 @@ type rowSheet struct {
 	first, last int
 }
 
+// title says which rows it holds.
+func (s rowSheet) title(o *sewing.Order) string {
+	from, to := o.Rows[s.first].Letters, o.Rows[s.last].Letters
+	if s.first == s.last {
+		return "Row " + from
+	}
+	return "Rows " + from + " to " + to
+}
+
 // rowSheets spreads the rows over sheets, one on each while there are no more
 // than maxRowSheets.
 func rowSheets(o *sewing.Order) []rowSheet {

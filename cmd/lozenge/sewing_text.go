@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 
+	"lozenge/export/draw"
+	"lozenge/export/sheet"
 	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
@@ -26,8 +28,14 @@ func across(p *quilt.Plan, rows int) float64 {
 
 // sewingText returns the sewing order, step by step.
 func sewingText(p *quilt.Plan, o *sewing.Order) []byte {
+	return sewingOrder(p, o, false).Bytes()
+}
+
+// sewingOrder returns it in sections; on a page with the drawings of the whole and of
+// each row.
+func sewingOrder(p *quilt.Plan, o *sewing.Order, onPage bool) *sewingWords {
 	s := p.Spec
-	t := &sewingWords{text: &text{unit: s.Unit}, p: p, o: o}
+	t := &sewingWords{text: &text{unit: s.Unit}, p: p, o: o, onPage: onPage}
 	fmt.Fprintf(t, "%s: sewing order\n", s.Name)
 	fmt.Fprintln(t, words.Pattern(s))
 	fmt.Fprintf(t, "%s in %s\n", words.Count(len(o.Pieces), "piece"), words.Count(len(o.Rows), "diagonal row"))
@@ -41,13 +49,15 @@ func sewingText(p *quilt.Plan, o *sewing.Order) []byte {
 	t.squareUp()
 	t.items("Take care", words.SewingRoom()...)
 	t.paragraph("  -", "The instructions of the makers of your machine, iron and starch stand above anything said here.")
-	return t.Bytes()
+	return t
 }
 
 type sewingWords struct {
 	*text
 	p *quilt.Plan
 	o *sewing.Order
+
+	onPage bool
 }
 
 func (t *sewingWords) labels() {
@@ -60,6 +70,16 @@ func (t *sewingWords) labels() {
 	t.paragraph("  -", "Every diagonal row climbs to the right. "+words.RowLetters(o.Rows[len(o.Rows)-1].Letters)+more)
 	r := o.Rows[len(o.Rows)/2]
 	t.paragraph("  -", fmt.Sprintf("Within a row pieces are numbered from its lower left end up: %s is the second piece of row %s. Write each label on a slip of paper and pin it on upright, so that you see when a piece has been turned round.", o.Label(r.First+min(1, r.Number-1)), r.Letters))
+	if t.onPage {
+		for i, draw := range sheet.Sewing(t.p, o) {
+			title := "The whole quilt for sewing"
+			if i > 0 {
+				title = fmt.Sprintf("Part %d of the quilt", i)
+			}
+			t.drawing(title, draw)
+		}
+		return
+	}
 	t.paragraph("  -", "sewing.svg shows every piece in its place. 'lozenge sewing PATTERN --out DIR' also draws each row by itself, row-01-A.svg and so on, and labels for rows, piles and pieces to cut apart, labels.pdf.")
 }
 
@@ -183,7 +203,9 @@ func (t *sewingWords) piles() {
 	for _, pile := range t.o.Piles() {
 		if pile.StripSet != last {
 			last = pile.StripSet
-			fmt.Fprintf(t, "    %s %d: %s\n", word, pile.StripSet+1, t.fabrics(pile.StripSet))
+			name := fmt.Sprintf("%s %d", word, pile.StripSet+1)
+			t.note(name, t.fabrics(pile.StripSet))
+			fmt.Fprintf(t, "    %s: %s\n", name, t.fabrics(pile.StripSet))
 		}
 		var labels []string
 		for _, i := range pile.Pieces {
@@ -322,12 +344,18 @@ func (t *sewingWords) rows() {
 	p, o := t.p, t.o
 	t.section("The rows")
 	from := fmt.Sprintf("  %s", words.StripSet(t.p.Spec))
-	for _, r := range o.Rows {
-		if r.Lone {
-			fmt.Fprintf(t, "\n  Row %s: a lone edge triangle, sewn to row %s last\n", r.Letters, o.Rows[r.Neighbour].Letters)
-		} else {
-			fmt.Fprintf(t, "\n  Row %s: %s; its %s must measure %s %s\n", r.Letters, words.Count(r.Number, "piece"), words.Count(r.Diamonds, "diamond"), t.length(r.Length), words.RowEnds(r.RawEnds))
+	if t.onPage {
+		for _, s := range rowSheets(o) {
+			t.drawing(s.title(o), func() *draw.Drawing { return sheet.SewingRows(p, o, s.first, s.last) })
 		}
+	}
+	for _, r := range o.Rows {
+		said := fmt.Sprintf("%s; its %s must measure %s %s", words.Count(r.Number, "piece"), words.Count(r.Diamonds, "diamond"), t.length(r.Length), words.RowEnds(r.RawEnds))
+		if r.Lone {
+			said = fmt.Sprintf("a lone edge triangle, sewn to row %s last", o.Rows[r.Neighbour].Letters)
+		}
+		t.note("Row "+r.Letters, said)
+		fmt.Fprintf(t, "\n  Row %s: %s\n", r.Letters, said)
 		fmt.Fprintf(t, "    %-8s%-11s  %-20s  %s\n", "label", from, "underneath, next seam", "piece")
 		for i := r.First; i < r.First+r.Number; i++ {
 			pc := o.Pieces[i]
@@ -389,6 +417,11 @@ func (t *sewingWords) joinRows() {
 		if j.Round == 0 {
 			wide = ""
 		}
+		told := []string{words.Join(o, j), "a seam of " + t.length(j.Length), words.Count(j.Number-1, "crossing"), "bias edges: " + stretch, under + " underneath"}
+		if wide != "" {
+			told = append(told, wide+" across then")
+		}
+		t.note(fmt.Sprintf("join %d", i+1), strings.Join(told, "; "))
 		line := fmt.Sprintf("    %-5d %-22s %-20s %-9d %-18s %-10s %s", i+1, words.Join(o, j), t.length(j.Length), j.Number-1, stretch, under, wide)
 		fmt.Fprintln(t, strings.TrimRight(line, " "))
 	}

@@ -18,10 +18,12 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"time"
 
 	"pgregory.net/rapid"
 
 	"lozenge/calibrate"
+	"lozenge/cmd/internal/desk"
 	"lozenge/cmd/internal/pattern"
 	"lozenge/cmd/internal/table"
 	"lozenge/export/measure"
@@ -705,6 +707,76 @@ func ofPage(p *quilt.Plan, given *calibrate.File, dir string) (facts, error) {
 	return f, nil
 }
 
+// ofDesk returns the facts of the page on which a pattern is tried out: what stands
+// beside the quilt, and what is read.
+func ofDesk(file string, p *sisterPlan, spec quilt.Spec) (beside, read facts, err error) {
+	ctx, stop := context.WithCancel(context.Background())
+	folder, name := filepath.Split(file)
+	work := &deskWork{ctx: ctx}
+	s, err := desk.New(desk.Config{Work: work.work(), Folder: folder, File: name, Listen: "127.0.0.1:0"})
+	if err != nil {
+		stop()
+		return nil, nil, err
+	}
+	ended := make(chan error, 1)
+	go func() { ended <- s.Serve(ctx) }()
+	defer func() { stop(); <-ended }()
+	get := func(what string, into any) error {
+		answer, err := http.Get(s.Address() + what)
+		if err != nil {
+			return err
+		}
+		defer answer.Body.Close()
+		return json.NewDecoder(answer.Body).Decode(into)
+	}
+	var view struct {
+		Planning bool
+		Size     struct{ Columns, Rows, StripSets int }
+		Facts    []desk.Section
+	}
+	for first := true; first || view.Planning; first = false {
+		if !first {
+			time.Sleep(2 * time.Millisecond)
+		}
+		if err := get("view", &view); err != nil {
+			return nil, nil, err
+		}
+	}
+	var paper struct{ Plan []desk.Section }
+	if err := get("read", &paper); err != nil {
+		return nil, nil, err
+	}
+	beside = ofText(asText(view.Facts, p, spec), p, spec)
+	read = ofText(asText(paper.Plan, p, spec), p, spec)
+	if said := fmt.Sprintf("%d by %d", view.Size.Columns, view.Size.Rows); beside["diamonds"] != said || beside["strip sets"] != fmt.Sprint(view.Size.StripSets) {
+		return nil, nil, fmt.Errorf("%s and %d strip sets beside %v", said, view.Size.StripSets, beside)
+	}
+	return beside, read, nil
+}
+
+// asText writes sections as the text of a plan has them.
+func asText(sections []desk.Section, p *sisterPlan, spec quilt.Spec) string {
+	var out strings.Builder
+	for _, s := range sections {
+		fmt.Fprintf(&out, "\n%s\n", strings.ToUpper(s.Title))
+		fabric := -1
+		for _, row := range s.Rows {
+			indent := "  "
+			switch {
+			case row[0] == "-":
+				fmt.Fprintf(&out, "  - %s\n", row[1])
+				continue
+			case fabric >= 0 && spec.Colourful(p.Fabric[fabric].Fabric) && slices.Contains(spec.ColourList(p.Fabric[fabric].Fabric), row[0]):
+				indent = "    "
+			case fabric+1 < len(p.Fabric):
+				fabric++
+			}
+			fmt.Fprintf(&out, "%s%-16s  %s\n", indent, row[0], row[1])
+		}
+	}
+	return out.String()
+}
+
 // sistersOf reads what the documents of one pattern tell. ok is false for a
 // pattern from which no quilt can be cut.
 func sistersOf(text, dir string) (s *sisters, ok bool, err error) {
@@ -728,11 +800,11 @@ func sistersOf(text, dir string) (s *sisters, ok bool, err error) {
 	if p.StripSets.Total == nil {
 		return nil, false, nil
 	}
-	read, err := pattern.Parse(file, []byte(text))
+	parsed, err := pattern.Parse(file, []byte(text))
 	if err != nil {
 		return nil, false, err
 	}
-	spec := read.Spec
+	spec := parsed.Spec
 	s = &sisters{}
 	f, err := ofJSON(&p, spec)
 	if err != nil {
@@ -744,6 +816,13 @@ func sistersOf(text, dir string) (s *sisters, ok bool, err error) {
 	}
 	planText, _, _ := call("plan", file)
 	s.add("plan.txt", ofText(string(planText), &p, spec))
+
+	beside, read, err := ofDesk(file, &p, spec)
+	if err != nil {
+		return nil, false, fmt.Errorf("the page at the desk: %w", err)
+	}
+	s.add("the page at the desk", beside)
+	s.add("the page at the desk, to read", read)
 
 	data, _, _ = call("sewing", file, "--json")
 	if f, err = ofSewing(data); err != nil {
@@ -842,7 +921,7 @@ func TestSisters(t *testing.T) {
 	if quilts == 0 || shared < 20*quilts {
 		t.Errorf("%d quilts share only %d facts", quilts, shared)
 	}
-	for _, document := range []string{"plan.json", "plan.txt", "sewing", "booklet", "frames", "frames of strips", "the page at the table"} {
+	for _, document := range []string{"plan.json", "plan.txt", "sewing", "booklet", "frames", "frames of strips", "the page at the table", "the page at the desk", "the page at the desk, to read"} {
 		if told[document] == 0 {
 			t.Errorf("nothing was read out of %s", document)
 		}
@@ -865,12 +944,14 @@ func TestSistersAreRead(t *testing.T) {
 		t.Error(clash)
 	}
 	for document, names := range map[string][]string{
-		"plan.txt":              {"finished", "diamonds", "strip sets", "diagonal rows", "seams", "thread", "crosscuts", "to buy, moss fern", "to buy, butter", "to buy, clover raspberry", "several colours of strip set 18", "need, left diamond"},
-		"booklet":               {"strip sets", "diagonal rows", "seams", "thread", "crosscuts", "to buy, moss fern", "to buy, butter", "to buy, clover raspberry", "to cut, moss 5", "to cut, butter 4", "to cut, clover 5", "need, left diamond"},
-		"sewing":                {"piece at row -1 column 0", "piece at row 8 column 5", "colours of strip set 18"},
-		"frames":                {"strip sets"},
-		"frames of strips":      {"strips to cut in all"},
-		"the page at the table": {"colours at row -1 column 0", "colours at row 8 column 5"},
+		"plan.txt":                      {"finished", "diamonds", "strip sets", "diagonal rows", "seams", "thread", "crosscuts", "to buy, moss fern", "to buy, butter", "to buy, clover raspberry", "several colours of strip set 18", "need, left diamond"},
+		"the page at the desk, to read": {"finished", "diamonds", "strip sets", "diagonal rows", "seams", "thread", "crosscuts", "to buy, moss fern", "to buy, butter", "to buy, clover raspberry", "several colours of strip set 18", "need, left diamond"},
+		"booklet":                       {"strip sets", "diagonal rows", "seams", "thread", "crosscuts", "to buy, moss fern", "to buy, butter", "to buy, clover raspberry", "to cut, moss 5", "to cut, butter 4", "to cut, clover 5", "need, left diamond"},
+		"sewing":                        {"piece at row -1 column 0", "piece at row 8 column 5", "colours of strip set 18"},
+		"frames":                        {"strip sets"},
+		"frames of strips":              {"strips to cut in all"},
+		"the page at the table":         {"colours at row -1 column 0", "colours at row 8 column 5"},
+		"the page at the desk":          {"finished", "diamonds", "strip sets", "to buy, moss fern", "to buy, butter", "to buy, clover raspberry"},
 	} {
 		for _, name := range names {
 			if _, ok := s.told[document][name]; !ok {

@@ -5,9 +5,11 @@ package desk
 import (
 	"context"
 	"embed"
+	"fmt"
 	"io/fs"
 	"net/http"
 	"path/filepath"
+	"strconv"
 	"strings"
 
 	"lozenge/cmd/internal/web"
@@ -76,6 +78,8 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request, name string) {
 		}
 	case name == "picture.svg" && get:
 		s.session.picture(w, r)
+	case name == "paper.svg" && get:
+		s.session.drawingOf(w, r)
 	case name == "read" && get:
 		s.session.read(w)
 	case name == "scraps":
@@ -109,7 +113,41 @@ func (s *session) read(w http.ResponseWriter) {
 		http.Error(w, "there is no quilt yet", http.StatusNotFound)
 		return
 	}
-	web.JSON(w, map[string]any{"name": p.Spec.Name, "plan": s.work.Read(p), "sewing": s.work.Sewing(p), "colours": coloursOf(p)})
+	var paper []Drawing
+	at := func(all []Section) []Section {
+		for i := range all {
+			for j := range all[i].Drawings {
+				d := &all[i].Drawings[j]
+				d.At = fmt.Sprintf("paper.svg?n=%d", len(paper))
+				paper = append(paper, *d)
+			}
+		}
+		return all
+	}
+	plan, sewing := at(s.work.Read(p)), at(s.work.Sewing(p))
+	s.mu.Lock()
+	s.paper = paper
+	s.mu.Unlock()
+	web.JSON(w, map[string]any{"name": p.Spec.Name, "plan": plan, "sewing": sewing, "colours": coloursOf(p)})
+}
+
+// drawingOf answers with a drawing of what is read.
+func (s *session) drawingOf(w http.ResponseWriter, r *http.Request) {
+	s.mu.Lock()
+	paper := s.paper
+	s.mu.Unlock()
+	n, err := strconv.Atoi(r.URL.Query().Get("n"))
+	if err != nil || n < 0 || n >= len(paper) {
+		http.Error(w, "there is no such drawing", http.StatusNotFound)
+		return
+	}
+	data, _, err := draws(paper[n].Draw())
+	if err != nil {
+		http.Error(w, "it can't be drawn", http.StatusInternalServerError)
+		return
+	}
+	w.Header().Set("Content-Type", "image/svg+xml")
+	w.Write(data)
 }
 
 // measure measures a file that was dropped on the page.

@@ -11,6 +11,7 @@ import (
 
 	"lozenge/cmd/internal/pattern"
 	"lozenge/cmd/internal/problem"
+	"lozenge/export/draw"
 	"lozenge/export/sheet"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
@@ -21,9 +22,9 @@ type Work struct {
 	// Plan plans the pattern in a text; name is that of its file. What was noticed
 	// comes with it. The error is a [problem.List], a [*quilt.NotMade] or another.
 	Plan func(name string, text []byte) (p *quilt.Plan, noticed []string, err error)
-	// Facts returns what is seen beside the quilt, Read the whole plan.
-	Facts, Read func(p *quilt.Plan) []Section
-	Sewing      func(p *quilt.Plan) string // the sewing order
+	// Facts returns what is seen beside the quilt, Read the whole plan, Sewing the
+	// sewing order.
+	Facts, Read, Sewing func(p *quilt.Plan) []Section
 	// Make makes everything from a pattern file into a folder.
 	Make func(file, dir string) ([]Made, error)
 	// Table shows the page under the projector and returns its address.
@@ -34,8 +35,16 @@ type Work struct {
 
 // Section is a heading and what stands below it, each line with what leads it.
 type Section struct {
-	Title string      `json:"title"`
-	Rows  [][2]string `json:"rows"`
+	Title    string      `json:"title"`
+	Rows     [][2]string `json:"rows"`
+	Drawings []Drawing   `json:"drawings,omitempty"`
+}
+
+// Drawing is a drawing that belongs to a section.
+type Drawing struct {
+	Title string               `json:"title"`
+	At    string               `json:"at"` // where the page finds it
+	Draw  func() *draw.Drawing `json:"-"`
 }
 
 // Made is a file that was made and what it is for.
@@ -70,6 +79,7 @@ type session struct {
 	plan     *quilt.Plan      // the last good one
 	drawn    []byte           // its picture, an SVG
 	page     geometry.Rect    // of the picture
+	paper    []Drawing        // what is read of it, once it was
 	facts    []Section        // of it
 	offered  []quilt.Possible // what can be made of what is there
 	offerFor string           // the text without a size that it is of

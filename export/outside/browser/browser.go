@@ -22,6 +22,9 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 
 	"lozenge/export/outside"
@@ -267,6 +270,31 @@ func (p *Page) Screenshot() image.Image {
 		p.t.Fatal(err)
 	}
 	return img
+}
+
+// Dark has the page told that dark colours are liked, or light ones.
+func (p *Page) Dark(dark bool) {
+	p.t.Helper()
+	value := "light"
+	if dark {
+		value = "dark"
+	}
+	p.Do(func(ctx context.Context, t *chromedp.Target) (none chromedp.Void, err error) {
+		_, err = cdp.Call(ctx, t, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: value}}})
+		return none, err
+	})
+}
+
+// PDF returns the page as it is printed, on letter paper.
+func (p *Page) PDF() []byte {
+	p.t.Helper()
+	return run(p, func(ctx context.Context, t *chromedp.Target) ([]byte, error) {
+		r, err := cdp.Call(ctx, t, page.PrintToPDF, page.PrintToPDFParams{})
+		if err != nil {
+			return nil, err
+		}
+		return r.Data, nil
+	})
 }
 
 // Errors returns what went wrong in the page until now: exceptions that

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 
-import { el, sections, swatched } from "./make.js";
+import { el, sections } from "./make.js";
 import { drawing, listen, onLost, onView, tell } from "./server.js";
 import { show as fields } from "./fields.js";
 import { show as lay } from "./lay.js";
@@ -139,13 +139,16 @@ on("read", async () => {
   const r = await answer.json();
   $("paper").querySelector("h2").textContent = r.name;
   $("plan").replaceChildren(...sections(r.plan, r.colours));
-  $("sewing").replaceChildren(...swatched(r.sewing, r.colours));
+  $("sewing").replaceChildren(...sections(r.sewing, r.colours));
   $("paper").hidden = false;
   $("try").hidden = true;
   $("back").focus();
 });
 on("back", () => { $("paper").hidden = true; $("try").hidden = false; $("read").focus(); });
-on("print", () => print());
+on("print", async () => {
+  await Promise.all([...$("paper").querySelectorAll("img")].map(i => i.decode().catch(() => {})));
+  print();
+});
 
 addEventListener("keydown", e => {
   if (!(e.ctrlKey || e.metaKey) || view?.stage !== "try") return;

@@ -13,6 +13,14 @@ export function el(name, props = {}, ...inside) {
   return e;
 }
 
+// word is where a name stands by itself in a text, -1 for nowhere.
+function word(text, name) {
+  const letter = /[\p{L}\p{N}]/u;
+  let at = text.indexOf(name);
+  while (at >= 0 && (letter.test(text[at - 1] ?? "") || letter.test(text[at + name.length] ?? ""))) at = text.indexOf(name, at + 1);
+  return at;
+}
+
 // swatched returns a text with a swatch before each name of a colour.
 export function swatched(text, colours) {
   const out = [];
@@ -20,7 +28,7 @@ export function swatched(text, colours) {
   while (rest) {
     let first = null;
     for (const [name, code] of colours) {
-      const at = rest.indexOf(name);
+      const at = word(rest, name);
       if (at >= 0 && (!first || at < first.at || at === first.at && name.length > first.name.length)) first = { at, name, code };
     }
     if (!first) break;
@@ -36,7 +44,7 @@ export function swatched(text, colours) {
 // columns, the rest as a list.
 export function sections(all, colours, heading = "h3") {
   const out = [];
-  for (const { title, rows } of all ?? []) {
+  for (const { title, rows, drawings } of all ?? []) {
     out.push(el(heading, {}, title));
     for (const [lead, said] of rows ?? []) {
       const bullet = lead === "-";
@@ -47,6 +55,7 @@ export function sections(all, colours, heading = "h3") {
       if (kind === "P") list.append(...swatched(said, colours), " ");
       else list.append(el(bullet ? "li" : "dd", {}, ...swatched(said, colours)));
     }
+    for (const d of drawings ?? []) out.push(el("figure", {}, el("img", { src: d.at, alt: d.title }), el("figcaption", {}, d.title)));
   }
   return out;
 }
