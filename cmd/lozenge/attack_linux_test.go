@@ -428,9 +428,7 @@ func atTheLimits(t *rapid.T) []byte {
 	default:
 		add("strip_sets", "%d", few(quilt.MaxStripSets))
 	}
-	// Matched edges or bands from so many strip sets take longer than they may:
-	// each of the quilts to choose from is planned.
-	if !strings.Contains(b.String(), "strip_sets") && yes() {
+	if yes() {
 		add("color_order", "%s", word("gradient", "scattered", "bands"))
 		add("edges", "%s", word("thrifty", "matched"))
 		add("fabrics", "\n  a: {colors: [%s], from: %s}\n  b: {}\n  c: {}", strings.Join(slices.Repeat([]string{"teal", "linen", "'#123456'"}, few(8)), ", "), word("yardage", "fat-quarters", "strips"))

@@ -97,6 +97,25 @@ func New(spec Spec) (*Plan, error) {
 	if spec.StripSets != 0 {
 		return newOfStripSets(spec)
 	}
+	p, err := begin(spec)
+	if err != nil {
+		return nil, err
+	}
+	length := p.Yield.Length
+	p.sew(p.chosen(p.terms(length)))
+	if spec.Edges == Matched && (spec.ColourOrder == Scattered || p.freeEnds()) {
+		p.matchScattered(p.terms(length))
+	}
+	p.Savings, p.BandsCost = p.savings(length), p.bandsCost(p.terms(length))
+	if err := p.cloth(); err != nil {
+		return nil, err
+	}
+	p.assign()
+	return p, nil
+}
+
+// begin returns what a plan says before its strip sets are chosen.
+func begin(spec Spec) (*Plan, error) {
 	nominal, err := spec.stripSet(0)
 	if err != nil {
 		return nil, err
@@ -132,15 +151,6 @@ func New(spec Spec) (*Plan, error) {
 		p.ribbons = p.join()
 	}
 	p.groups = p.group()
-	p.sew(p.chosen(p.terms(length)))
-	if spec.Edges == Matched && (spec.ColourOrder == Scattered || p.freeEnds()) {
-		p.matchScattered(p.terms(length))
-	}
-	p.Savings, p.BandsCost = p.savings(length), p.bandsCost(p.terms(length))
-	if err := p.cloth(); err != nil {
-		return nil, err
-	}
-	p.assign()
 	return p, nil
 }
 

@@ -18,7 +18,7 @@ type Possible struct {
 	Columns, Rows           int
 	Diamonds, EdgeTriangles int
 	Finished                Size
-	StripSets               int     // that it takes
+	StripSets               int     // that it takes, as far as was looked; of the chosen one as it is planned
 	Leaves                  float64 // whole unused strip sets and the ends of the others, as length of strip set
 	Chosen                  bool    // it is the one that is planned
 
@@ -131,21 +131,24 @@ func newOfStripSets(spec Spec) (*Plan, error) {
 	if p.Yield.Plain > mostChosen/n {
 		return nil, geometry.Wrong("strip_sets", fmt.Sprintf("%d give more than %d diamonds, too many to choose from", n, mostChosen), "give columns and rows instead")
 	}
-	choices := maker{p, n, p.Spec.Layout.Needs()}.choices()
+	m := maker{p, n, p.Spec.Layout.Needs()}
+	choices := m.choices()
 	from := fmt.Sprintf("%d strip sets", n)
 	if n == 1 {
 		from = "1 strip set"
 	}
-	switch i := Choose(choices); {
-	case !asked && i < 0:
-		return nil, &NotMade{From: from, Proven: true}
-	case !asked:
+	if asked && !(p.Fewest.OK() && len(p.Fewest.Layouts) <= n) {
+		return nil, &NotMade{p.Possible(p.Columns, p.Rows), from, choices, !m.makes(p.Columns, p.Rows)}
+	}
+	for i := 0; !asked; asked = len(p.Fewest.Layouts) <= n {
+		if i = Choose(choices); i < 0 {
+			return nil, &NotMade{From: from, Proven: !m.makes(1, 1)}
+		}
 		spec.Columns, spec.Rows = choices[i].Columns, choices[i].Rows
 		if p, err = New(spec); err != nil {
 			return nil, err
 		}
-	case !p.Fewest.OK() || len(p.Fewest.Layouts) > n:
-		return nil, &NotMade{p.Possible(p.Columns, p.Rows), from, choices, true}
+		choices = slices.Delete(choices, i, i+1) // it stands there again as planned
 	}
 	own := p.Possible(p.Columns, p.Rows)
 	own.StripSets, own.Leaves, own.Chosen = len(p.Fewest.Layouts), p.rest(p.Fewest.Layouts, n), true
@@ -216,21 +219,50 @@ func (m maker) of(columns, rows int) Possible {
 	return one
 }
 
-// asked plans the quilts, and smaller ones where the colours take more strip
-// sets.
+// asked asks for strip sets of the quilts in their colours, and of smaller ones where
+// those take more.
 func (m maker) asked(all []Possible) []Possible {
 	spec := m.Spec
 	spec.Finish = nil
 	return Settle(m.Plan, all, func(columns, rows int) (Possible, bool) {
 		spec.Columns, spec.Rows = columns, rows
-		p, err := New(spec)
-		if err != nil || !p.Fewest.OK() || len(p.Fewest.Layouts) > m.sets {
+		p, err := begin(spec)
+		if err != nil || !p.within(m.sets) {
 			return Possible{}, false
 		}
 		one := p.Possible(columns, rows)
 		one.StripSets, one.Leaves = len(p.Fewest.Layouts), p.rest(p.Fewest.Layouts, m.sets)
 		return one, true
 	})
+}
+
+// within chooses strip sets of the plan in its colours, no more than so many, if they
+// are found soon: [New] looks for longer, and among those for the best.
+func (p *Plan) within(sets int) bool {
+	terms := p.terms(p.Yield.Length)
+	f := p.fewest(p.groups, terms)
+	p.sew(f)
+	further := sets - len(f.Layouts)
+	if !f.OK() || further < 0 {
+		return false
+	}
+	if p.Spec.Edges != Matched || p.Spec.ColourOrder == Bands {
+		return true
+	}
+	if p.shades(terms) {
+		s := p.shading(terms)
+		s.right, _, _ = f.Number()
+		a := s.within(len(f.Layouts), further)
+		if a == nil {
+			return false
+		}
+		p.sew(s.sewing(a))
+		p.shade = a
+	}
+	if p.Spec.ColourOrder == Scattered || p.freeEnds() {
+		p.matchScattered(terms)
+	}
+	return len(p.Fewest.Layouts) <= sets
 }
 
 // Settle asks for each quilt whether it is made, and for those next smaller than

@@ -8,6 +8,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"lozenge/export/outside"
 	"lozenge/geometry"
 )
 
@@ -111,4 +112,58 @@ func TestChoicesLaw(t *testing.T) {
 			t.Fatalf("%d chosen", chosen)
 		}
 	})
+}
+
+// What a gradient whose edges match, bands and scattered colours are said to make of so
+// many strip sets, they make: each of the choices, planned by itself, takes no more than
+// there are. How long it takes to choose says BenchmarkChoices.
+func TestColouredChoicesAreMade(t *testing.T) {
+	for i, one := range []struct {
+		sets   int
+		angle  geometry.Angle
+		layout Layout
+		order  ColourOrder
+	}{
+		{5, 60, Zigzag, Gradient}, {7, 60, Zigzag, Scattered}, {7, 45, Chevron, Bands},
+		{13, 45, Chevron, Gradient}, {12, 60, OneWay, Gradient}, {24, 60, Zigzag, Gradient},
+	} {
+		if i > 2 && !outside.Full() {
+			break
+		}
+		s := colouredStripSets(one.sets)
+		s.Angle, s.Layout, s.ColourOrder = one.angle, one.layout, one.order
+		p, err := New(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, c := range p.Choices {
+			s.StripSets, s.Columns, s.Rows = 0, c.Columns, c.Rows
+			of, err := New(s)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if n := len(of.Fewest.Layouts); n > one.sets || c.Chosen && n != c.StripSets {
+				t.Errorf("%v: %+v takes %d", one, c, n)
+			}
+		}
+	}
+}
+
+// colouredStripSets is so many strip sets in several colours, with matched edges.
+func colouredStripSets(n int) Spec {
+	s := ofStripSets(n)
+	s.Strips[0].Cut, s.Edges = 2, Matched
+	colours := []Colour{{0, 128, 128}, {51, 102, 153}, {250, 240, 230}, {255, 0, 0}}
+	s.Fabrics = []Fabric{{Key: "a", Colours: colours[:3]}, {Key: "b", Colours: colours}}
+	return s
+}
+
+// How long it takes to choose from what 12 strip sets make of a gradient whose edges
+// match: below a second.
+func BenchmarkChoices(b *testing.B) {
+	for b.Loop() {
+		if _, err := New(colouredStripSets(12)); err != nil {
+			b.Fatal(err)
+		}
+	}
 }

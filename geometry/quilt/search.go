@@ -82,6 +82,7 @@ const (
 	matchWork  = 4_000_000 // for the fewest further strip sets in which all do
 	nudgeSteps = 200       // for each try at fewer diamonds above a lighter colour
 	nearWork   = 2_000_000 // for the nearest others
+	soonWork   = 1_000_000 // for any answer that does
 	mostSets   = 200       // of more strip sets only a few cases are tried
 	firstSteps = 400       // for a first answer
 	mostTries  = 400       // cases
@@ -210,7 +211,7 @@ func (s *shading) toTry(sets int, want wish) (out []*tryable) {
 // for long before the others have been; where an answer as good as the linear
 // program allows is found the search ends.
 func (s *shading) search(sets int, a *shade, want wish, work int) *shade {
-	than := 1.0
+	than := float64(want.further + 1)
 	var answers []*shade
 	if a != nil {
 		answers, than = append(answers, a), a.out()
@@ -227,10 +228,10 @@ func (s *shading) search(sets int, a *shade, want wish, work int) *shade {
 			}
 			m := s.model(c.shadeCase, want)
 			limit := min(each, work/m.Work())
-			if len(answers) == 0 {
+			if len(answers) == 0 && !want.all {
 				limit = max(limit, firstSteps) // an answer first of all
 			}
-			if limit == 0 || tried > mostTries {
+			if limit <= 0 || tried > mostTries {
 				break
 			}
 			tried++

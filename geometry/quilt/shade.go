@@ -110,8 +110,26 @@ func (s *shading) serves(lean geometry.Lean, e end) bool { return s.sixty || lea
 // matched returns the answer with the fewest further strip sets in which all
 // edge triangles match, beside those of a or of others.
 func (s *shading) matched(sets int, a *shade) *shade {
-	b := s.search(sets, s.completed(a), wish{all: true, loose: a.loose, more: 1}, matchWork)
+	c := s.completed(a)
+	if soon := s.search(sets, nil, wish{all: true, loose: a.loose, further: c.further - 1, more: 1}, soonWork); soon != nil {
+		c = soon
+	}
+	b := s.search(sets, c, wish{all: true, loose: a.loose, more: 1}, matchWork)
 	return s.neater(s.scheduled(sets, b, wish{all: true, loose: true}, !a.loose))
+}
+
+// within returns an answer in which all edge triangles match with no more than so many
+// further strip sets, if one is found soon; where the ends are free, any answer.
+func (s *shading) within(sets, further int) *shade {
+	if s.ends == nil {
+		return s.search(sets, nil, wish{loose: true, more: 1}, soonWork)
+	}
+	strict := s.plan.Rows >= s.plan.Spec.mostColours()
+	a := s.search(sets, nil, wish{all: true, loose: !strict, further: further, more: 1}, soonWork)
+	if a == nil && sets <= fewSets {
+		a = s.among(sets, nil, wish{all: true, loose: true, further: further}, strict)
+	}
+	return a
 }
 
 // shades reports whether strip sets are planned as a gradient.
