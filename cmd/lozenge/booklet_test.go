@@ -290,6 +290,7 @@ func cellsOf(t *testing.T, tables map[string]*bookTable, title, label string, k 
 // Every table of the booklet, read back from the PDF by Poppler, says in every
 // column what plan --json says of that size.
 func TestBookletTablesAgreeWithPlan(t *testing.T) {
+	t.Parallel()
 	for _, c := range bookletCases {
 		t.Run(c.pattern+" "+strings.Join(c.sizes, ","), func(t *testing.T) {
 			file := filepath.Join("../../testdata", c.pattern+".yaml")
@@ -550,6 +551,7 @@ var (
 // Every number in the booklet is one of plan --json, or follows from those by
 // hand, or is advice of the trade that this test lists.
 func TestBookletNumbersAgreeWithPlan(t *testing.T) {
+	t.Parallel()
 	tool := outside.Tool(t, "pdftotext")
 	for _, c := range bookletCases {
 		t.Run(c.pattern+" "+strings.Join(c.sizes, ","), func(t *testing.T) {
@@ -892,6 +894,7 @@ func TestBookletFile(t *testing.T) {
 
 // As Poppler sees the pages: no word lies on another or reaches off its page.
 func TestBookletWordsKeepApart(t *testing.T) {
+	t.Parallel()
 	for _, args := range [][]string{
 		{"tide-lap", "--sizes", "crib,throw,twin,full,queen,king"},
 		{"ember-throw", "--sizes", "own,twin", "--metric-twin", "--paper", "a4"},
@@ -928,6 +931,7 @@ func TestBookletWordsKeepApart(t *testing.T) {
 
 // With --metric-twin every length stands in both units: 1 in is 2.54 cm.
 func TestBookletTwin(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	mustRun(t, "booklet", "../../testdata/tide-lap.yaml", "--sizes", "twin,queen", "--metric-twin", "--out", dir)
 	tables := tablesOf(t, wordsOf(t, filepath.Join(dir, "booklet.pdf")), []string{"Twin", "Queen"})

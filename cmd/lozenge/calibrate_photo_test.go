@@ -36,6 +36,7 @@ var photographed = sync.OnceValue(func() []byte {
 
 // TestCalibratePhoto takes the command's way from a photo to a calibration.
 func TestCalibratePhoto(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	in := func(name string) string { return filepath.Join(dir, name) }
 	if err := os.WriteFile(in("mat.jpg"), photographed(), 0o644); err != nil {
@@ -86,6 +87,7 @@ func TestCalibratePhoto(t *testing.T) {
 // TestBadPhotos has each file that is no photo of crosses say what is wrong,
 // and nothing be written.
 func TestBadPhotos(t *testing.T) {
+	t.Parallel()
 	jpegOf := func(im image.Image) []byte {
 		var out bytes.Buffer
 		jpeg.Encode(&out, im, nil)

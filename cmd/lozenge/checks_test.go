@@ -113,6 +113,7 @@ func needsOf(name string, of map[string]*check, seen, needs map[string]bool) {
 //
 //	go test -v ./cmd/lozenge -run Outside
 func TestOutsideChecks(t *testing.T) {
+	t.Parallel()
 	all, rest, full := 0, 0, 0
 	missing := map[string]int{} // checks, by what they lack
 	for _, of := range checks(t) {

@@ -200,6 +200,7 @@ func (c *chromium) whole(file string, cut []browser.Line) int {
 // Chromium finds in every SVG that is true to size what the geometry says, to
 // 0.0005 in.
 func TestChromiumReadsWhatIsMeant(t *testing.T) {
+	t.Parallel()
 	page := browser.Open(t, browser.Options{})
 	examples, err := filepath.Glob("../../testdata/*.yaml")
 	if err != nil || len(examples) < 3 {

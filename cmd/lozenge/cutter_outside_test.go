@@ -19,6 +19,7 @@ import (
 // within 1e-4 of each other and together as long as the union of the outlines;
 // every diamond leans as its label says.
 func TestCutterSheetsAsShapelySeesThem(t *testing.T) {
+	t.Parallel()
 	python := outside.Python(t, "ezdxf, shapely")
 	script := filepath.Join(t.TempDir(), "judge.py")
 	if err := os.WriteFile(script, []byte(judgeSheets), 0o666); err != nil {

@@ -26,6 +26,7 @@ import (
 // its best answer must not beat ours. Of those that it proves 20 answers are
 // smaller because leans may be mixed, and 20 because strips may be staggered.
 func TestFewestAgreesWithGLPK(t *testing.T) {
+	t.Parallel()
 	glpsol := outside.Tool(t, "glpsol")
 	rnd := rand.New(rand.NewPCG(60, 100))
 	lp, answer := filepath.Join(t.TempDir(), "quilt.lp"), filepath.Join(t.TempDir(), "answer.txt")

@@ -22,6 +22,7 @@ import (
 // every outline closed and of the exact area and size, units and extents true,
 // the calibration square exact.
 func TestDXFOfTheExamplesAsEzdxfReadsIt(t *testing.T) {
+	t.Parallel()
 	python := outside.Python(t, "ezdxf")
 	files, err := filepath.Glob("../../testdata/*.yaml")
 	if err != nil || len(files) < 3 {
@@ -127,6 +128,7 @@ print(json.dumps({"errors": len(audit.errors), "fixes": len(audit.fixes), "units
 // blocks put where they belong: every cut line and the calibration square lie
 // where the geometry has them, to 0.0005 in.
 func TestDXFOfSheetsAsEzdxfReadsIt(t *testing.T) {
+	t.Parallel()
 	python := outside.Python(t, "ezdxf")
 	type written struct {
 		file  string

@@ -33,6 +33,7 @@ func lightnessOf(c color.Color) float64 {
 // one colour each is as light as there, as near as the 256 greys come (which lie
 // less than 0.6 apart).
 func TestGreyPixels(t *testing.T) {
+	t.Parallel()
 	for _, example := range []string{"tide-lap", "orchard-scraps", "meadow-cot", "ember-throw"} {
 		var bright, grey bytes.Buffer
 		file := "../../testdata/" + example + ".yaml"

@@ -137,6 +137,7 @@ func TestGeometryIsPure(t *testing.T) {
 // DEVELOPERS.md names every package, and of paths, tests and names of the
 // code only those that are there.
 func TestDevelopersNamesWhatIsThere(t *testing.T) {
+	t.Parallel()
 	data, err := os.ReadFile("../../DEVELOPERS.md")
 	if err != nil {
 		t.Fatal(err)

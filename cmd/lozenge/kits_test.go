@@ -254,6 +254,7 @@ func (p *kitsTold) buys() (out []string) {
 // is cut. There is no other source; what a kit takes is held to hand-made figures in
 // geometry/quilt.
 func TestKitsTold(t *testing.T) {
+	t.Parallel()
 	outside.Cases(t, 4, 60)
 	told := 0
 	rapid.Check(t, func(t *rapid.T) {
@@ -281,6 +282,7 @@ func TestKitsTold(t *testing.T) {
 
 // TestKitsOfExamples: the examples, and the most kits that there may be.
 func TestKitsOfExamples(t *testing.T) {
+	t.Parallel()
 	for _, name := range []string{"tide-lap", "meadow-cot", "ember-throw"} {
 		text, err := os.ReadFile("../../testdata/" + name + ".yaml")
 		if err != nil {

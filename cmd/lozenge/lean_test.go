@@ -30,6 +30,7 @@ import (
 // a right-leaning piece must look left-leaning. Nothing but Go is needed, so this
 // never skips; [TestLeanSurvivesEveryFile] has other programs read the files.
 func TestLeanFromTheStripOn(t *testing.T) {
+	t.Parallel()
 	for _, face := range []string{"up", "down"} {
 		dir := t.TempDir()
 		file := filepath.Join(dir, "chiral.yaml")

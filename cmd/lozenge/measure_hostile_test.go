@@ -194,6 +194,7 @@ func movedTable(s string) string {
 
 // Each ends, in the way that it should, and says something.
 func TestMeasureHostileFiles(t *testing.T) {
+	t.Parallel()
 	for _, h := range hostile {
 		file := filepath.Join(t.TempDir(), h.name)
 		if err := os.WriteFile(file, []byte(h.make(1<<20)), 0o666); err != nil {

@@ -83,6 +83,7 @@ func mustRun(t *testing.T, args ...string) {
 // Every drawing that any command writes measures true, and every outline is
 // the piece that it should be.
 func TestEveryFileMeasuresTrue(t *testing.T) {
+	t.Parallel()
 	patterns, err := filepath.Glob("../../testdata/*.yaml")
 	if err != nil || len(patterns) < 3 {
 		t.Fatalf("%d examples, %v", len(patterns), err)
@@ -132,6 +133,7 @@ func TestEveryFileMeasuresTrue(t *testing.T) {
 // Other programs read our files and write them anew; what they wrote measures
 // as what we wrote, so reader and writer are not wrong together.
 func TestMeasureAgreesWithOtherPrograms(t *testing.T) {
+	t.Parallel()
 	rsvg := outside.Tool(t, "rsvg-convert")
 	cairo := outside.Tool(t, "pdftocairo")
 	python := outside.Python(t, "ezdxf")
@@ -259,6 +261,7 @@ func scalePDF(src string, x, y float64) string {
 // What goes wrong on the way through other programs is caught in all three
 // formats, with the factor named and a cause in words.
 func TestWrongScaleIsCaught(t *testing.T) {
+	t.Parallel()
 	const pattern = "../../testdata/tide-lap.yaml"
 	dir := t.TempDir()
 	mustRun(t, "cutter", pattern, "--from", "one-of-each", "--out", dir)

@@ -104,6 +104,7 @@ func sizeOf(t *testing.T, pdf string, number int) (width, height float64) {
 // Chromium reads that: after three programs all is where the geometry has it,
 // within 0.0005 in, and so it is in our own PDF after the two others.
 func TestRsvgAndPopplerReadWhatIsMeant(t *testing.T) {
+	t.Parallel()
 	rsvg := outside.Tool(t, "rsvg-convert")
 	page := browser.Open(t, browser.Options{})
 	type on struct{ example, paper string }
@@ -207,6 +208,7 @@ func (g grey) middle(x, y float64, row bool) (at float64, ok bool) {
 // square where the geometry has it: the middle of the ink, along many a row
 // and column of pixels, is within 0.0005 in, 0.3 of a pixel.
 func TestPopplerInksWhatIsMeant(t *testing.T) {
+	t.Parallel()
 	const dpi = 600
 	for _, c := range []struct{ example, paper string }{{"tide-lap", "letter"}, {"meadow-cot", "a4"}} {
 		example := "../../testdata/" + c.example + ".yaml"

@@ -361,6 +361,7 @@ func (w patternWriter) fabrics(keys []string) string {
 // should be. The formulas are those of elementary geometry (rhombus, its
 // diagonals, its lattice), evaluated here from the pattern as written.
 func TestRandomPatterns(t *testing.T) {
+	t.Parallel()
 	var mu sync.Mutex
 	used, status := map[string]int{}, map[int]int{}
 	outside.Cases(t, 5, 100)
@@ -540,6 +541,7 @@ func (p *randomPattern) checkPlan(plan jsonPlan) string {
 // Patterns that once failed, as small as they could be made, with what is to
 // be done with them besides make.
 func TestOnceFailedPatterns(t *testing.T) {
+	t.Parallel()
 	for name, c := range map[string]struct {
 		text string
 		args []string

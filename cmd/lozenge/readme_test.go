@@ -94,6 +94,7 @@ func fileOf(t *testing.T, name string) []byte {
 // Every example pattern is valid, in every sense: it plans, and nothing is
 // remarked on.
 func TestExamplePatternsAreValid(t *testing.T) {
+	t.Parallel()
 	files, err := filepath.Glob("../../testdata/*.yaml")
 	if err != nil || len(files) < 3 {
 		t.Fatalf("%d example patterns, %v", len(files), err)

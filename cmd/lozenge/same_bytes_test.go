@@ -26,6 +26,7 @@ import (
 // comma, a dotless i: nodebox/nodebox#404, apache/hop#4240), and on one
 // processor as on several.
 func TestSameBytesEverywhere(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	other := map[string]string{"amd64": "arm64", "arm64": "amd64"}[runtime.GOARCH]
 	emulator := map[string]string{"arm64": "qemu-aarch64-static", "amd64": "qemu-x86_64-static"}[other]
@@ -39,8 +40,8 @@ func TestSameBytesEverywhere(t *testing.T) {
 		}
 		return path
 	}
-	here := "lozenge" // the program as testscript has it; beside another processor's, built alike
-	if outside.Full() {
+	here := "lozenge"
+	if outside.Full() { // beside another processor's, built alike
 		here = build(runtime.GOARCH)
 	}
 	want := everything(t, filepath.Join(dir, "here"), nil, here)

@@ -250,6 +250,7 @@ func glpk(t testing.TB, dir, model string, seconds int) (best int, proven bool, 
 // 2 % above. Where GLPK can't finish, its best answer must not beat ours by
 // more than that.
 func TestScrapsAgreeWithGLPK(t *testing.T) {
+	t.Parallel()
 	outside.Tool(t, "glpsol")
 	closed, finished := 0, 0
 	dir, bins := t.TempDir(), outside.Of(6, 50)

@@ -19,6 +19,7 @@ import (
 // edge. Rows joined in the order of the joins are one area without a hole each
 // time, side by side, and tile the quilt in the end; the longest seam is last.
 func TestSewingOrderAsShapelySeesIt(t *testing.T) {
+	t.Parallel()
 	python := outside.Python(t, "shapely")
 	root := t.TempDir()
 	script := filepath.Join(root, "judge.py")
