@@ -4,7 +4,6 @@ package main
 
 import (
 	"fmt"
-	"image/png"
 	"os"
 	"path/filepath"
 	"slices"
@@ -19,9 +18,8 @@ import (
 // sitting is somebody at the page on the computer.
 type sitting struct {
 	*browser.Page
-	t       *testing.T
-	folder  string // with the patterns
-	picture int
+	t      *testing.T
+	folder string // with the patterns
 }
 
 // sits opens the page on a folder of her own.
@@ -58,23 +56,6 @@ func (s *sitting) settled() {
 	s.WaitFor(`document.body.dataset.waiting === "0" && document.getElementById("quilt")?.dataset.version === document.body.dataset.version && document.getElementById("wait").textContent === ""`)
 }
 
-// look keeps a picture of the page where LOZENGE_LOOK names a folder.
-func (s *sitting) look(name string) {
-	dir := os.Getenv("LOZENGE_LOOK")
-	if dir == "" {
-		return
-	}
-	s.picture++
-	f, err := os.Create(filepath.Join(dir, fmt.Sprintf("desk-%02d-%s.png", s.picture, name)))
-	if err != nil {
-		s.t.Fatal(err)
-	}
-	defer f.Close()
-	if err := png.Encode(f, s.Screenshot()); err != nil {
-		s.t.Fatal(err)
-	}
-}
-
 func (s *sitting) text(id string) string {
 	return browser.Eval[string](s.Page, fmt.Sprintf(`document.getElementById(%q).textContent`, id))
 }
@@ -82,10 +63,10 @@ func (s *sitting) text(id string) string {
 // From nothing to a saved pattern, made files and the page under the projector.
 func TestDesk(t *testing.T) {
 	s := sits(t, browser.Options{Width: 1280, Height: 900})
-	s.look("begin")
+	s.Look("begin")
 	s.click("A new quilt in inches")
 	s.settled()
-	s.look("new")
+	s.Look("new")
 	before := s.text("facts")
 	s.types("columns", "6")
 	s.settled()
@@ -100,15 +81,15 @@ func TestDesk(t *testing.T) {
 	s.click("#redo")
 	s.types("strips[0].cut", "2 1/")
 	s.WaitFor(`[...document.querySelectorAll('#fields [role=alert]')].some(p => !p.hidden && p.textContent.includes("2 1/"))`)
-	s.look("wrong")
+	s.Look("wrong")
 	s.types("strips[0].cut", "3")
 	s.settled()
 	s.click(`[name="setting"][value="chevron"]`)
 	s.settled()
-	s.look("chevron")
+	s.Look("chevron")
 	s.click("#save")
 	s.WaitFor(`document.getElementById("naming").open`)
-	s.look("naming")
+	s.Look("naming")
 	s.WaitFor(`document.getElementById("name-of-file").value = "first-quilt"`)
 	s.click("#name-it")
 	s.WaitFor(`document.getElementById("file").textContent === "first-quilt.yaml"`)
@@ -123,13 +104,13 @@ func TestDesk(t *testing.T) {
 	s.click("#make")
 	s.WaitFor(`document.getElementById("made").textContent.startsWith("Made")`)
 	s.WaitFor(`document.getElementById("made").scrollIntoView() ?? true`)
-	s.look("made")
+	s.Look("made")
 	if _, err := os.Stat(filepath.Join(s.folder, "first-quilt", "booklet.pdf")); err != nil {
 		t.Error(err)
 	}
 	s.click("#read")
 	s.WaitFor(`!document.getElementById("paper").hidden`)
-	s.look("read")
+	s.Look("read")
 	s.click("#back")
 	s.click("#table")
 	s.WaitFor(`document.getElementById("to-table")?.href.startsWith("http://127.0.0.1:")`)
@@ -201,7 +182,7 @@ func TestDeskByKeyboard(t *testing.T) {
 	s.WaitFor(`document.getElementById("file").textContent === "keys.yaml"`)
 	s.Key("Control+z")
 	s.settled()
-	s.look("by-keyboard")
+	s.Look("by-keyboard")
 	tab("Read")
 	s.Key("Enter")
 	s.WaitFor(`!document.getElementById("paper").hidden`)
@@ -235,7 +216,7 @@ func TestDeskIsOpenToAll(t *testing.T) {
 		if wide := browser.Eval[bool](s.Page, `document.documentElement.scrollWidth > innerWidth + 1`); wide {
 			t.Errorf("%s: wider than the window", at)
 		}
-		s.look(at)
+		s.Look(at)
 	}
 	s.WaitFor(`document.getElementById("patterns").children.length === 2`)
 	check("folder")
@@ -284,10 +265,10 @@ func TestDeskMeasuresAndChooses(t *testing.T) {
 	s.WaitFor(`(() => { const e = document.getElementById("size-by"); e.closest("details").open = true; e.value = "3"; e.dispatchEvent(new Event("change")); return true; })()`)
 	s.WaitFor(`document.querySelectorAll("#choices button").length > 2`)
 	s.settled()
-	s.look("scraps")
+	s.Look("scraps")
 	s.WaitFor(`(() => { document.querySelectorAll("#choices button")[1].click(); return true; })()`)
 	s.WaitFor(`document.querySelectorAll("#choices button")[1]?.getAttribute("aria-pressed") === "true"`)
-	s.look("chosen")
+	s.Look("chosen")
 }
 
 // writes types a text where she is.
@@ -314,17 +295,17 @@ func TestDeskHasStrips(t *testing.T) {
 			}
 		}
 	}
-	s.look("typed")
+	s.Look("typed")
 	s.click("Show what they make")
 	s.WaitFor(`document.activeElement.dataset.key === "length" && document.activeElement.ariaInvalid === "true" && document.getElementById("scrap-wrong").textContent.startsWith("scrap 2: length")`)
-	s.look("typed-wrong")
+	s.Look("typed-wrong")
 	s.Key("Control+a")
 	s.writes("38")
 	s.click("Show what they make")
 	s.WaitFor(`document.querySelectorAll("#choices button").length > 2`)
 	s.settled()
 	s.WaitFor(`[...document.querySelectorAll("#choices img")].every(i => i.complete)`)
-	s.look("choices")
+	s.Look("choices")
 	want := browser.Eval[string](s.Page, `(b => { b.click(); return b.innerText.match(/\d+ by \d+/)[0]; })(document.querySelectorAll("#choices button")[1])`)
 	s.WaitFor(`document.querySelectorAll("#choices button")[1]?.getAttribute("aria-pressed") === "true"`)
 	s.settled()
@@ -360,7 +341,7 @@ func TestDeskReads(t *testing.T) {
 	s.settled()
 	s.click("#read")
 	s.WaitFor(`!document.getElementById("paper").hidden && [...document.querySelectorAll("#paper img")].every(i => i.complete && i.naturalWidth > 0)`)
-	s.look("read-dark")
+	s.Look("read-dark")
 	titles := browser.Eval[[]string](s.Page, `[...document.querySelectorAll("#paper figcaption")].map(f => f.textContent)`)
 	for _, want := range []string{"The quilt", "The ways in which strip sets are cut", "From which strip set each piece is cut", "The whole quilt for sewing", "Row A", "Row U"} {
 		if !slices.Contains(titles, want) {

@@ -72,7 +72,7 @@ func TestDeskLayout(t *testing.T) {
 	s.click("#by-hand")
 	s.WaitFor(`document.activeElement.id === "cell"`)
 	is("L, R")
-	s.look("by-hand")
+	s.Look("by-hand")
 	at := s.cell(3, 5)
 	s.Do(chromedp.MouseClickXY(at[0], at[1]))
 	is("r, R")
@@ -105,13 +105,13 @@ func TestDeskLayout(t *testing.T) {
 		t.Errorf("alone: %q", rows)
 	}
 	s.Run(`document.styleSheets[0].deleteRule(0)`)
-	s.look("alone")
+	s.Look("alone")
 
 	// By keys: to the right, up, marked with Shift, and repeated.
 	s.Run(`document.getElementById("cell").focus()`)
 	s.Key("Shift+ArrowLeft", "Shift+ArrowUp")
 	s.WaitFor(`document.getElementById("lies").textContent.endsWith("2 by 2 marked")`)
-	s.look("marked")
+	s.Look("marked")
 	s.click("#repeat")
 	is("L L, L R")
 	s.WaitFor(`document.activeElement.id === "cell"`)
@@ -137,7 +137,7 @@ func TestDeskLayout(t *testing.T) {
 	s.click(`[data-layout="peaks"]`)
 	is("R l")
 	s.WaitFor(`document.querySelector('[data-layout="peaks"]').ariaPressed === "true" && [...document.querySelectorAll("#fields img[data-key=layout]")].every(i => !i.hidden && i.complete)`)
-	s.look("layouts")
+	s.Look("layouts")
 	s.click(`[name="setting"][value="one-way"]`)
 	is("")
 	s.click("#save")

@@ -45,11 +45,11 @@ func TestFromStartToFirstCut(t *testing.T) {
 			mat.Screen = calibrate.Screen{Width: s.wide, Height: s.wide * 9 / 16}
 			size := browser.Options{Width: int(float64(s.wide) / s.ratio), Height: int(float64(mat.Screen.Height) / s.ratio), Scale: s.ratio, FullScreen: true}
 			q := atTheMat(t, r, size, mat)
-			q.look("begin")
+			q.page.Look("begin")
 			q.measures(q.calibrates())
 			v := q.press("Enter")
 			q.stage(v, "cut")
-			if q.look("lay"); len(v.Notes) > 0 {
+			if q.page.Look("lay"); len(v.Notes) > 0 {
 				t.Errorf("something is not as it should be: %q", v.Notes)
 			}
 			m := keptMap(t, folder)
@@ -79,20 +79,20 @@ func TestUpsideDown(t *testing.T) {
 	q := atTheMat(t, r, browser.Options{Width: 1920, Height: 1080, FullScreen: true}, mat)
 	q.unit = geometry.Centimetre
 	q.press("r")
-	q.look("begin")
+	q.page.Look("begin")
 	q.measures(q.calibrates())
 	v := q.press("Enter")
 	q.stage(v, "cut")
 	q.press(" ")
 	v = q.press(" ")
-	q.look("cut")
+	q.page.Look("cut")
 	if v.Face != "wrong side up" || !strings.Contains(v.Say, "right-leaning") {
 		t.Errorf("%+v", v)
 	}
 	q.press("q")
-	q.look("quilt")
+	q.page.Look("quilt")
 	q.press("p")
-	q.look("piece")
+	q.page.Look("piece")
 	if e := q.page.Errors(); len(e) > 0 {
 		t.Errorf("the browser complains: %q", e)
 	}
@@ -231,7 +231,7 @@ func TestThroughAStripSet(t *testing.T) {
 			t.Fatalf("still %q", v.Say)
 		}
 		if v.Serial%5 == 0 || strings.HasPrefix(v.Say, "Slide") {
-			q.look("step")
+			q.page.Look("step")
 		}
 		// What is read aloud is what is shown.
 		if text := browser.Eval[string](q.page, `document.getElementById("say").textContent`); text != v.Say {
@@ -249,11 +249,11 @@ func TestThroughAStripSet(t *testing.T) {
 	}
 	for _, key := range []string{"p", "ArrowRight", "ArrowRight", "q", "q"} {
 		v = q.press(key)
-		q.look(key)
+		q.page.Look(key)
 	}
 	q.stage(v, "cut")
 	q.page.Key("?")
-	q.look("help")
+	q.page.Look("help")
 	keys := browser.Eval[string](q.page, `document.getElementById("help").innerText`)
 	for _, k := range v.Keys {
 		if !strings.Contains(keys, k.Key) || !strings.Contains(keys, k.Does) {
@@ -271,7 +271,7 @@ func TestThroughAStripSet(t *testing.T) {
 		v = q.press(key)
 	}
 	q.page.Key("l")
-	q.look("light")
+	q.page.Look("light")
 	for _, key := range []string{"ArrowRight", "Tab", "ArrowLeft", "Tab", "ArrowDown", "Tab", " "} {
 		q.page.Key(key)
 	}
@@ -281,7 +281,7 @@ func TestThroughAStripSet(t *testing.T) {
 	if l := v.Look; !l.All || !l.Square || l.Colour != 1 || !l.Light || l.Words != 1.5 || l.Width != 2.5 || l.Bright != 0.9 {
 		t.Errorf("%+v", l)
 	}
-	q.look("changed")
+	q.page.Look("changed")
 	// A page that is loaded anew goes on where it was.
 	before := q.page.Screenshot()
 	q.page.Navigate(q.run.address)
@@ -314,7 +314,7 @@ func TestServerIsGone(t *testing.T) {
 	q.run.Process.Kill()
 	q.page.Key(" ")
 	q.page.WaitFor(`!document.getElementById("lost").hidden`)
-	q.look("gone")
+	q.page.Look("gone")
 	if text := browser.Eval[string](q.page, `document.getElementById("lost").textContent`); !strings.Contains(text, "Start it again") {
 		t.Errorf("%q", text)
 	}
@@ -343,7 +343,7 @@ func TestWindowOfThePageChanges(t *testing.T) {
 		if (len(v.Lines) > 0) != c.draws {
 			t.Errorf("%+v: %d lines, %q", c.o, len(v.Lines), v.Notes)
 		}
-		q.look("resized")
+		q.page.Look("resized")
 	}
 }
 

@@ -19,7 +19,7 @@ import (
 // phone is a phone's page in her other hand.
 func (q *person) phone() *person {
 	q.t.Helper()
-	p := &person{t: q.t, page: browser.Open(q.t, browser.Options{Width: 360, Height: 740, Scale: 2}), run: q.run, mat: q.mat, name: q.name + "-phone"}
+	p := &person{t: q.t, page: browser.Open(q.t, browser.Options{Width: 360, Height: 740, Scale: 2}), run: q.run, mat: q.mat}
 	p.page.Navigate(q.run.address + "hand")
 	p.page.WaitFor(`document.body?.dataset.serial > 0`)
 	return p
@@ -80,7 +80,7 @@ func (p *person) readsAll(v shown) shown {
 		}
 		p.padReads(y)
 		if i == 1 {
-			p.look("read")
+			p.page.Look("read")
 		}
 		v = p.taps("#on")
 		if v.Field != nil && v.Field.Wrong != "" {
@@ -97,10 +97,10 @@ func TestWithoutAKeyboard(t *testing.T) {
 	q := atTheMat(t, r, browser.Options{Width: 1920, Height: 1080, FullScreen: true}, virtual.Tilted())
 	q.stage(q.press("n"), "begin")
 	p := q.phone()
-	p.look("name")
+	p.page.Look("name")
 	v := p.taps("#on")
 	v = p.readsAll(v)
-	q.look("read")
+	q.page.Look("read")
 	if !strings.HasPrefix(v.Say, "The readings fit together") {
 		t.Fatalf("%q %q", v.Say, v.More)
 	}
@@ -108,7 +108,7 @@ func TestWithoutAKeyboard(t *testing.T) {
 	for n := 0; v.Cross != nil; n++ {
 		q.stage(v, "move")
 		if n == 1 {
-			p.look("move")
+			p.page.Look("move")
 		}
 		// One tap to the right and one back; the rest as the keyboard has it.
 		p.taps(`[data-way="1 0"]`)
@@ -127,17 +127,17 @@ func TestWithoutAKeyboard(t *testing.T) {
 		t.Fatalf("%q %q", v.Say, v.More)
 	}
 	q.stage(p.taps("#on"), "square")
-	p.look("square")
+	p.page.Look("square")
 	q.stage(p.taps("#on"), "cut")
-	q.look("lay")
-	p.look("lay")
+	q.page.Look("lay")
+	p.page.Look("lay")
 	steps := 0
 	for v = r.view(t); v.Say != "All pieces are cut."; steps++ {
 		if steps == 3 {
 			p.page.Run(`[...document.querySelectorAll("#others button")].find(b => b.textContent.startsWith("All cuts")).id = "all"`)
 			p.taps("#all")
-			p.look("all")
-			q.look("all")
+			p.page.Look("all")
+			q.page.Look("all")
 		}
 		switch before := v.Done; steps % 3 {
 		case 0:
@@ -154,8 +154,8 @@ func TestWithoutAKeyboard(t *testing.T) {
 			t.Fatalf("still %q", v.Say)
 		}
 	}
-	p.look("end")
-	q.look("end")
+	p.page.Look("end")
+	q.page.Look("end")
 	plan := planOfFile(t, "../../testdata/tide-lap.yaml")
 	all := 0
 	for _, l := range plan.Fewest.Layouts {
@@ -209,7 +209,7 @@ func TestPressesQueue(t *testing.T) {
 	p.page.Tap("#on")
 	p.page.Tap("#on")
 	p.page.WaitFor(`document.getElementById("lost").textContent.includes("2 presses wait")`)
-	p.look("lost")
+	p.page.Look("lost")
 	p.page.Run(`window.fetch = async (...a) => { await window.real(...a); window.fetch = window.real; throw new TypeError("the answer is lost"); }`)
 	p.settled()
 	if w := q.run.view(t); !strings.HasPrefix(w.Say, "Cut 2") {
@@ -234,7 +234,7 @@ func TestHandPageFits(t *testing.T) {
 		if browser.Eval[bool](p.page, `document.documentElement.scrollWidth > innerWidth`) {
 			t.Errorf("%s: it is wider than the phone", at)
 		}
-		p.look(at)
+		p.page.Look(at)
 		if at != "cut" {
 			q.press("Backspace")
 		}
@@ -272,11 +272,11 @@ func TestAnyKeyboard(t *testing.T) {
 	if v := r.view(t); v.Field == nil || v.Field.Label != "mat" {
 		t.Fatalf("%+v", v)
 	}
-	q.look("naming")
+	q.page.Look("naming")
 	if v := q.press("Enter"); v.Stage != "read" {
 		t.Fatalf("%+v", v)
 	}
-	q.look("reading")
+	q.page.Look("reading")
 	// Both in one field, as they are said.
 	if v := q.enter("12, 5"); !strings.HasPrefix(v.Say, "Cross 2") {
 		t.Errorf("%q %+v", v.Say, v.Field)
@@ -299,7 +299,7 @@ func TestAnyKeyboard(t *testing.T) {
 	q.stage(r.view(t), "cut")
 	q.page.Key("z")
 	q.page.WaitFor(`!document.getElementById("hint").hidden`)
-	q.look("hint")
+	q.page.Look("hint")
 	q.page.WaitFor(`document.getElementById("hint").hidden`)
 	for _, key := range []string{"h", "?", "F1"} {
 		q.page.Key(key)
@@ -312,7 +312,7 @@ func TestAnyKeyboard(t *testing.T) {
 		q.press("+")
 	}
 	q.page.Key("?")
-	q.look("help")
+	q.page.Look("help")
 	if browser.Eval[bool](q.page, `(h => h.scrollHeight > h.clientHeight || h.scrollWidth > h.clientWidth)(document.getElementById("help"))`) {
 		t.Error("the list of keys does not fit the screen at the largest words")
 	}

@@ -22,12 +22,12 @@ func TestAfterABump(t *testing.T) {
 	q.stage(q.press("1"), "cut")
 	v := q.press("b")
 	q.stage(v, "move")
-	q.look("both")
+	q.page.Look("both")
 	if !strings.HasPrefix(v.Say, "Do both crosses lie") {
 		t.Errorf("%q", v.Say)
 	}
 	p := q.phone()
-	p.look("both")
+	p.page.Look("both")
 	p.page.Run(`[...document.querySelectorAll("#others button")].find(b => b.textContent.startsWith("Move crosses")).id = "them"`)
 	v = p.taps("#them")
 	n := 0
@@ -38,11 +38,11 @@ func TestAfterABump(t *testing.T) {
 		fmt.Sscan(m[2], &y)
 		u, w := q.mat.Lights(x, y)
 		q.moves(u-v.Cross.At[0], w-v.Cross.At[1])
-		q.look("move")
+		q.page.Look("move")
 		v = p.taps("#on")
 	}
 	q.stage(v, "square")
-	q.look("moved")
+	q.page.Look("moved")
 	if n < 2 || n > 3 || !strings.Contains(strings.Join(v.Notes, " "), "the lines moved with it") {
 		t.Errorf("%d crosses: %q", n, v.Notes)
 	}

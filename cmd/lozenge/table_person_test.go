@@ -5,16 +5,13 @@ package main
 import (
 	"bufio"
 	"encoding/json"
-	"flag"
 	"fmt"
 	"image"
-	"image/png"
 	"io"
 	"math"
 	"net/http"
 	"os"
 	"os/exec"
-	"path/filepath"
 	"regexp"
 	"strconv"
 	"strings"
@@ -27,8 +24,6 @@ import (
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
 )
-
-var shots = flag.String("shots", "", "folder for pictures of what the page shows, to be looked at")
 
 // running is a 'lozenge table' in a process of its own.
 type running struct {
@@ -125,13 +120,11 @@ type person struct {
 	run  *running
 	mat  virtual.Projector
 	unit geometry.Unit
-	shot int
-	name string
 }
 
 func atTheMat(t testing.TB, r *running, o browser.Options, mat virtual.Projector) *person {
 	t.Helper()
-	q := &person{t: t, page: browser.Open(t, o), run: r, mat: mat, name: strings.NewReplacer("/", "-").Replace(t.Name())}
+	q := &person{t: t, page: browser.Open(t, o), run: r, mat: mat}
 	q.page.Navigate(r.address)
 	q.page.WaitFor(`document.body.dataset.stage === "begin" && document.body.dataset.serial > 0`)
 	return q
@@ -178,32 +171,11 @@ func (q *person) enter(text string) shown {
 	return q.press("Enter")
 }
 
-// look keeps what the page shows, where it was asked for.
-func (q *person) look(what string) {
-	q.t.Helper()
-	if *shots != "" {
-		q.sees(what)
-	}
-}
-
 // sees returns what the page shows, and keeps it where it was asked for.
 func (q *person) sees(what string) image.Image {
 	q.t.Helper()
-	img := q.page.Screenshot()
-	if *shots != "" {
-		q.shot++
-		f, err := os.Create(filepath.Join(*shots, fmt.Sprintf("%s-%02d-%s.png", q.name, q.shot, what)))
-		if err == nil {
-			err = png.Encode(f, img)
-		}
-		if err == nil {
-			err = f.Close()
-		}
-		if err != nil {
-			q.t.Fatal(err)
-		}
-	}
-	return img
+	q.page.Look(what)
+	return q.page.Screenshot()
 }
 
 // reads writes a length as she reads it: to 1/32 in or half a millimetre.
@@ -240,7 +212,7 @@ func (q *person) calibrates() shown {
 		v = q.enter(q.reads(x) + ", " + q.reads(y))
 	}
 	q.stage(v, "read")
-	q.look("found")
+	q.page.Look("found")
 	v = q.press("Enter")
 	for range targets {
 		q.stage(v, "move")
@@ -253,15 +225,15 @@ func (q *person) calibrates() shown {
 		u, w := q.mat.Lights(q.unit.Inches(x), q.unit.Inches(y))
 		q.moves(u-v.Cross.At[0], w-v.Cross.At[1])
 		if v.Serial%4 == 0 {
-			q.look("move")
+			q.page.Look("move")
 		}
 		v = q.press("Enter")
 	}
 	q.stage(v, "move")
-	q.look("refined")
+	q.page.Look("refined")
 	v = q.press("Enter")
 	q.stage(v, "square")
-	q.look("square")
+	q.page.Look("square")
 	return v
 }
 
@@ -322,11 +294,11 @@ func (q *person) measures(v shown) shown {
 			q.t.Fatalf("side %d: %+v", i, v)
 		}
 		if i == 2 {
-			q.look("measure")
+			q.page.Look("measure")
 		}
 		v = q.enter(d)
 	}
-	q.look("judged")
+	q.page.Look("judged")
 	if !strings.Contains(v.Say, "true") || strings.Contains(v.Say, "not") {
 		q.t.Fatalf("%q %q", v.Say, v.More)
 	}

@@ -48,7 +48,7 @@ func TestOnePhoto(t *testing.T) {
 	v := p.taps("#offer")
 	q.stage(v, "read")
 	q.page.WaitFor(fmt.Sprintf(`document.body.dataset.serial >= %d`, v.Serial))
-	p.look("take")
+	p.page.Look("take")
 	s := scene.Good(5, outside.Of(1200, 1600))
 	s.Projector.Pixel = lit(q.sees("crosses"))
 	var good bytes.Buffer
@@ -75,8 +75,8 @@ func TestOnePhoto(t *testing.T) {
 		t.Fatalf("%q %q", v.Say, v.More)
 	}
 	p.page.WaitFor(`document.querySelector("#seen img").naturalWidth > 0`)
-	p.look("photo")
-	q.look("photo")
+	p.page.Look("photo")
+	q.page.Look("photo")
 	// A second one agrees.
 	p.page.Run(`[...document.querySelectorAll("#others button")].find(b => b.textContent === "Another photo").id = "another"`)
 	p.taps("#another")

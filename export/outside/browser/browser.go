@@ -19,6 +19,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -295,6 +296,23 @@ func (p *Page) PDF() []byte {
 		}
 		return r.Data, nil
 	})
+}
+
+// looks is how many pictures were kept, in the order of their names.
+var looks atomic.Int64
+
+// Look keeps what the page shows, with what it is of in its name, to be looked at
+// by people: in the folder that LOZENGE_LOOK names, if it does.
+func (p *Page) Look(of string) {
+	p.t.Helper()
+	dir := os.Getenv("LOZENGE_LOOK")
+	if dir == "" {
+		return
+	}
+	name := fmt.Sprintf("%s-%03d-%s.png", strings.ReplaceAll(p.t.Name(), "/", "-"), looks.Add(1), of)
+	if err := os.WriteFile(filepath.Join(dir, name), run(p, chromedp.CaptureScreenshot()), 0o666); err != nil {
+		p.t.Fatal(err)
+	}
 }
 
 // Errors returns what went wrong in the page until now: exceptions that

@@ -12,6 +12,7 @@ import (
 
 // An ender is what a browser ends with: a test, or all tests of a package.
 type ender interface {
+	Name() string
 	Helper()
 	Cleanup(func())
 	Errorf(string, ...any)
