@@ -123,19 +123,20 @@ func (m *model) touched(at int) [][]linear.Term {
 	return out
 }
 
-// matches returns how many edge triangles of each kind at either end match each
-// way when an answer is laid.
-func (s *shading) matches(a *shade, sets []*toned) (out [2][2][3][]int) {
-	for at := range out {
-		for lean := range out[at] {
-			for shape := range out[at][lean] {
-				out[at][lean][shape] = make([]int, len(a.deal))
-			}
-		}
-	}
+// matching is the edge triangles of a kind at an end that match a way.
+type matching struct {
+	at int
+	supplier
+}
+
+// matches returns how many edge triangles match when an answer is laid.
+func (s *shading) matches(a *shade, sets []*toned) map[matching]int {
+	out := map[matching]int{}
 	if s.ends != nil {
 		for at, e := range s.ends {
-			copy(out[at][e.lean][e.shape], a.match[at])
+			for w, n := range a.match[at] {
+				out[matching{at, supplier{w, e.lean, e.shape}}] = n
+			}
 		}
 		return out
 	}
@@ -151,7 +152,7 @@ func (s *shading) matches(a *shade, sets []*toned) (out [2][2][3][]int) {
 		if pl.Row >= 0 {
 			at = 1
 		}
-		out[at][pl.Lean][pl.Shape][w]++
+		out[matching{at, supplier{w, pl.Lean, pl.Shape}}]++
 	}
 	return out
 }
@@ -179,14 +180,8 @@ func (s *shading) laidWays(a *shade) map[int32]int {
 
 // laid returns how many edge triangles match when an answer is laid.
 func (s *shading) laid(a *shade) (n int) {
-	for _, end := range s.matches(a, s.sets(a)) {
-		for _, lean := range end {
-			for _, ways := range lean {
-				for _, matched := range ways {
-					n += matched
-				}
-			}
-		}
+	for _, matched := range s.matches(a, s.sets(a)) {
+		n += matched
 	}
 	return n
 }

@@ -14,10 +14,7 @@ import (
 // the dark end at the bottom up, each row from left to right, and the edge
 // triangles so that as many as can be match.
 func (p *Plan) layGradient() {
-	order, laid := p.order, slices.Clone(p.laid)
-	if order == nil {
-		order = p.gradient()
-	}
+	order, laid := p.climbing(), slices.Clone(p.laid)
 	if laid == nil {
 		for _, l := range p.Fewest.Layouts {
 			laid = append(laid, l.Gives)
@@ -100,11 +97,14 @@ func (p *Plan) layEdges(order []int, take func(pl *Placement, k int) bool) {
 	}
 }
 
-// gradient returns strip sets that are there already in the order in which
-// their pieces are laid from the bottom up: on a shortest walk through their
+// climbing returns the strip sets in the order in which their pieces are laid from the
+// bottom up. Those that are there already stand on a shortest walk through their
 // colours, in CIELAB, which begins at its darker end. All strips count, each by
 // how much of it shows. Strip sets of the same colours stay in cutting order.
-func (p *Plan) gradient() []int {
+func (p *Plan) climbing() []int {
+	if p.order != nil {
+		return p.order
+	}
 	ways, _ := p.Colourways()
 	stops := make([][]colour.Lab, len(ways))
 	for w, way := range ways {
@@ -123,11 +123,7 @@ func (p *Plan) gradient() []int {
 // gradient lays them from the bottom up.
 func (p *Plan) Climb(key string) (out []string) {
 	i := slices.IndexFunc(p.Spec.Strips, func(st Strip) bool { return st.Fabric == key })
-	order := p.order
-	if order == nil {
-		order = p.gradient()
-	}
-	for _, k := range order {
+	for _, k := range p.climbing() {
 		if n := p.ColourNames(k)[i]; !slices.Contains(out, n) {
 			out = append(out, n)
 		}
@@ -138,13 +134,9 @@ func (p *Plan) Climb(key string) (out []string) {
 // Above returns how many diamonds of a gradient lie above a lighter colour: one
 // that comes later in the order of the gradient and lies in a lower row.
 func (p *Plan) Above() (n int) {
-	order := p.order
-	if order == nil {
-		order = p.gradient()
-	}
 	_, way := p.Colourways()
 	rank, last := map[int]int{}, 0 // of colourways
-	for _, k := range order {
+	for _, k := range p.climbing() {
 		if _, ok := rank[way[k]]; !ok {
 			rank[way[k]] = len(rank)
 		}

@@ -51,7 +51,7 @@ func NewLayout(rows []string) (Layout, error) {
 			return Layout{}, geometry.Wrong(field, fmt.Sprintf("%q, letter %d of row %d, is no way for a diamond to lie", []rune(row[at:])[0], at+1, i+1), "R leans right and L left; r and l are the same turned upside down")
 		}
 		if len(row) != l.columns {
-			return Layout{}, geometry.Wrong(field, fmt.Sprintf("row %d has %d cells, and row 1 has %d", i+1, len(row), l.columns), "give all rows of the repeat as many letters")
+			return Layout{}, geometry.Wrong(field, fmt.Sprintf("row %d is %d wide, and row 1 is %d", i+1, len(row), l.columns), "give all rows of the repeat as many letters")
 		}
 	}
 	slices.Reverse(rows)

@@ -126,10 +126,7 @@ func (s *shading) among(sets int, a *shade, want wish, strict bool) *shade {
 				continue
 			}
 			m := s.model(c.shadeCase, want)
-			limit := min(work/m.Work(), steps)
-			left := limit
-			found := m.Solve(float64(a.price()), &left)
-			work -= (limit - left) * m.Work()
+			found := m.solve(float64(a.price()), min(work/m.Work(), steps), &work)
 			if found.Proven {
 				c.bound = math.MaxInt / 2
 			}

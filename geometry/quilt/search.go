@@ -235,9 +235,7 @@ func (s *shading) search(sets int, a *shade, want wish, work int) *shade {
 				break
 			}
 			tried++
-			left := limit
-			found := m.Solve(than, &left)
-			work -= (limit - left) * m.Work()
+			found := m.solve(than, limit, &work)
 			c.bound = max(c.bound, found.Bound)
 			if found.Values != nil {
 				b := s.asided(m.answer(found))
@@ -257,6 +255,15 @@ func (s *shading) search(sets int, a *shade, want wish, work int) *shade {
 	return s.nudged(answers[len(answers)-1], want, &work)
 }
 
+// solve looks for a solution that costs less, in so many steps at most, and takes what
+// they cost off the work that is left.
+func (m *model) solve(than float64, steps int, work *int) linear.Solution {
+	left := steps
+	found := m.Solve(than, &left)
+	*work -= (steps - left) * m.Work()
+	return found
+}
+
 // nudged returns an answer or, where one with a few more or fewer diamonds of a
 // colour at an end has fewer pieces out of place, that one: fewer of its diamonds
 // may lie above a lighter colour.
@@ -270,18 +277,13 @@ func (s *shading) nudged(a *shade, want wish, work *int) *shade {
 				for _, by := range []int{-1, 1, -2, 2} {
 					m := s.model(a.of, want)
 					v, ok := m.give[key]
-					if limit := *work / m.Work(); !ok || limit <= 0 {
+					limit := *work / m.Work()
+					if !ok || limit <= 0 {
 						continue
-					} else {
-						*work -= build * m.Work()
-						m.Require([]linear.Term{{Variable: v, Factor: 1}}, linear.Exactly, float64(a.give[key]+by))
-						left := min(limit, nudgeSteps)
-						before := left
-						found := m.Solve(a.out(), &left)
-						*work -= (before - left) * m.Work()
-						if found.Values == nil {
-							continue
-						}
+					}
+					*work -= build * m.Work()
+					m.Require([]linear.Term{{Variable: v, Factor: 1}}, linear.Exactly, float64(a.give[key]+by))
+					if found := m.solve(a.out(), min(limit, nudgeSteps), work); found.Values != nil {
 						if b := m.answer(found); s.asided(b).out() < a.out() {
 							a, better = b, true
 						}

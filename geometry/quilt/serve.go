@@ -91,7 +91,7 @@ func (s *shading) serve(a *shade, sets []*toned) {
 		for at := range left {
 			for lean := range left[at] {
 				for shape := range left[at][lean] {
-					s.serveEdge(sets, end{shape: geometry.Shape(shape), lean: geometry.Lean(lean)}, at, nearest, &left[at][lean][shape], match[at][lean][shape])
+					s.serveEdge(sets, end{shape: geometry.Shape(shape), lean: geometry.Lean(lean)}, at, nearest, &left[at][lean][shape], match)
 				}
 			}
 		}
@@ -101,7 +101,7 @@ func (s *shading) serve(a *shade, sets []*toned) {
 
 // serveEdge takes the edge triangles of a kind for an end: those that match, or
 // from the nearest those that are left.
-func (s *shading) serveEdge(sets []*toned, e end, at int, nearest bool, left *int, match []int) {
+func (s *shading) serveEdge(sets []*toned, e end, at int, nearest bool, left *int, match map[matching]int) {
 	if *left == 0 {
 		return
 	}
@@ -114,13 +114,13 @@ func (s *shading) serveEdge(sets []*toned, e end, at int, nearest bool, left *in
 		return cmp.Or(n, cmp.Compare(s.options[b.option].Gives(e.shape), s.options[a.option].Gives(e.shape)))
 	})
 	for _, t := range order {
-		most := *left
+		most, key := *left, matching{at, supplier{t.way, e.lean, e.shape}}
 		if !nearest {
-			most = match[t.way]
+			most = match[key]
 		}
 		if s.serves(t.lean, e) {
 			n := s.take(t, e.lean, e.shape, most, true)
-			*left, match[t.way] = *left-n, match[t.way]-n
+			*left, match[key] = *left-n, match[key]-n
 		}
 	}
 }

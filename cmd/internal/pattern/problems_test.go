@@ -498,10 +498,11 @@ func TestLayoutProblems(t *testing.T) {
 	for _, c := range [][2]string{
 		{"layout: [R L, L R]\nsetting: zigzag", "7:9: how the diamonds lie is said twice"},
 		{"layout: [R L, L X]", `7:15: 'X', letter 2 of row 2, is no way for a diamond to lie`},
-		{"layout: [R L R, L R]", "7:17: row 2 has 2 cells, and row 1 has 3"},
-		{"layout:\n  - R L\n  - R", "9:5: row 2 has 1 cells, and row 1 has 2"},
+		{"layout: [R L R, L R]", "7:17: row 2 is 2 wide, and row 1 is 3"},
+		{"layout:\n  - R L\n  - R", "9:5: row 2 is 1 wide, and row 1 is 2"},
 		{"layout: []", "7:9: the repeat is empty"},
 		{`layout: [""]`, "7:9: the repeat is empty"},
+		{`layout: [R L, "  "]`, "7:15: row 2 is 0 wide, and row 1 is 2"},
 		{"layout: R L", "7:9: a list of rows is wanted here, not a single value; write `layout: [R L, L R]`"},
 		{"layout: {R: L}", "7:9: a list of rows is wanted here, not a group of keys"},
 		{"layout: [[R], L]", "7:10: a row of letters is wanted here, not a list"},
