@@ -108,8 +108,12 @@ func (c *composer) maps() {
 
 // orderWords says how the colours lie over the quilt.
 func (c *composer) orderWords() string {
-	if c.spec().ColourOrder == quilt.Scattered {
-		return "The colours are mixed: the drawings below show one way, and any other will do as long as every piece has its lean."
+	if s := c.spec(); s.ColourOrder == quilt.Scattered {
+		has := "its lean"
+		if s.Layout.Setting() == "" {
+			has += " and stands its way up"
+		}
+		return "The colours are mixed: the drawings below show one way, and any other will do as long as every piece has " + has + "."
 	}
 	return strings.TrimSuffix(words.ColourOrder(c.p), ".") + ": see the drawings."
 }
