@@ -26,7 +26,8 @@ type cross struct {
 	target calibrate.Target
 	x, y   float64
 	sigma  float64
-	peak   float64 // shades, of its arms
+	peak   float64       // shades, of its arms
+	normal [2][2]float64 // of the arms that run down and up to the right on the screen
 	points []armPoint
 }
 
@@ -77,6 +78,7 @@ func (a *arms) readWithin(narrow float64, t calibrate.Target, x, y float64, j [4
 			return c, false
 		}
 		c.x, c.y, c.peak = nx, ny, peak
+		c.normal = [2][2]float64{{lines[0].nx, lines[0].ny}, {lines[1].nx, lines[1].ny}}
 		c.points = append(append([]armPoint(nil), lines[0].points...), lines[1].points...)
 		c.sigma = math.Sqrt((lines[0].variance+lines[1].variance)/2) / narrow
 		if moved < 0.0005 {

@@ -125,6 +125,9 @@ func (f *flat) overGround() *plane {
 	return light
 }
 
+// many is added to a sample that is seen, so that one sum tells how many were.
+const many = 1024
+
 // arms adds a direction: both half arms of each place, their sum and the weaker
 // one, where the sum is the best so far.
 func (f *flat) arms(e *plane, angle float64, best, worse []float32) {
@@ -134,7 +137,9 @@ func (f *flat) arms(e *plane, angle float64, best, worse []float32) {
 	rim := int(perInch/2) + 2
 	for y := rim; y < f.h-rim; y++ {
 		for k := y*f.w + rim; k < (y+1)*f.w-rim; k++ {
-			ridge[k] = e.v[k] - max(e.v[k+side], e.v[k-side])
+			if f.seen[k] {
+				ridge[k] = many + e.v[k] - max(e.v[k+side], e.v[k-side])
+			}
 		}
 	}
 	var at []int
@@ -142,27 +147,21 @@ func (f *flat) arms(e *plane, angle float64, best, worse []float32) {
 		at = append(at, int(math.Round(r*cos))+f.w*int(math.Round(r*sin)))
 	}
 	least := len(at) / 3
+	mean := func(sum float32) (float32, bool) {
+		n := int(sum/many + 0.5)
+		return (sum - float32(n)*many) / float32(max(n, 1)), n >= least
+	}
 	for y := rim; y < f.h-rim; y++ {
 		for k := y*f.w + rim; k < (y+1)*f.w-rim; k++ {
-			var half [2]float32
-			var count [2]int
+			var one, other float32
 			for _, d := range at {
-				if f.seen[k+d] {
-					half[0] += ridge[k+d]
-					count[0]++
-				}
-				if f.seen[k-d] {
-					half[1] += ridge[k-d]
-					count[1]++
-				}
+				one += ridge[k+d]
+				other += ridge[k-d]
 			}
-			if count[0] < least || count[1] < least {
-				continue
-			}
-			half[0] /= float32(count[0])
-			half[1] /= float32(count[1])
-			if half[0]+half[1] > best[k] {
-				best[k], worse[k] = half[0]+half[1], min(half[0], half[1])
+			a, ok1 := mean(one)
+			b, ok2 := mean(other)
+			if ok1 && ok2 && a+b > best[k] {
+				best[k], worse[k] = a+b, min(a, b)
 			}
 		}
 	}

@@ -53,13 +53,35 @@ func (a *arms) judge(crosses []cross, targets []calibrate.Target, o Options) (*F
 			return nil, refuse(Loose, "the crosses lie where no projector puts them; take the photo again")
 		}
 	}
+	if lean := sheared(&m, crosses); math.Abs(lean) > mostSheared {
+		return nil, refuse(Stretched, "the crosses' arms cross at %.0f degrees where the picture has a right angle: the sheet was made for another size of picture than %v, or is shown stretched; make it for the size that you tell, and show it over the whole screen", 90-2*math.Abs(lean)*180/math.Pi, o.Screen)
+	}
 	if refused := r.judgeLines(crosses); refused != nil {
 		return nil, refused
 	}
-	if refused := r.judgeGrid(&m, o.Screen); refused != nil {
+	if refused := r.judgeGrid(&m, o); refused != nil {
 		return nil, refused
 	}
 	return a.found(crosses, &m, targets)
+}
+
+// sheared returns how far the arms of all crosses lean towards each other, in
+// radians, from where a picture puts them whose crosses stand where these do.
+func sheared(m *camera, crosses []cross) float64 {
+	sum := 0.0
+	for _, c := range crosses {
+		xu, xv, yu, yv := m.slope(c.target.U, c.target.V)
+		for k, n := range c.normal {
+			sign := 1 - 2*float64(k)
+			x, y := xu+sign*xv, yu+sign*yv // along the arm
+			off := math.Asin((n[0]*x + n[1]*y) / math.Hypot(x, y))
+			if n[0]*y < n[1]*x { // the normal looks the other way
+				off = -off
+			}
+			sum += sign * off / 2
+		}
+	}
+	return sum / float64(len(crosses))
 }
 
 func indexOf(t calibrate.Target, targets []calibrate.Target) int {
@@ -70,6 +92,10 @@ func indexOf(t calibrate.Target, targets []calibrate.Target) int {
 	}
 	return 0
 }
+
+// mostSheared is half of 1.5 degrees: another size of picture leans them by 3
+// degrees and more, and arms are read far better.
+const mostSheared = 0.75 * math.Pi / 180
 
 const (
 	partSize  = 3.0 // in: parts of the mat that are looked at by themselves

@@ -20,6 +20,7 @@ type seed struct {
 const (
 	windowsAcross  = 5
 	directions     = 90
+	coarse         = 5    // one pixel of so many tells the direction
 	leastSpacing   = 7    // pixels of the smaller picture
 	leastApart     = 55.0 // degrees, between the two directions
 	profileFill    = 0.35 // of the fullest bin
@@ -52,7 +53,7 @@ func seedAt(p *plane, x, y, r float64) (seed, bool) {
 	x, y = math.Round(x), math.Round(y)
 	var strength [directions]float64
 	for d := range directions {
-		strength[d] = profileOf(p, x, y, r, 2, math.Pi*float64(d)/directions).strength()
+		strength[d] = profileOf(p, x, y, r, coarse, math.Pi*float64(d)/directions).strength()
 	}
 	first := 0
 	for d := range directions {
@@ -113,32 +114,36 @@ type profile struct {
 	radius      int
 }
 
+// profileOf takes one sample of so many in each row, every second one further on
+// than in the row before, so that no line is passed over.
 func profileOf(p *plane, x, y, r float64, skip int, angle float64) profile {
 	n := int(r)
 	out := profile{make([]float64, 2*n+3), make([]float64, 2*n+3), n + 1}
+	mean, count := out.mean, out.count[:len(out.mean)]
 	sin, cos := math.Sincos(angle)
-	for j := -n; j <= n; j += skip {
+	step := -float64(skip) * sin
+	for j := -n; j <= n; j++ {
 		v := int(y) + j
 		if v < 0 || v >= p.h {
 			continue
 		}
 		wide := int(math.Sqrt(r*r - float64(j*j)))
-		for i := -wide; i <= wide; i += skip {
-			u := int(x) + i
-			if u < 0 || u >= p.w {
-				continue
-			}
-			// The middle of the pixel; its light goes to the two nearest bins.
-			t := -(float64(i)+0.5)*sin + (float64(j)+0.5)*cos + float64(n+1)
+		from, to := max(-wide, -int(x)), min(wide, p.w-1-int(x))
+		from += (2*(j+n) + n - from%skip + 2*skip) % skip
+		row := p.v[v*p.w:]
+		// The middle of the pixel; its light goes to the two nearest bins.
+		t := -(float64(from)+0.5)*sin + (float64(j)+0.5)*cos + float64(n+1)
+		for i := from; i <= to; i += skip {
 			k := int(t)
 			f := t - float64(k)
-			w := float64(p.v[v*p.w+u])
-			out.mean[k] += (1 - f) * w
-			out.count[k] += 1 - f
-			if k+1 < len(out.mean) {
-				out.mean[k+1] += f * w
-				out.count[k+1] += f
+			w := float64(row[int(x)+i])
+			if uint(k+1) < uint(len(mean)) {
+				mean[k] += w - f*w
+				count[k] += 1 - f
+				mean[k+1] += f * w
+				count[k+1] += f
 			}
+			t += step
 		}
 	}
 	most := slices.Max(out.count)

@@ -51,12 +51,26 @@ func Apart(a, b *Found) float64 {
 	return most
 }
 
-// grids are the printed grids that mats have.
-var grids = []struct {
-	name string
-	step float64
-	fine bool
-}{{"1in", 1, false}, {"1/2in", 0.5, true}, {"1cm", 1 / geometry.CentimetresPerInch, false}}
+// grids are the printed grids that mats have, and in how many parts marks divide a
+// step of each.
+var grids = [...]struct {
+	name  string
+	step  float64
+	fine  bool
+	marks int
+	parts string
+}{{"1in", 1, false, 8, "eighths"}, {"1/2in", 0.5, true, 4, "quarters"}, {"1cm", 1 / geometry.CentimetresPerInch, false, 10, "tenths"}}
+
+// gridOf returns the grid with lines nearest to that far apart.
+func gridOf(step float64) int {
+	best := 0
+	for i, g := range grids {
+		if math.Abs(g.step-step) < math.Abs(grids[best].step-step) {
+			best = i
+		}
+	}
+	return best
+}
 
 // Grids returns the names of the grids that are known.
 func Grids() (names []string) {
@@ -69,13 +83,7 @@ func Grids() (names []string) {
 // ParseGrid reads such a name.
 func ParseGrid(text string) (step float64, fine bool, err error) {
 	plain := strings.ReplaceAll(strings.ToLower(text), " ", "")
-	at := slices.IndexFunc(grids, func(g struct {
-		name string
-		step float64
-		fine bool
-	}) bool {
-		return g.name == plain
-	})
+	at := slices.Index(Grids(), plain)
 	if at < 0 {
 		return 0, false, fmt.Errorf("%q is no printed grid that is known here; write one of %s, whichever lines run all over the mat", text, strings.Join(Grids(), ", "))
 	}

@@ -5,6 +5,7 @@ package photo
 import (
 	"image"
 	"math"
+	"strings"
 
 	"gonum.org/v1/gonum/stat"
 
@@ -24,6 +25,10 @@ type Options struct {
 	// mat has whole inches too.
 	Step float64
 	Fine bool
+	// Wide is how wide the picture is on the mat, in inches, within a tenth; 0: not
+	// known. Where marks beside the lines are too small for the photo it tells grids
+	// apart.
+	Wide float64
 }
 
 // Cross is where one cross lies.
@@ -187,14 +192,18 @@ func (r *ruling) start(found []*node, shrink float64) bool {
 
 // noCrosses says why no crosses are found; perhaps the grid is another one.
 func (r *ruling) noCrosses(small *plane, shrink float64, o Options, targets []calibrate.Target) *Refusal {
+	var would []string
 	for _, other := range grids {
 		if other.step == o.Step {
 			continue
 		}
 		r.step = other.step
 		if _, ok := layOut(r.lay(small, shrink).candidates(), other.step, o.Screen, targets, o.Crosses); ok {
-			return refuse(WrongGrid, "the crosses don't fit a picture of %v pixels on a mat with lines that far apart; they would with --grid %s", o.Screen, other.name)
+			would = append(would, other.name)
 		}
+	}
+	if would != nil {
+		return refuse(WrongGrid, "the crosses don't fit a picture of %v pixels on a mat with lines that far apart; they would with --grid %s", o.Screen, strings.Join(would, " or "))
 	}
 	return refuse(NoCross, "the mat's grid is in the photo, but not the %d crosses; show the sheet of 'lozenge calibrate target --for photo' over the whole screen, dim the lights a little, and take the photo so that all crosses are in it", len(targets))
 }

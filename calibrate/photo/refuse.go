@@ -17,6 +17,8 @@ const (
 	NoRing                // which cross is the first can't be told
 	Mirrored              // the picture is a mirror image
 	WrongGrid             // the lines are not as far apart as was said
+	WhichGrid             // nothing shows how far apart the lines are
+	Stretched             // the sheet is one for another size of picture
 	Loose                 // the crosses lie where no projector puts them
 )
 

@@ -49,6 +49,7 @@ func astray(s *scene.Scene, f *photo.Found) (best [][2]float64, worst float64) {
 	return best, worst
 }
 
+// read takes the way from a scene's photo to what is found.
 func read(s *scene.Scene, im *image.Gray) (*photo.Found, error) {
 	// A phone sends a JPEG.
 	var sent bytes.Buffer
@@ -60,6 +61,6 @@ func read(s *scene.Scene, im *image.Gray) (*photo.Found, error) {
 		return nil, err
 	}
 	return photo.Read(im, photo.Options{
-		Screen: calibrate.Screen{Width: s.Projector.Width, Height: s.Projector.Height}, Step: s.Mat.Step,
+		Screen: calibrate.Screen{Width: s.Said.Width, Height: s.Said.Height}, Step: s.Said.Step, Fine: s.Said.Fine, Wide: s.Said.Wide,
 	})
 }

@@ -4,13 +4,11 @@ package photo
 
 import (
 	"math"
-
-	"lozenge/calibrate"
-	"lozenge/geometry"
 )
 
 // Mats mark eighths of an inch, or millimetres, beside some of their lines: that
-// tells inches from centimetres, which nothing else in a photo does.
+// tells inches, half inches and centimetres apart, which nothing else in a photo
+// does.
 const (
 	ticksBeside   = 0.06 // steps from the line's middle: ticks reach further
 	ticksPerStep  = 48   // samples
@@ -18,10 +16,10 @@ const (
 	ticksStand    = 5.0  // times what their neighbours are: they are there
 )
 
-// ticks returns how much marks stand out that part a step in eighths, and in
-// tenths, beside the line that shows them best: the amplitude of that many
-// waves a step over that of neighbouring numbers.
-func (r *ruling) ticks() (eighths, tenths float64) {
+// ticks returns how much marks stand out that part a step as those of each of the
+// grids do, beside the line that shows them best: the amplitude of that many waves
+// a step over that of neighbouring numbers.
+func (r *ruling) ticks() (stand [len(grids)]float64) {
 	for axis := range 2 {
 		for line := r.from[axis]; line <= r.to[axis]; line++ {
 			for _, side := range [2]float64{-1, 1} {
@@ -29,36 +27,49 @@ func (r *ruling) ticks() (eighths, tenths float64) {
 				if !ok {
 					continue
 				}
-				others := math.Max((a[6]+a[7]+a[9]+a[11]+a[13])/5, 0.05)
-				eighths = max(eighths, a[8]/others)
-				tenths = max(tenths, a[10]/others)
+				others := math.Max((a[5]+a[6]+a[7]+a[9]+a[11]+a[13])/6, 0.05)
+				for i := range grids {
+					stand[i] = max(stand[i], a[grids[i].marks]/others)
+				}
 			}
 		}
 	}
-	return eighths, tenths
+	return stand
 }
 
-// judgeGrid checks that the mat's lines are as far apart as was said. A picture
-// that would be large enough to be one on a mat in centimetres is believed only
-// where eighths are seen.
-func (r *ruling) judgeGrid(m *camera, s calibrate.Screen) *Refusal {
-	const inch, centimetre = 1, 1 / geometry.CentimetresPerInch
-	if r.step != inch && r.step != centimetre {
+// judgeGrid checks that the mat's lines are as far apart as was said: by the marks
+// beside them; where none are seen, by how wide the picture is on the mat, if she
+// says so; and where she does not, no other grid may make it a likely size.
+func (r *ruling) judgeGrid(m *camera, o Options) *Refusal {
+	xu, xv, yu, yv := m.slope(float64(o.Screen.Width)/2, float64(o.Screen.Height)/2)
+	wide := math.Sqrt(math.Abs(xu*yv-xv*yu)) * float64(o.Screen.Width) // in
+	said := gridOf(r.step)
+	marks, best := r.ticks(), ticksStand
+	marked := -1
+	for i, stand := range marks {
+		if stand > best {
+			marked, best = i, stand
+		}
+	}
+	switch {
+	case marked >= 0 && marked != said:
+		return refuse(WrongGrid, "marks beside the mat's lines part them in %s: those lines are not %s apart; say so with --grid %s", grids[marked].parts, grids[said].name, grids[marked].name)
+	case o.Wide > 0 && math.Abs(math.Log(wide/o.Wide)) > nearlyWide:
+		return refuse(WrongGrid, "with lines %s apart the picture would be %.0f in wide, not %.0f: see which lines your mat has, and say so with --grid", grids[said].name, wide, o.Wide)
+	case marked >= 0 || o.Wide > 0:
 		return nil
 	}
-	eighths, tenths := r.ticks()
-	xu, xv, yu, yv := m.slope(float64(s.Width)/2, float64(s.Height)/2)
-	wide := math.Sqrt(math.Abs(xu*yv-xv*yu)) * float64(s.Width) // in
-	switch {
-	case r.step == inch && tenths > ticksStand && tenths > eighths:
-		return refuse(WrongGrid, "marks beside the mat's lines part them in tenths: these are centimetres; say so with --grid 1cm")
-	case r.step == centimetre && eighths > ticksStand && eighths > tenths:
-		return refuse(WrongGrid, "marks beside the mat's lines part them in eighths: these are inches; say so with --grid 1in")
-	case r.step == inch && wide*centimetre > leastScale*1920 && eighths <= ticksStand:
-		return refuse(WrongGrid, "with lines 1 in apart the picture would be %.0f in wide, and no eighths are seen beside them: if the mat has centimetres, say so with --grid 1cm; if inches, take the photo from nearer", wide)
+	for i, other := range grids {
+		if would := wide * other.step / r.step; i != said && would > leastScale*1920 && would < mostScale*1920 {
+			return refuse(WhichGrid, "nothing in the photo shows that the mat's lines are %s apart: the picture would be %.0f in wide, and with lines %s apart %.0f in; send the photo as the phone took it, not made smaller, so that the small marks beside the lines show", grids[said].name, wide, other.name, would)
+		}
 	}
 	return nil
 }
+
+// nearlyWide is how far, as a logarithm, the picture may be from as wide as she
+// says: half of what is between two grids, nearly.
+const nearlyWide = 0.11
 
 // waves returns the amplitudes of 0 to 13 waves a step beside a line, in shades.
 // What lies near lines that cross is left out.

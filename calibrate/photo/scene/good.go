@@ -7,27 +7,20 @@ import (
 	"math/rand/v2"
 )
 
-// Crosses draws crosses with diagonal arms: half length, width and the ring
-// about the first one for a picture 1080 high.
-func Crosses(places [][2]float64, height int) func(u, v float64) float64 {
+// Crosses draws crosses with diagonal arms at these places: half length, width
+// and the ring about the first one for a picture 1080 high.
+func Crosses(places [][2]float64, height int) (out []Stroke) {
 	k := float64(height) / 1080
-	arm, width, ring := 48*k, 3*k, 34*k
-	return func(u, v float64) float64 {
-		for i, p := range places {
-			du, dv := u-p[0], v-p[1]
-			if math.Abs(du) > arm || math.Abs(dv) > arm {
-				continue
-			}
-			a, b := (du+dv)/math.Sqrt2, (du-dv)/math.Sqrt2
-			if math.Abs(a) < arm && math.Abs(b) < width/2 || math.Abs(b) < arm && math.Abs(a) < width/2 {
-				return 1
-			}
-			if i == 0 && math.Abs(math.Hypot(du, dv)-ring) < width/2 {
-				return 1
-			}
+	arm := 48 * k / math.Sqrt2
+	for i, p := range places {
+		for _, side := range [2]float64{1, -1} {
+			out = append(out, Stroke{A: [2]float64{p[0] - arm, p[1] - side*arm}, B: [2]float64{p[0] + arm, p[1] + side*arm}, Width: 3 * k})
 		}
-		return 0
+		if i == 0 {
+			out = append(out, Stroke{A: p, B: p, Radius: 34 * k, Width: 3 * k})
+		}
 	}
+	return out
 }
 
 // Places returns where 4 times 3 crosses stand, 5 % in from the edges.
@@ -79,7 +72,7 @@ func Good(seed uint64, width int) Scene {
 	}
 	cx, cy := s.Mat.Width/2+between(-1, 1), s.Mat.Height/2+between(-.6, .6)
 	p.H = Shown(1920, 1080, cx, cy, across, turn, between(-.12, .12), between(-.08, .08))
-	p.Pixel = Crosses(Places(1920, 1080), 1080)
+	p.Strokes = Crosses(Places(1920, 1080), 1080)
 	s.Projector = p
 	s.LookX, s.LookY = cx+between(-1, 1), cy+between(-1, 1)
 	s.Turn = between(-25, 25) + 180*float64(rng.IntN(2))
@@ -95,5 +88,25 @@ func Good(seed uint64, width int) Scene {
 		s.Things = append(s.Things, Thing{Corners: [][2]float64{{x, y}, {x + w, y + .5}, {x + w - .6, y + h}, {x - .4, y + h - .3}}, Shade: between(.1, .7), Stripes: .3})
 	}
 	s.Mat.Guides = rng.IntN(3) == 0
+	s.Said = Said{Step: s.Mat.Step, Width: p.Width, Height: p.Height}
 	return s
+}
+
+// Any returns a good scene whose grid may also be told by its half inches, which
+// are as strong as whole ones on some mats.
+func Any(seed uint64, width int) Scene {
+	s := Good(seed, width)
+	switch {
+	case s.Mat.Half > 0 && seed%3 == 0:
+		s.Said.Step, s.Said.Fine = .5, true
+	case s.Mat.Step == 1 && s.Mat.Half == 0 && seed%4 == 0:
+		s.Mat.halve()
+		s.Said.Step, s.Said.Fine = .5, true
+	}
+	return s
+}
+
+// halve prints lines every half inch, all alike.
+func (m *Mat) halve() {
+	m.Step, m.Half, m.Ticks, m.Line = .5, 0, 4, .8*m.Line
 }

@@ -9,6 +9,7 @@ import (
 	"image"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"sync"
 )
 
@@ -36,33 +37,16 @@ type Scene struct {
 	Glare     float64 // its radius; 0 for none
 	Shade     float64 // how much darker the light is from one corner to the other
 	Seed      uint64
+
+	Said Said
 }
 
-// A Mat is a cutting mat with its lower left corner at 0, 0.
-type Mat struct {
-	Width, Height float64
-	Step          float64 // between whole lines: 1, or 1/2.54
-	Line          float64 // how wide they are
-	Ground, Ink   float64 // how much light they send back
-	Half          float64 // how strong lines half way between are, of the whole ones; 0 for none
-	Ticks         int     // parts of a step that are marked along the edges and every sixth line
-	Digits        bool
-	Guides        bool    // lines at 45 and 60 degrees, as quilters' mats have them
-	Wave          float64 // how far the printed lines are off, as waves
-	Fold          float64 // beyond FoldAt everything is drawn so much nearer: slope
-	FoldAt        float64
-	SplitAt       float64 // beyond it another mat lies, turned by Split, in degrees
-	Split         float64
-}
-
-// A Projector shows a picture of Width times Height pixels.
-type Projector struct {
-	Width, Height int
-	H             [9]float64 // pixels, after the lens, to the mat
-	K1, K2        float64
-	ShiftV        float64 // of the lens's middle, over half the diagonal
-	Light, Leak   float64 // of white and of black, of the room's light
-	Pixel         func(u, v float64) float64
+// Said is what she says of the scene, true or not.
+type Said struct {
+	Step          float64 // between printed lines
+	Fine          bool    // lines half way between count as well
+	Width, Height int     // of the projector's picture
+	Wide          float64 // how wide it is on the mat; 0: nothing
 }
 
 // A Thing is a convex piece of fabric or a ruler, its corners counter-clockwise.
@@ -72,136 +56,13 @@ type Thing struct {
 	Stripes float64 // how wide; 0 for none
 }
 
-// ToMat returns where a pixel of the projector lands.
-func (p *Projector) ToMat(u, v float64) (x, y float64) {
-	cx, cy := float64(p.Width)/2, float64(p.Height)/2
-	r := math.Hypot(cx, cy)
-	dx, dy := (u-cx)/r, (v-cy)/r-p.ShiftV
-	d := dx*dx + dy*dy
-	g := 1 + p.K1*d + p.K2*d*d
-	u, v = cx+dx*g*r, cy+(dy*g+p.ShiftV)*r
-	w := p.H[6]*u + p.H[7]*v + p.H[8]
-	return (p.H[0]*u + p.H[1]*v + p.H[2]) / w, (p.H[3]*u + p.H[4]*v + p.H[5]) / w
-}
-
-// toScreen undoes ToMat.
-func (p *Projector) toScreen(inv *[9]float64, x, y float64) (u, v float64) {
-	w := inv[6]*x + inv[7]*y + inv[8]
-	u, v = (inv[0]*x+inv[1]*y+inv[2])/w, (inv[3]*x+inv[4]*y+inv[5])/w
-	cx, cy := float64(p.Width)/2, float64(p.Height)/2
-	r := math.Hypot(cx, cy)
-	qx, qy := (u-cx)/r, (v-cy)/r-p.ShiftV
-	dx, dy := qx, qy
-	for range 4 {
-		d := dx*dx + dy*dy
-		g := 1 + p.K1*d + p.K2*d*d
-		dx, dy = qx/g, qy/g
-	}
-	return cx + dx*r, cy + (dy+p.ShiftV)*r
-}
-
-// Shown returns the homography of a projector whose picture is across inches
-// wide about (x, y), turned by turn degrees, with keystone: how much narrower
-// it gets towards the top and the left.
-func Shown(width, height int, x, y, across, turn, keyV, keyU float64) [9]float64 {
-	k := across / float64(width)
-	sin, cos := math.Sincos(turn * math.Pi / 180)
-	w, h := float64(width), float64(height)
-	// p = (u - w/2, h/2 - v) k; x = R p / (1 + a pu + b pv)
-	a, b := keyU/w, -keyV/h
-	// numerator before the turn
-	num := [2][3]float64{{k, 0, -k * w / 2}, {0, -k, k * h / 2}}
-	den := [3]float64{a, b, 1 - a*w/2 - b*h/2}
-	var out [9]float64
-	for c := range 3 {
-		out[c] = cos*num[0][c] - sin*num[1][c] + x*den[c]
-		out[3+c] = sin*num[0][c] + cos*num[1][c] + y*den[c]
-		out[6+c] = den[c]
-	}
-	return out
-}
-
-func inverse(m [9]float64) (out [9]float64) {
-	out = [9]float64{
-		m[4]*m[8] - m[5]*m[7], m[2]*m[7] - m[1]*m[8], m[1]*m[5] - m[2]*m[4],
-		m[5]*m[6] - m[3]*m[8], m[0]*m[8] - m[2]*m[6], m[2]*m[3] - m[0]*m[5],
-		m[3]*m[7] - m[4]*m[6], m[1]*m[6] - m[0]*m[7], m[0]*m[4] - m[1]*m[3],
-	}
-	return out
-}
-
-// camera is what a ray needs.
-type camera struct {
-	s      *Scene
-	axes   [3][3]float64 // right, down, forward
-	eye    [3]float64
-	focal  float64 // in half diagonals
-	radius float64
-}
-
-func (s *Scene) camera() camera {
-	c := camera{s: s}
-	c.radius = math.Hypot(float64(s.Width), float64(s.Height)) / 2
-	c.focal = s.Distance / s.Across * float64(s.Width) / c.radius
-	ax, ay, az := s.TiltX*math.Pi/180, s.TiltY*math.Pi/180, s.Turn*math.Pi/180
-	c.axes = [3][3]float64{{1, 0, 0}, {0, -1, 0}, {0, 0, -1}}
-	for i := range c.axes {
-		c.axes[i] = turned(turned(turned(c.axes[i], 0, ax), 1, ay), 2, az)
-	}
-	f := c.axes[2]
-	// The middle of the photo sees (LookX, LookY), Distance away.
-	c.eye = [3]float64{s.LookX - f[0]*s.Distance, s.LookY - f[1]*s.Distance, -f[2] * s.Distance}
-	return c
-}
-
-func turned(v [3]float64, axis int, angle float64) [3]float64 {
-	sin, cos := math.Sincos(angle)
-	i, j := (axis+1)%3, (axis+2)%3
-	v[i], v[j] = cos*v[i]-sin*v[j], sin*v[i]+cos*v[j]
-	return v
-}
-
-// ToMat returns where the mat is seen at a place of the photo, whole numbers
-// between pixels.
-func (s *Scene) ToMat(x, y float64) (mx, my float64) {
-	c := s.camera()
-	return c.toMat(x, y)
-}
-
-func (c *camera) toMat(x, y float64) (mx, my float64) {
-	s := c.s
-	dx, dy := (x-float64(s.Width)/2)/c.radius-s.CentreX, (y-float64(s.Height)/2)/c.radius-s.CentreY
-	r := math.Hypot(dx, dy)
-	want, q := r, r
-	for range 6 {
-		q2 := q * q
-		g := q * (1 + q2*(s.K1+q2*s.K2))
-		step := (g - want) / (1 + q2*(3*s.K1+q2*5*s.K2))
-		q -= step
-		if math.Abs(step) < 1e-9 {
-			break
-		}
-	}
-	if r > 0 {
-		dx, dy = dx*q/r, dy*q/r
-	}
-	dx, dy = dx+s.CentreX, dy+s.CentreY
-	var ray [3]float64
-	for k := range ray {
-		ray[k] = c.axes[0][k]*dx + c.axes[1][k]*dy + c.axes[2][k]*c.focal
-	}
-	t := -c.eye[2] / ray[2]
-	return c.eye[0] + t*ray[0], c.eye[1] + t*ray[1]
-}
-
 // Photo draws the scene.
 func (s *Scene) Photo() *image.Gray {
 	light := make([]float32, s.Width*s.Height)
-	c := s.camera()
-	inv := inverse(s.Projector.H)
+	c, b := s.eye(), s.Projector.beam()
 	var rows sync.WaitGroup
 	for part := range 2 {
-		rows.Go(func() { c.draw(light, &inv, part*s.Height/2, (part+1)*s.Height/2) })
+		rows.Go(func() { s.draw(light, c, b, part*s.Height/2, (part+1)*s.Height/2) })
 	}
 	rows.Wait()
 	if s.Blur > 0 {
@@ -209,176 +70,89 @@ func (s *Scene) Photo() *image.Gray {
 	}
 	rng := rand.New(rand.NewPCG(s.Seed, 7))
 	out := image.NewGray(image.Rect(0, 0, s.Width, s.Height))
+	shade := s.shades()
+	for i, v := range light {
+		at := min(math.Sqrt(max(float64(v)/s.Exposure, 0))*shadeSteps, float64(len(shade)-2))
+		k := int(at)
+		grey := shade[k] + (at-float64(k))*(shade[k+1]-shade[k]) + s.Noise*rng.NormFloat64()
+		out.Pix[i] = uint8(min(max(grey+.5, 0), 255))
+	}
+	return out
+}
+
+const shadeSteps = 1024 // of the root of the light up to what is 1
+
+// shades returns what the camera makes of light, by its root: up to 4 times what
+// is 1.
+func (s *Scene) shades() []float64 {
 	gamma := s.Gamma
 	if gamma == 0 {
 		gamma = 2.2
 	}
-	for i, v := range light {
-		shade := 255*math.Pow(math.Max(float64(v)/s.Exposure, 0), 1/gamma) + s.Noise*rng.NormFloat64()
-		out.Pix[i] = uint8(math.Min(math.Max(shade+.5, 0), 255))
+	out := make([]float64, 2*shadeSteps+2)
+	for i := range out {
+		out[i] = 255 * math.Pow(float64(i)/shadeSteps, 2/gamma)
 	}
 	return out
 }
 
-// draw fills in rows of the photo, n times n rays a pixel.
-func (c *camera) draw(light []float32, inv *[9]float64, from, to int) {
+// draw fills in rows of the photo, n times n rays a pixel where there is
+// anything to see.
+func (s *Scene) draw(light []float32, c *eye, b *beam, from, to int) {
 	const n = 2
-	s := c.s
+	var size, pixels float64 // from ray to ray, in inches and in pixels of the projector
 	for y := from; y < to; y++ {
-		size := 0.0
 		for x := range s.Width {
-			sum := 0.0
+			mx, my := c.toMat(float64(x)+.5, float64(y)+.5)
 			if x%32 == 0 {
-				ax, ay := c.toMat(float64(x), float64(y)+.5)
-				bx, by := c.toMat(float64(x)+1, float64(y)+.5)
-				size = math.Hypot(bx-ax, by-ay) / n
+				ax, ay := c.toMat(float64(x)+1.5, float64(y)+.5)
+				size = math.Hypot(ax-mx, ay-my) / n
+				au, av, _ := b.meets(mx, my)
+				bu, bv, _ := b.meets(ax, ay)
+				pixels = math.Hypot(bu-au, bv-av) / n
+			}
+			sum, to := 0.0, &light[y*s.Width+x]
+			if s.even(mx, my, n*size, b) {
+				*to = float32(s.light(mx, my, size, pixels, b))
+				continue
 			}
 			for j := range n {
 				for i := range n {
-					f := (float64(i) + .5) / n
-					mx, my := c.toMat(float64(x)+f, float64(y)+(float64(j)+.5)/n)
-					sum += s.light(mx, my, size, inv)
+					mx, my := c.toMat(float64(x)+(float64(i)+.5)/n, float64(y)+(float64(j)+.5)/n)
+					sum += s.light(mx, my, size, pixels, b)
 				}
 			}
-			light[y*s.Width+x] = float32(sum / (n * n))
+			*to = float32(sum / (n * n))
 		}
 	}
 }
 
-func (s *Scene) light(x, y, size float64, inv *[9]float64) float64 {
-	back := s.Mat.reflects(x, y, size)
-	for i := range s.Things {
+// even reports whether light is the same within reach of a place, nearly.
+func (s *Scene) even(x, y, reach float64, b *beam) bool {
+	if _, _, c := b.meets(x, y); c != nil && (c.busy || c.strokes != nil) {
+		return false
+	}
+	return s.Mat.plain(x, y, reach) && !slices.ContainsFunc(s.Things, func(t Thing) bool { return t.within(x, y, reach) })
+}
+
+func (s *Scene) light(x, y, size, pixels float64, b *beam) float64 {
+	back := 0.0
+	under := true
+	for i := len(s.Things) - 1; i >= 0 && under; i-- {
 		if shade, ok := s.Things[i].at(x, y); ok {
-			back = shade
+			back, under = shade, false
 		}
+	}
+	if under {
+		back = s.Mat.reflects(x, y, size)
 	}
 	room := 1 - s.Shade*(x/s.Mat.Width+y/s.Mat.Height)/2
-	p := &s.Projector
-	u, v := p.toScreen(inv, x, y)
-	if u >= 0 && v >= 0 && u < float64(p.Width) && v < float64(p.Height) && p.Pixel != nil {
-		room += p.Leak + p.Light*p.Pixel(u, v)
-	}
-	out := back * room
+	out := back * (room + b.light(x, y, pixels))
 	if s.Glare > 0 {
-		d := math.Hypot(x-s.GlareX, y-s.GlareY) / s.Glare
-		out += 2 * math.Exp(-d*d*d*d)
+		d := ((x-s.GlareX)*(x-s.GlareX) + (y-s.GlareY)*(y-s.GlareY)) / (s.Glare * s.Glare)
+		out += 2 * math.Exp(-d*d)
 	}
 	return out
-}
-
-// cover returns how much of a stretch of length size about d lies in a line of
-// width w about 0.
-func cover(d, w, size float64) float64 {
-	return math.Min(math.Max((w/2-math.Abs(d))/size+.5, 0), 1)
-}
-
-// near returns the distance to the nearest multiple of step, and which.
-func near(v, step float64) (float64, int) {
-	n := math.Round(v / step)
-	return v - n*step, int(n)
-}
-
-func (m *Mat) reflects(x, y, size float64) float64 {
-	if m.Split != 0 && x > m.SplitAt {
-		sin, cos := math.Sincos(m.Split * math.Pi / 180)
-		x, y = m.SplitAt+cos*(x-m.SplitAt)-sin*(y-m.Height/2), m.Height/2+sin*(x-m.SplitAt)+cos*(y-m.Height/2)
-	}
-	if m.Fold != 0 && x > m.FoldAt {
-		// The part stands up: its lines are seen where the rays meet it.
-		d := x - m.FoldAt
-		x = m.FoldAt + d*(1-m.Fold)
-		y += m.Fold * d * (y - m.Height/2) / 30
-	}
-	if x < -.5 || y < -.5 || x > m.Width+.5 || y > m.Height+.5 {
-		// the table: wood with a grain
-		return .22 + .05*math.Sin(3*y+math.Sin(x)) + .03*math.Sin(17*y+2*math.Sin(.7*x))
-	}
-	if m.Wave > 0 {
-		x, y = x+m.Wave*math.Sin(y*.5+x*.2+1), y+m.Wave*math.Sin(x*.45-y*.3)
-	}
-	ink := 0.0
-	if x > -m.Line && y > -m.Line && x < m.Width+m.Line && y < m.Height+m.Line {
-		dx, _ := near(x, m.Step)
-		dy, _ := near(y, m.Step)
-		ink = math.Max(cover(dx, m.Line, size), cover(dy, m.Line, size))
-		if m.Half > 0 {
-			hx, _ := near(x+m.Step/2, m.Step)
-			hy, _ := near(y+m.Step/2, m.Step)
-			ink = math.Max(ink, math.Max(cover(hx, m.Line*m.Half, size), cover(hy, m.Line*m.Half, size)))
-		}
-		if m.Guides {
-			ink = math.Max(ink, m.guide(x, y, size))
-		}
-		if m.Ticks > 1 {
-			ink = math.Max(ink, m.tick(x, y, size))
-		}
-	}
-	if m.Digits {
-		ink = math.Max(ink, m.digit(x, y))
-	}
-	return m.Ground + (m.Ink-m.Ground)*ink
-}
-
-// guide draws long slanting lines.
-func (m *Mat) guide(x, y, size float64) float64 {
-	out := 0.0
-	for _, g := range [...][2]float64{{45, .1}, {45, .4}, {135, .6}, {135, .9}, {60, .2}, {60, .5}, {120, .5}, {120, .8}} {
-		sin, cos := math.Sincos(g[0] * math.Pi / 180)
-		d := (x-g[1]*m.Width)*sin - y*cos
-		out = math.Max(out, cover(d, m.Line*.8, size))
-	}
-	return out
-}
-
-// tick draws the marks between lines, across every sixth line.
-func (m *Mat) tick(x, y, size float64) float64 {
-	part := m.Step / float64(m.Ticks)
-	out := 0.0
-	for _, p := range [2][2]float64{{x, y}, {y, x}} {
-		d, n := near(p[1], 6*m.Step)
-		_ = n
-		long := .1 * m.Step
-		if math.Abs(d) < long {
-			t, _ := near(p[0], part)
-			out = math.Max(out, cover(t, m.Line*.6, size))
-		}
-	}
-	return out
-}
-
-// digit draws numbers beside every line along two edges, as seven bars.
-func (m *Mat) digit(x, y float64) float64 {
-	for _, p := range [2][2]float64{{x, y}, {y, x}} {
-		along, n := near(p[0], m.Step)
-		up := p[1] - .12*m.Step
-		if n <= 0 || up < 0 || up > .4*m.Step {
-			continue
-		}
-		along -= .08 * m.Step
-		size := .2 * m.Step
-		for k, d := range []int{n / 10, n % 10} {
-			if k == 0 && d == 0 {
-				continue
-			}
-			a := along/size - 1.25*float64(k)
-			b := up / size
-			if a < 0 || a > 1 || b < 0 || b > 2 {
-				continue
-			}
-			if bars(d, a, b) {
-				return 1
-			}
-		}
-	}
-	return 0
-}
-
-// bars are a digit one wide and two high.
-func bars(d int, a, b float64) bool {
-	const w = .2
-	on := [10]uint8{0x77, 0x24, 0x5d, 0x6d, 0x2e, 0x6b, 0x7b, 0x25, 0x7f, 0x6f}[d]
-	return on&1 != 0 && b > 2-w || on&2 != 0 && a < w && b > 1 || on&4 != 0 && a > 1-w && b > 1 ||
-		on&8 != 0 && math.Abs(b-1) < w/2 || on&16 != 0 && a < w && b < 1 || on&32 != 0 && a > 1-w && b < 1 || on&64 != 0 && b < w
 }
 
 func (t *Thing) at(x, y float64) (float64, bool) {
@@ -392,6 +166,15 @@ func (t *Thing) at(x, y float64) (float64, bool) {
 		return t.Shade * .6, true
 	}
 	return t.Shade, true
+}
+
+// within reports whether it may lie within reach of a place.
+func (t *Thing) within(x, y, reach float64) bool {
+	lo, hi := t.Corners[0], t.Corners[0]
+	for _, p := range t.Corners[1:] {
+		lo, hi = [2]float64{min(lo[0], p[0]), min(lo[1], p[1])}, [2]float64{max(hi[0], p[0]), max(hi[1], p[1])}
+	}
+	return x > lo[0]-reach && x < hi[0]+reach && y > lo[1]-reach && y < hi[1]+reach
 }
 
 func blur(v []float32, w, h int, sd float64) {

@@ -26,14 +26,14 @@ var Troubles = []struct {
 	}},
 	{"a blur", false, func(s *Scene, rng *rand.Rand) { s.Blur = 1.5 + 4*rng.Float64() }},
 	{"noise", false, func(s *Scene, rng *rand.Rand) { s.Noise = 8 + 40*rng.Float64() }},
-	{"no crosses", true, func(s *Scene, _ *rand.Rand) { s.Projector.Pixel = func(_, _ float64) float64 { return 0 } }},
+	{"no crosses", true, func(s *Scene, _ *rand.Rand) { s.Projector.Strokes = nil }},
 	{"no ring", true, func(s *Scene, _ *rand.Rand) {
-		s.Projector.Pixel = Crosses(append([][2]float64{{-500, -500}}, Places(s.Projector.Width, s.Projector.Height)...), s.Projector.Height)
+		s.Projector.Strokes = Crosses(append([][2]float64{{-500, -500}}, Places(s.Projector.Width, s.Projector.Height)...), s.Projector.Height)
 	}},
 	{"a ring about another cross", true, func(s *Scene, _ *rand.Rand) {
 		p := Places(s.Projector.Width, s.Projector.Height)
 		p[0], p[3] = p[3], p[0]
-		s.Projector.Pixel = Crosses(p, s.Projector.Height)
+		s.Projector.Strokes = Crosses(p, s.Projector.Height)
 	}},
 	{"fabric over the middle", false, func(s *Scene, _ *rand.Rand) {
 		x, y := s.middle()
@@ -50,6 +50,35 @@ var Troubles = []struct {
 			s.Projector.H[3*r+1] *= 4. / 3
 		}
 	}},
+	{"centimetres said to be inches, or inches centimetres", true, func(s *Scene, _ *rand.Rand) {
+		s.Said = Said{Step: 1 / 2.54, Width: s.Said.Width, Height: s.Said.Height}
+		if s.Mat.Step < .4 {
+			s.Said.Step = 1
+		}
+	}},
+	{"inches said to be half inches", true, func(s *Scene, _ *rand.Rand) {
+		s.Mat.Half = 0
+		if s.Mat.Step == .5 {
+			s.Mat.Step, s.Mat.Ticks = 1, 8
+		}
+		s.Said.Step, s.Said.Fine = .5, true
+	}},
+	{"half inches all alike, said to be inches", true, func(s *Scene, _ *rand.Rand) {
+		if s.Mat.Step == 1 {
+			s.Mat.halve()
+		}
+		s.Said.Step, s.Said.Fine = 1, false
+	}},
+	{"a sheet made for another screen", true, func(s *Scene, rng *rand.Rand) {
+		s.Said.Height = []int{1200, 1440, 900}[rng.IntN(3)]
+	}},
+	{"a cross outside the photo", false, func(s *Scene, rng *rand.Rand) { s.LookX += s.Across * (.1 + .2*rng.Float64()) }},
+	{"few lines to be seen", false, func(s *Scene, rng *rand.Rand) {
+		x, y := s.middle()
+		k := .3 + .3*rng.Float64()
+		s.lay(x, y, k*s.Mat.Width, k*s.Mat.Height)
+	}},
+	{"a mat printed wavy", false, func(s *Scene, rng *rand.Rand) { s.Mat.Wave = .01 + .03*rng.Float64() }},
 }
 
 // middle returns where the middle of the picture lands.
