@@ -25,7 +25,7 @@ func frame(s *scene.Scene, f *photo.Found) (ox, oy float64, turn [2]float64) {
 			x, y := s.Projector.ToMat(c.U, c.V)
 			x, y = x-(cos*c.X-sin*c.Y), y-(sin*c.X+cos*c.Y)
 			if i == 0 {
-				x0, y0 = s.Mat.Step*math.Round(x/s.Mat.Step), s.Mat.Step*math.Round(y/s.Mat.Step)
+				x0, y0 = s.Said.Step*math.Round(x/s.Said.Step), s.Said.Step*math.Round(y/s.Said.Step)
 			}
 			most = max(most, math.Hypot(x-x0, y-y0))
 		}
