@@ -22,8 +22,8 @@ type flat struct {
 
 const mostFlat = 2200 // pixels across or down
 
-// lay lays the mat flat; small is the photo made smaller by shrink.
-func (r *ruling) lay(small *plane, shrink float64) *flat {
+// lay lays the mat flat.
+func (r *ruling) lay() *flat {
 	f := &flat{left: float64(r.from[0]) - 1, up: float64(r.from[1]) - 1, perStep: perInch * r.step}
 	w := int(min(float64(r.to[0]-r.from[0]+2)*f.perStep, mostFlat))
 	h := int(min(float64(r.to[1]-r.from[1]+2)*f.perStep, mostFlat))
@@ -33,11 +33,11 @@ func (r *ruling) lay(small *plane, shrink float64) *flat {
 		for x := range w {
 			s, t := f.place(float64(x)+0.5, float64(y)+0.5)
 			u, v, ok := r.camera.back(s, t)
-			u, v = u/shrink, v/shrink
-			if !ok || !small.holds(u, v, 2) {
+			u, v = u/r.shrink, v/r.shrink
+			if !ok || !r.small.holds(u, v, 2) {
 				continue
 			}
-			f.v[y*w+x] = small.at(u, v)
+			f.v[y*w+x] = r.small.at(u, v)
 			f.seen[y*w+x] = !r.nearLine(s, t, 0.055, 0.05)
 		}
 	}

@@ -9,6 +9,8 @@ import (
 // A ruling is the mat's printed lines as the photo shows them.
 type ruling struct {
 	full   *plane
+	small  *plane // the same, so many times smaller
+	shrink float64
 	camera camera
 	sign   float64
 	from   [2]int // the first line of each axis that is looked for

@@ -40,7 +40,7 @@ const (
 	goodKind     = "good"
 	firstScene   = 10000
 	mostRefused  = 0.03 // of good scenes
-	tellAfter    = 100  // scenes
+	tellAfter    = 50   // scenes
 	longLength   = 24.0
 	smallPhoto   = "1600 px"
 	largePhoto   = "4 and 12 Mpx"
@@ -118,7 +118,7 @@ func (n *tally) try(t *testing.T, i int) {
 // good tries a scene with nothing wrong in it.
 func (n *tally) good(t *testing.T, seed uint64, width int) {
 	s := scene.Any(seed, width)
-	f, asked, err := readAsked(&s)
+	f, asked, err := readAsked(t, &s)
 	if asked {
 		n.add(func() { n.asked++ })
 	}
@@ -158,9 +158,9 @@ func (n *tally) good(t *testing.T, seed uint64, width int) {
 
 // readAsked reads a photo, and where the answer asks for it says how wide the
 // picture is on the mat, as a tape has it: 5 of 100 off.
-func readAsked(s *scene.Scene) (f *photo.Found, asked bool, err error) {
+func readAsked(t testing.TB, s *scene.Scene) (f *photo.Found, asked bool, err error) {
 	im := s.Photo()
-	f, err = read(s, im)
+	f, err = read(t, s, im)
 	var no *photo.Refusal
 	if !errors.As(err, &no) || no.Rule != photo.WhichGrid {
 		return f, false, err
@@ -169,7 +169,7 @@ func readAsked(s *scene.Scene) (f *photo.Found, asked bool, err error) {
 	ax, ay := p.ToMat(0, float64(p.Height)/2)
 	bx, by := p.ToMat(float64(p.Width), float64(p.Height)/2)
 	s.Said.Wide = math.Hypot(bx-ax, by-ay) * (.95 + .1*float64(s.Seed%2))
-	f, err = read(s, im)
+	f, err = read(t, s, im)
 	return f, true, err
 }
 

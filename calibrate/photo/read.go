@@ -95,24 +95,33 @@ func Read(im *image.Gray, o Options) (*Found, error) {
 	return f, nil
 }
 
-func read(im *image.Gray, o Options, targets []calibrate.Target) (*Found, *Refusal) {
+// flatten finds the printed lines and lays the mat flat by them.
+func flatten(im *image.Gray, o Options) (*ruling, *flat, *Refusal) {
 	if im.Bounds().Dx() < 200 || im.Bounds().Dy() < 200 {
-		return nil, refuse(NoLines, "the picture is only %d x %d pixels, too small to show a mat; send the photo as the phone took it", im.Bounds().Dx(), im.Bounds().Dy())
+		return nil, nil, refuse(NoLines, "the picture is only %d x %d pixels, too small to show a mat; send the photo as the phone took it", im.Bounds().Dx(), im.Bounds().Dy())
 	}
 	full := grey(im)
 	small, shrink := full.shrunk(workingSize)
 	if dark(small) {
-		return nil, refuse(Dark, "the photo shows nothing but one shade; turn the lights on, take the cover off the lens and take it again")
+		return nil, nil, refuse(Dark, "the photo shows nothing but one shade; turn the lights on, take the cover off the lens and take it again")
 	}
 	r, refused := rule(full, small, shrink, o)
 	if refused != nil {
+		return nil, nil, refused
+	}
+	r.small, r.shrink = small, shrink
+	return r, r.lay(), nil
+}
+
+func read(im *image.Gray, o Options, targets []calibrate.Target) (*Found, *Refusal) {
+	r, f, refused := flatten(im, o)
+	if refused != nil {
 		return nil, refused
 	}
-	f := r.lay(small, shrink)
 	c := f.candidates()
 	l, ok := layOut(c, r.step, o.Screen, targets, o.Crosses)
 	if !ok {
-		return nil, r.noCrosses(small, shrink, o, targets)
+		return nil, r.noCrosses(o, targets)
 	}
 	a := &arms{ruling: r, screen: o.Screen, unit: float64(min(o.Screen.Width, o.Screen.Height)) / 1080}
 	crosses := a.readAll(l, c, targets, o.Crosses)
@@ -191,14 +200,14 @@ func (r *ruling) start(found []*node, shrink float64) bool {
 }
 
 // noCrosses says why no crosses are found; perhaps the grid is another one.
-func (r *ruling) noCrosses(small *plane, shrink float64, o Options, targets []calibrate.Target) *Refusal {
+func (r *ruling) noCrosses(o Options, targets []calibrate.Target) *Refusal {
 	var would []string
 	for _, other := range grids {
 		if other.step == o.Step {
 			continue
 		}
 		r.step = other.step
-		if _, ok := layOut(r.lay(small, shrink).candidates(), other.step, o.Screen, targets, o.Crosses); ok {
+		if _, ok := layOut(r.lay().candidates(), other.step, o.Screen, targets, o.Crosses); ok {
 			would = append(would, other.name)
 		}
 	}

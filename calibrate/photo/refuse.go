@@ -19,6 +19,7 @@ const (
 	WrongGrid             // the lines are not as far apart as was said
 	WhichGrid             // nothing shows how far apart the lines are
 	Stretched             // the sheet is one for another size of picture
+	NoSquare              // there is no square of light, or it can't be read
 	Loose                 // the crosses lie where no projector puts them
 )
 

@@ -7,6 +7,7 @@ import (
 	"image"
 	"image/jpeg"
 	"math"
+	"testing"
 
 	"lozenge/calibrate"
 	"lozenge/calibrate/photo"
@@ -49,18 +50,23 @@ func astray(s *scene.Scene, f *photo.Found) (best [][2]float64, worst float64) {
 	return best, worst
 }
 
-// read takes the way from a scene's photo to what is found.
-func read(s *scene.Scene, im *image.Gray) (*photo.Found, error) {
-	// A phone sends a JPEG.
-	var sent bytes.Buffer
-	if err := jpeg.Encode(&sent, im, &jpeg.Options{Quality: 85}); err != nil {
-		return nil, err
+// sent takes a photo the way that a phone sends it.
+func sent(t testing.TB, im *image.Gray) *image.Gray {
+	t.Helper()
+	var out bytes.Buffer
+	err := jpeg.Encode(&out, im, &jpeg.Options{Quality: 85})
+	if err == nil {
+		im, err = photograph.Decode(out.Bytes())
 	}
-	im, err := photograph.Decode(sent.Bytes())
 	if err != nil {
-		return nil, err
+		t.Fatal(err)
 	}
-	return photo.Read(im, photo.Options{
+	return im
+}
+
+// read takes the way from a scene's photo to what is found.
+func read(t testing.TB, s *scene.Scene, im *image.Gray) (*photo.Found, error) {
+	return photo.Read(sent(t, im), photo.Options{
 		Screen: calibrate.Screen{Width: s.Said.Width, Height: s.Said.Height}, Step: s.Said.Step, Fine: s.Said.Fine, Wide: s.Said.Wide,
 	})
 }

@@ -38,7 +38,7 @@ func (n *tally) troubled(t *testing.T, which int, seed uint64, width int) {
 	trouble := scene.Troubles[which]
 	s := scene.Any(seed, width)
 	trouble.Change(&s, rand.New(rand.NewPCG(seed, 9)))
-	f, _, err := readAsked(&s)
+	f, _, err := readAsked(t, &s)
 	refused := err != nil
 	if !refused {
 		_, worst := astray(&s, f)

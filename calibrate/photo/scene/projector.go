@@ -54,6 +54,25 @@ func (p *Projector) ToMat(u, v float64) (x, y float64) {
 	return (p.H[0]*u + p.H[1]*v + p.H[2]) / w, (p.H[3]*u + p.H[4]*v + p.H[5]) / w
 }
 
+// Outline returns the strokes of a closed line on the mat, as wide as said in
+// pixels: what the projector must show for it.
+func (p *Projector) Outline(corners [][2]float64, width float64) (out []Stroke) {
+	const parts = 16 // a lens bends lines
+	b := p.beam()
+	for i, from := range corners {
+		to := corners[(i+1)%len(corners)]
+		at := func(k int) [2]float64 {
+			t := float64(k) / parts
+			u, v, _ := b.meets(from[0]+t*(to[0]-from[0]), from[1]+t*(to[1]-from[1]))
+			return [2]float64{u, v}
+		}
+		for k := range parts {
+			out = append(out, Stroke{A: at(k), B: at(k + 1), Width: width})
+		}
+	}
+	return out
+}
+
 // A beam is the projector, ready for rays.
 type beam struct {
 	p      *Projector
