@@ -38,7 +38,7 @@ func TestRenderedScenes(t *testing.T) {
 		inside, places := 0, 0
 		for _, seed := range one.seeds {
 			s := scene.Good(seed, one.width)
-			f, err := read(t, &s, s.Photo())
+			f, _, err := readAsked(t, &s)
 			if err != nil {
 				t.Errorf("scene %d, %d wide: %v", seed, one.width, err)
 				continue

@@ -13,6 +13,7 @@ const (
 	ticksBeside   = 0.06 // steps from the line's middle: ticks reach further
 	ticksPerStep  = 48   // samples
 	leastTickLine = 7    // steps: shorter stretches tell nothing
+	ticksClear    = 1.8  // pixels that is at least: nearer, the line's own edge makes waves
 	ticksStand    = 5.0  // times what their neighbours are: they are there
 )
 
@@ -79,6 +80,7 @@ func (r *ruling) waves(axis int, value float64) (amplitude [14]float64, ok bool)
 	n, taken := (r.to[other]-r.from[other])*ticksPerStep, 0
 	light := make([]float64, 0, n)
 	at := make([]float64, 0, n)
+	clear, step := false, math.MinInt
 	for k := range n {
 		along := float64(r.from[other]) + float64(k)/ticksPerStep
 		near := math.Abs(along - math.Round(along))
@@ -91,6 +93,15 @@ func (r *ruling) waves(axis int, value float64) (amplitude [14]float64, ok bool)
 		}
 		x, y, ok := r.camera.back(s, t)
 		if !ok || !r.full.holds(x, y, 2) {
+			continue
+		}
+		if whole := int(along); whole != step {
+			step = whole
+			sx, sy, tx, ty := r.camera.slope(x, y)
+			across := [2]float64{math.Hypot(sx, sy), math.Hypot(tx, ty)}[axis] // steps in a pixel
+			clear = ticksBeside > ticksClear*across
+		}
+		if !clear {
 			continue
 		}
 		light = append(light, float64(r.full.at(x, y)))

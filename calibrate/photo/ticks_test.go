@@ -33,12 +33,16 @@ func TestInchesForCentimetres(t *testing.T) {
 		s.Things = nil
 		im := s.Photo()
 		o := photo.Options{Screen: calibrate.Screen{Width: 1920, Height: 1080}, Step: c.true}
+		// Where marks are too small to be seen, it asks how wide the picture is.
+		var refused *photo.Refusal
+		if _, err := photo.Read(im, o); errors.As(err, &refused) && refused.Rule == photo.WhichGrid {
+			o.Wide = c.across
+		}
 		if _, err := photo.Read(im, o); err != nil {
 			t.Errorf("%v: as it is: %v", c, err)
 		}
 		o.Step = c.said
 		_, err := photo.Read(im, o)
-		var refused *photo.Refusal
 		if !errors.As(err, &refused) || refused.Rule != photo.WrongGrid && refused.Rule != photo.NoCross {
 			t.Errorf("%v: said wrong: %v", c, err)
 		} else {
