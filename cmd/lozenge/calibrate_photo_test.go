@@ -42,11 +42,21 @@ func TestCalibratePhoto(t *testing.T) {
 	if err := os.WriteFile(in("mat.jpg"), photographed(), 0o644); err != nil {
 		t.Fatal(err)
 	}
+	// Before it was taken, keystone was another.
+	before := scene.Good(5, 1000)
+	before.Projector.H[7] *= 0.98
+	var sent bytes.Buffer
+	if err := jpeg.Encode(&sent, before.Photo(), nil); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(in("before.jpg"), sent.Bytes(), 0o644); err != nil {
+		t.Fatal(err)
+	}
 	var out, talk bytes.Buffer
-	if status := run([]string{"calibrate", "photo", in("mat.jpg"), "--screen", "1920x1080", "-o", in("projector.json"), "--shown", in("found.png"), "--map", in("map.svg")}, nil, &out, &talk); status != 0 {
+	if status := run([]string{"calibrate", "photo", in("mat.jpg"), in("before.jpg"), "--screen", "1920x1080", "-o", in("projector.json"), "--shown", in("found.png"), "--map", in("map.svg")}, nil, &out, &talk); status != 0 {
 		t.Fatalf("status %d: %s", status, talk.String())
 	}
-	for _, want := range []string{"VERDICT: OK", "12 crosses of 12 were found", "Measure the check\n    square"} {
+	for _, want := range []string{"VERDICT: OK", "12 crosses of 12 were found", "Measure the check\n    square", "or keystone or zoom changed"} {
 		if !strings.Contains(out.String(), want) {
 			t.Errorf("nothing says %q:\n%s", want, out.String())
 		}
@@ -149,4 +159,39 @@ func bomb(w, h uint32) []byte {
 	chunk("IDAT", nil)
 	chunk("IEND", nil)
 	return out
+}
+
+// TestSquareByPhoto measures the check square of a frame in a photo, alone and
+// beside what a rule says.
+func TestSquareByPhoto(t *testing.T) {
+	s := scene.Good(5, 1000)
+	s.Things = nil
+	square := [][2]float64{{12.3, 8.3}, {18.3, 8.31}, {18.31, 14.31}, {12.3, 14.3}}
+	s.Projector.Strokes = s.Projector.Outline(square, 2.5)
+	var sent bytes.Buffer
+	if err := jpeg.Encode(&sent, s.Photo(), nil); err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(t.TempDir(), "square.jpg")
+	if err := os.WriteFile(path, sent.Bytes(), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for _, one := range []struct {
+		args   []string
+		status int
+		says   string
+	}{
+		{[]string{"--size", "6in"}, 0, "VERDICT: OK"},
+		{[]string{"--size", "5 7/8"}, 1, "VERDICT: OFF"},
+		{[]string{"--size", "6", "--width", "6.1", "--height", "6.1", "--diagonals", "8.63,8.62"}, 1, "101.6"},
+		{[]string{"--size", "6in", "--grid", "1cm"}, 1, "no square of light"},
+		{[]string{"--size", "6in", "--width", "6"}, 2, "needs all four lengths"},
+		{[]string{"--size", "6in", "--for", "print"}, 2, "a photo measures what a projector shows"},
+	} {
+		var out, talk bytes.Buffer
+		status := run(append([]string{"calibrate", "square", "--photo", path}, one.args...), nil, &out, &talk)
+		if got := out.String() + talk.String(); status != one.status || !strings.Contains(strings.Join(strings.Fields(got), " "), one.says) {
+			t.Errorf("%v: status %d, want %d and %q:\n%s", one.args, status, one.status, one.says, got)
+		}
+	}
 }

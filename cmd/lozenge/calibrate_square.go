@@ -5,11 +5,13 @@ package main
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"lozenge/calibrate"
+	"lozenge/calibrate/photo"
 	"lozenge/export/words"
 	"lozenge/geometry"
 	"lozenge/geometry/quilt"
@@ -19,13 +21,14 @@ import (
 type squareFlags struct {
 	size, width, height, diagonals string
 	purpose, reading, pattern      string
+	photo, grid                    string
 	asJSON                         bool
 }
 
 func calibrateSquareCommand(t talk) *cobra.Command {
 	var f squareFlags
 	c := &cobra.Command{
-		Use:   "square --size L --width W --height H --diagonals A,B",
+		Use:   "square --size L --width W --height H --diagonals A,B | --photo PICTURE",
 		Short: "Judge a square that you measured: printed, projected or cut",
 		Long: `square compares a square with what you measured of it: its width along the bottom,
 its height up the left side, and both diagonals, the one from the bottom-left
@@ -37,14 +40,26 @@ A reading to 1/32 in of a square 1 in wide cannot show an error below 3 %; of a
 square 12 in wide, 0.3 %: measure a large square. --pattern says what the error
 does to a diamond and to the whole quilt.
 
+--photo measures a projected square in a photo of the mat, taken as for
+'calibrate photo', with the frame or the page shown that has the check square:
+against the mat's own lines, so a steel rule says whether those are true. Given
+with your four lengths, it shows both side by side.
+
 Status 1 when the square is not true, or its readings can't be right.`,
 		Example: `  lozenge calibrate square --size 12in --width "11 5/8" --height "11 5/8" --diagonals "16 7/16,16 7/16"
-  lozenge calibrate square --size 30cm --width 30 --height 29.95 --diagonals 42.4,42.4 --for projector --pattern my-quilt.yaml`,
+  lozenge calibrate square --size 30cm --width 30 --height 29.95 --diagonals 42.4,42.4 --for projector --pattern my-quilt.yaml
+  lozenge calibrate square --size 6in --photo square.jpg`,
 		Args: noArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
 			r, err := f.square(c)
 			if err != nil {
 				return err
+			}
+			var seen *photo.Square
+			if f.photo != "" {
+				if seen, err = t.squareInPhoto(f, &r); err != nil {
+					return err
+				}
 			}
 			var p *quilt.Plan
 			if f.pattern != "" {
@@ -53,7 +68,7 @@ Status 1 when the square is not true, or its readings can't be right.`,
 				}
 			}
 			s := calibrate.Square(r)
-			if err := answer(t.out, f.asJSON, squareText(r, s, p), squareJSON(s)); err != nil {
+			if err := answer(t.out, f.asJSON, squareText(r, s, p, seen), squareJSON(s, seen)); err != nil {
 				return err
 			}
 			if s.Verdict != calibrate.OK {
@@ -68,6 +83,8 @@ Status 1 when the square is not true, or its readings can't be right.`,
 	c.Flags().StringVar(&f.diagonals, "diagonals", "", "its diagonals as measured, from the bottom-left corner and from the bottom-right, as 16 31/32,17")
 	c.Flags().StringVar(&f.purpose, "for", "print", "what the square is to be true for: print, projector or cutter")
 	c.Flags().StringVar(&f.reading, "reading", "", "how exactly you can read a length (1/32in, or 0.5mm where the size is metric)")
+	c.Flags().StringVar(&f.photo, "photo", "", "photo of the mat with the projected square on it, as square.jpg")
+	c.Flags().StringVar(&f.grid, "grid", photo.Grids()[0], "how far apart the printed lines in the photo are: "+strings.Join(photo.Grids(), ", "))
 	c.Flags().StringVar(&f.pattern, "pattern", "", "pattern file: say what the error does to its diamonds and its quilt")
 	c.Flags().BoolVar(&f.asJSON, "json", false, "for other programs, numbers not rounded")
 	return c
@@ -87,10 +104,14 @@ func squareVerdict(v calibrate.Verdict) string {
 func (f squareFlags) square(c *cobra.Command) (calibrate.SquareReading, error) {
 	var r calibrate.SquareReading
 	var missing []string
+	alone := false // the photo
 	for _, one := range []struct{ name, text string }{{"size 12in", f.size}, {"width 12", f.width}, {"height 12", f.height}, {"diagonals 17,17", f.diagonals}} {
 		if strings.TrimSpace(one.text) == "" {
 			missing = append(missing, "--"+one.name)
 		}
+	}
+	if f.photo != "" && slices.Equal(missing, []string{"--width 12", "--height 12", "--diagonals 17,17"}) {
+		missing, alone = nil, true
 	}
 	if len(missing) > 0 {
 		return r, usagef("%s needs all four lengths and the size; add %s with what you measured", c.CommandPath(), strings.Join(missing, " "))
@@ -99,7 +120,17 @@ func (f squareFlags) square(c *cobra.Command) (calibrate.SquareReading, error) {
 	if r.Purpose, err = calibrate.ParsePurpose(f.purpose); err != nil {
 		return r, usagef("--for: %v", err)
 	}
+	if f.photo != "" {
+		if c.Flags().Changed("for") && r.Purpose != calibrate.ForProjector {
+			return r, usagef("--for: a photo measures what a projector shows; leave --for out, or --photo")
+		}
+		r.Purpose = calibrate.ForProjector
+	}
 	r.Unit = unitOf(f.size)
+	if alone {
+		r.Nominal, err = parseLength("size", f.size, r.Unit)
+		return r, err
+	}
 	reading := f.reading
 	if reading == "" {
 		reading = [...]string{"1/32in", "0.5mm"}[r.Unit]
@@ -150,19 +181,34 @@ type jsonSquare struct {
 	Closure *float64 `json:"closure"`
 	Verdict string   `json:"verdict"`
 	Advice  string   `json:"advice"`
+	Photo   *inPhoto `json:"photo,omitempty"`
 }
 
-func squareJSON(s calibrate.SquareResult) jsonSquare {
+// inPhoto is what a photo shows of the square, in inches of the mat's own grid.
+type inPhoto struct {
+	Bottom    float64    `json:"bottom"`
+	Right     float64    `json:"right"`
+	Top       float64    `json:"top"`
+	Left      float64    `json:"left"`
+	Diagonals [2]float64 `json:"diagonals"`
+	Sigma     float64    `json:"sigma"`
+}
+
+func squareJSON(s calibrate.SquareResult, seen *photo.Square) jsonSquare {
 	var advice []string
 	for _, a := range s.Advice {
 		advice = append(advice, words.Sentence(a))
 	}
-	return jsonSquare{known(s.ScaleX), known(s.ScaleY), known(s.SkewDegrees), known(s.Closure), string(s.Verdict), strings.Join(advice, " ")}
+	out := jsonSquare{known(s.ScaleX), known(s.ScaleY), known(s.SkewDegrees), known(s.Closure), string(s.Verdict), strings.Join(advice, " "), nil}
+	if seen != nil {
+		out.Photo = &inPhoto{seen.Bottom, seen.Right, seen.Top, seen.Left, [2]float64{seen.Rising, seen.Falling}, seen.Sigma}
+	}
+	return out
 }
 
 // squareText returns the answer as a quilter reads it; p is nil without a
-// pattern.
-func squareText(r calibrate.SquareReading, s calibrate.SquareResult, p *quilt.Plan) []byte {
+// pattern, seen nil without a photo.
+func squareText(r calibrate.SquareReading, s calibrate.SquareResult, p *quilt.Plan, seen *photo.Square) []byte {
 	t := &text{unit: r.Unit}
 	u := r.Unit
 	length := func(v float64) string {
@@ -189,6 +235,9 @@ func squareText(r calibrate.SquareReading, s calibrate.SquareResult, p *quilt.Pl
 	t.row("diagonals", "%s from the bottom-left corner, %s from the bottom-right", length(r.Diagonal1), length(r.Diagonal2))
 	t.row("corner", "%s at the bottom left, skew %s", number(90-s.SkewDegrees, "%.2f degrees"), number(s.SkewDegrees, "%+.2f degrees"))
 	t.row("closure", "%s; readings that belong together stay within %s", number(s.Closure, "%.3f in"), number(s.ClosureLimit, "%.3f in"))
+	if seen != nil {
+		t.squareSeen(r, s, seen)
+	}
 	if p != nil {
 		t.squareEffect(r, s, p)
 	}

@@ -4,6 +4,7 @@ package table
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"net/http"
 	"sync"
@@ -14,6 +15,7 @@ import (
 	"lozenge/cmd/internal/web"
 	"lozenge/export/photograph"
 	"lozenge/export/words"
+	"lozenge/geometry"
 )
 
 // photographing shows all crosses at once and waits for a photo of them.
@@ -111,12 +113,21 @@ func (s *Server) takePhoto(w http.ResponseWriter, r *http.Request) {
 		http.Error(w, err.Error(), http.StatusBadRequest)
 		return
 	}
-	web.JSON(w, s.session.seePhoto(data, step, fine))
+	o := photo.Options{Step: step, Fine: fine}
+	if text := r.URL.Query().Get("wide"); text != "" {
+		wide, err := geometry.ParseLength(text, s.session.unit())
+		if err != nil {
+			http.Error(w, err.Error(), http.StatusBadRequest)
+			return
+		}
+		o.Wide = wide.In(geometry.Inch)
+	}
+	web.JSON(w, s.session.seePhoto(data, o))
 }
 
 // seePhoto finds the crosses in a photo, while the pages go on, and returns what
 // to show.
-func (s *session) seePhoto(data []byte, step float64, fine bool) *view {
+func (s *session) seePhoto(data []byte, o photo.Options) *view {
 	s.mu.Lock()
 	p, awaited := s.stage.(*photographing)
 	s.mu.Unlock()
@@ -124,7 +135,8 @@ func (s *session) seePhoto(data []byte, step float64, fine bool) *view {
 		return s.now()
 	}
 	onePhoto.Lock()
-	seen, draft, wrong := p.look(data, photo.Options{Screen: p.screen, Step: step, Fine: fine}, calibrate.Options{Unit: s.unit()})
+	o.Screen = p.screen
+	seen, draft, wrong := p.look(data, o, calibrate.Options{Unit: s.unit()})
 	onePhoto.Unlock()
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -147,6 +159,10 @@ func (p *photographing) look(data []byte, o photo.Options, solve calibrate.Optio
 		return nil, nil, err.Error()
 	}
 	f, err := photo.Read(im, o)
+	var refused *photo.Refusal
+	if errors.As(err, &refused) && refused.Rule == photo.WhichGrid {
+		return nil, nil, refused.Text + "; or type on the phone how wide the picture is on the mat"
+	}
 	if err != nil {
 		return nil, nil, err.Error()
 	}

@@ -50,10 +50,10 @@ async function send(file) {
   say("The photo is sent and looked at. This takes a few seconds.");
   by("picture").disabled = true;
   try {
-    const answer = await fetch(`photo?grid=${encodeURIComponent(by("lines").value)}`, {
+    const answer = await fetch(`photo?grid=${encodeURIComponent(by("lines").value)}&wide=${encodeURIComponent(by("wide").value)}`, {
       method: "POST", headers: { "Content-Type": "application/octet-stream" }, body: file, signal: AbortSignal.timeout(120000),
     });
-    say(answer.ok ? "" : `It did not get through (${answer.status}): take it again.`);
+    say(answer.ok ? "" : answer.status === 400 ? await answer.text() : `It did not get through (${answer.status}): take it again.`);
     if (answer.ok) hear(await answer.json());
   } catch {
     say("It did not get through: take it again.");
