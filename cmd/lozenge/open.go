@@ -89,7 +89,11 @@ func (t talk) open(path string, f openFlags) error {
 	ctx, stop := signal.NotifyContext(context.Background(), heeded(os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)...)
 	defer stop()
 	d := &deskWork{ctx: ctx}
-	s, err := desk.New(desk.Config{Work: d.work(), Folder: folder, File: file, Drafts: drafts, Listen: f.listen})
+	work := d.work()
+	if !f.quiet && f.listen == anyPort { // she sits at this computer
+		work.Show = openBrowser
+	}
+	s, err := desk.New(desk.Config{Work: work, Folder: folder, File: file, Drafts: drafts, Listen: f.listen})
 	if err != nil {
 		return &export.DiskError{Op: "listen at", Path: f.listen, Err: reasonOfNetwork(err)}
 	}

@@ -20,14 +20,17 @@ type sitting struct {
 	*browser.Page
 	t      *testing.T
 	folder string // with the patterns
+	own    string // with what is kept for her
+	size   browser.Options
 }
 
 // sits opens the page on a folder of her own.
 func sits(t *testing.T, o browser.Options, args ...string) *sitting {
 	t.Helper()
 	folder := t.TempDir()
-	r := startPage(t, t.TempDir(), append([]string{"open", folder, "--no-browser"}, args...)...)
-	s := &sitting{Page: browser.Open(t, o), t: t, folder: folder}
+	own := t.TempDir()
+	r := startPage(t, own, append([]string{"open", folder, "--no-browser"}, args...)...)
+	s := &sitting{Page: browser.Open(t, o), t: t, folder: folder, own: own, size: o}
 	s.Navigate(r.address)
 	s.WaitFor(`!document.getElementById("begin").hidden || !document.getElementById("try").hidden`)
 	return s
@@ -54,6 +57,23 @@ func (s *sitting) types(name, text string) {
 func (s *sitting) settled() {
 	s.t.Helper()
 	s.WaitFor(`document.body.dataset.waiting === "0" && document.getElementById("quilt")?.dataset.version === document.body.dataset.version && document.getElementById("wait").textContent === ""`)
+}
+
+// Look keeps pictures of the page, where they are asked for: as it is, on a small phone,
+// and dark on a large screen.
+func (s *sitting) Look(name string) {
+	s.t.Helper()
+	if os.Getenv("LOZENGE_LOOK") == "" {
+		return
+	}
+	s.Page.Look(name)
+	s.Resize(browser.Options{Width: 360, Height: 740})
+	s.Page.Look(name + "-360")
+	s.Dark(true)
+	s.Resize(browser.Options{Width: 1920, Height: 1080})
+	s.Page.Look(name + "-dark")
+	s.Dark(false)
+	s.Resize(s.size)
 }
 
 func (s *sitting) text(id string) string {
@@ -149,50 +169,6 @@ func BenchmarkDeskChange(b *testing.B) {
 	b.ReportMetric(all[len(all)*95/100], "p95-ms")
 }
 
-// With the keyboard alone, in centimetres: every control is reached by Tab, and does
-// by Enter, Space and letters what it does by the mouse.
-func TestDeskByKeyboard(t *testing.T) {
-	s := sits(t, browser.Options{Width: 1280, Height: 900})
-	// tab goes on until the control of some words has the focus.
-	tab := func(words string) {
-		t.Helper()
-		for range 200 {
-			s.Key("Tab")
-			if browser.Eval[bool](s.Page, fmt.Sprintf(`(e => [e?.textContent.trim(), e?.name, e?.id, e?.labels?.[0]?.textContent.trim()].includes(%q))(document.activeElement)`, words)) {
-				return
-			}
-		}
-		t.Fatalf("Tab never comes to %s", words)
-	}
-	tab("A new quilt in centimetres")
-	s.Key("Enter")
-	s.settled()
-	tab("columns")
-	s.Key("Control+a", "5")
-	s.settled()
-	if got := s.text("facts"); !strings.Contains(got, "5 columns, 12 rows") || !strings.Contains(got, "cm") {
-		t.Errorf("%s", got)
-	}
-	tab("setting")
-	s.Key("ArrowRight")
-	s.settled()
-	s.Key("Control+s")
-	s.WaitFor(`document.getElementById("naming").open`)
-	s.Key("Control+a", "k", "e", "y", "s", "Enter")
-	s.WaitFor(`document.getElementById("file").textContent === "keys.yaml"`)
-	s.Key("Control+z")
-	s.settled()
-	s.Look("by-keyboard")
-	tab("Read")
-	s.Key("Enter")
-	s.WaitFor(`!document.getElementById("paper").hidden`)
-	s.Key("Enter") // Back has the focus
-	s.WaitFor(`document.getElementById("paper").hidden`)
-	if data := string(fileOf(t, filepath.Join(s.folder, "keys.yaml"))); !strings.Contains(data, "setting: chevron") || !strings.Contains(data, "columns: 5\n") {
-		t.Errorf("%s", data)
-	}
-}
-
 // axe-core (npm) finds no serious fault on the page at any stage, light or dark,
 // small or large; a second page follows the first; and when the program ends, the
 // page says so and keeps what is on it.
@@ -206,7 +182,8 @@ func TestDeskIsOpenToAll(t *testing.T) {
 		t.Fatal(err)
 	}
 	r := startPage(t, t.TempDir(), "open", folder, "--no-browser")
-	s := &sitting{Page: browser.Open(t, browser.Options{Width: 1280, Height: 900}), t: t, folder: folder}
+	size := browser.Options{Width: 1280, Height: 900}
+	s := &sitting{Page: browser.Open(t, size), t: t, folder: folder, size: size}
 	s.Navigate(r.address)
 	check := func(at string) {
 		t.Helper()

@@ -158,7 +158,7 @@ func reasonOfNetwork(err error) error {
 	return err
 }
 
-// openBrowser has the desktop open an address.
+// openBrowser has the desktop open an address, or a folder.
 func openBrowser(address string) error {
 	program, args := "xdg-open", []string{address}
 	switch runtime.GOOS {

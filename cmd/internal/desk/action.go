@@ -31,10 +31,11 @@ const (
 	doRepeat = "repeat" // the cells from one of the Cells to the other become the repeat
 	doUndo   = "undo"
 	doRedo   = "redo"
-	doSave   = "save"  // as Name, or where it was; Anyway over what changed meanwhile
-	doMake   = "make"  // everything, after it is saved
-	doTable  = "table" // the page under the projector
-	doClose  = "close" // back to the beginning
+	doSave   = "save"   // as Name, or where it was; Anyway over what changed meanwhile
+	doMake   = "make"   // everything, after it is saved
+	doFolder = "folder" // the folder with what was made, on the desktop
+	doTable  = "table"  // the page under the projector
+	doClose  = "close"  // back to the beginning
 )
 
 // action is something that was done on a page.
@@ -135,6 +136,8 @@ func (s *session) act(a action) error {
 		return s.save(a.Name, a.Anyway)
 	case doMake:
 		return s.make(a)
+	case doFolder:
+		return s.show()
 	case doTable:
 		return s.table()
 	case doClose:

@@ -21,6 +21,7 @@ type making struct {
 type makingView struct {
 	Folder string `json:"folder"`
 	Done   bool   `json:"done"`
+	Show   bool   `json:"show"` // the folder can be shown
 	Files  []Made `json:"files,omitempty"`
 	Wrong  string `json:"wrong,omitempty"`
 }
@@ -34,6 +35,18 @@ func (m *making) view() *makingView {
 		v.Wrong = sentence(m.err)
 	}
 	return v
+}
+
+// show shows the folder with what was made.
+func (s *session) show() error {
+	if s.work.Show == nil || s.making == nil || !s.making.done {
+		return errors.New("there is no folder to be shown")
+	}
+	folder, err := filepath.Abs(s.making.folder)
+	if err != nil {
+		return err
+	}
+	return s.work.Show(folder)
 }
 
 // make saves the pattern and makes everything, into a folder beside it that is

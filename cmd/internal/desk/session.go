@@ -27,6 +27,8 @@ type Work struct {
 	Facts, Read, Sewing func(p *quilt.Plan) []Section
 	// Make makes everything from a pattern file into a folder.
 	Make func(file, dir string) ([]Made, error)
+	// Show opens a folder on the desktop; nil where there is none.
+	Show func(folder string) error
 	// Table shows the page under the projector and returns its address.
 	Table func(p *quilt.Plan) (address string, err error)
 	// Measure measures a file that has these contents; p may be nil.

@@ -277,6 +277,14 @@ func TestMakeAndTable(t *testing.T) {
 	if v = s.do(action{Do: doTable}); v.Table == "" || v.Told != "" {
 		t.Errorf("%+v", v)
 	}
+	if v = s.do(action{Do: doFolder}); v.Told == "" || v.Making.Show {
+		t.Errorf("no desktop: %+v", v)
+	}
+	opened := ""
+	s.work.Show = func(folder string) error { opened = folder; return nil }
+	if v = s.do(action{Do: doFolder}); v.Told != "" || !v.Making.Show || opened != filepath.Join(folder, "q") {
+		t.Errorf("%q %+v", opened, v)
+	}
 	s.do(set("columns", "x"))
 	for _, do := range []string{doMake, doTable} {
 		if v = s.do(action{Do: do}); v.Told == "" {

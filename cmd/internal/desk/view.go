@@ -111,13 +111,15 @@ func (s *session) view() *view {
 	}
 	v.Noticed, v.Planning = s.noticed, s.planning
 	v.Groups = groups(s.unit())
-	s.show(v)
-	v.Making, v.Table = s.making.view(), s.at
+	s.planView(v)
+	if v.Making, v.Table = s.making.view(), s.at; v.Making != nil {
+		v.Making.Show = s.work.Show != nil
+	}
 	return v
 }
 
-// show adds what the last good plan shows.
-func (s *session) show(v *view) {
+// planView adds what the last good plan shows.
+func (s *session) planView(v *view) {
 	if n := s.notMade; n != nil {
 		v.Problems = append(v.Problems, told{Message: words.Sentence(n.Error())})
 		v.choices(n.Choices, s)

@@ -45,7 +45,7 @@ function quilt(v) {
 // zoom makes the quilt larger than it would be if all of it were seen at once.
 function zoom(by) {
   const q = $("quilt");
-  if (!q) return;
+  if (!q || !$("seen").clientWidth) return; // nothing is seen of it
   larger = Math.min(8, Math.max(0.5, larger * by));
   const box = q.viewBox.baseVal;
   const room = $("seen").clientWidth - (getComputedStyle($("both")).display === "grid" ? 340 : 0);
@@ -63,16 +63,26 @@ function choices(v) {
   })), v.chosen ? el("p", {}, v.chosen) : null);
 }
 
+let shown = ""; // of what was made
 function made(v) {
-  const m = v.making;
-  $("made").hidden = !m;
+  const m = v.making, now = JSON.stringify(m ?? null);
   $("make").disabled = !!m && !m.done;
+  if (now === shown) return;
+  shown = now;
+  $("made").hidden = !m;
   if (!m) return;
   const inside = [el("h3", {}, m.done ? "Made" : "Making"), el("p", {}, m.done ? `In the folder ${m.folder}` : `into the folder ${m.folder}`)];
   if (m.wrong) inside.push(el("p", { role: "alert" }, m.wrong));
   if (m.files) inside.push(el("ul", {}, ...m.files.map(f => el("li", {},
     el("a", { href: "made/" + f.name, target: "_blank", rel: "noopener" }, f.name.endsWith(".svg") ? el("img", { src: "made/" + f.name, alt: "", loading: "lazy" }) : null, f.name), ": ", f.purpose))));
+  if (m.done) {
+    const hide = el("button", { type: "button" }, "Hide this list"), open = el("button", { type: "button", hidden: !m.show }, "Open the folder");
+    hide.addEventListener("click", () => { $("made").hidden = true; $("make").focus(); });
+    open.addEventListener("click", () => tell({ do: "folder" }));
+    inside.splice(2, 0, el("p", {}, open, " ", hide));
+  }
   $("made").replaceChildren(...inside);
+  $("made").scrollIntoView({ block: "nearest" });
 }
 
 onView(v => {
@@ -144,7 +154,7 @@ on("read", async () => {
   $("try").hidden = true;
   $("back").focus();
 });
-on("back", () => { $("paper").hidden = true; $("try").hidden = false; $("read").focus(); });
+on("back", () => { $("paper").hidden = true; $("try").hidden = false; zoom(1); $("read").focus(); });
 on("print", async () => {
   await Promise.all([...$("paper").querySelectorAll("img")].map(i => i.decode().catch(() => {})));
   print();

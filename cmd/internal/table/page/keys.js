@@ -75,7 +75,7 @@ export function listenToKeys(viewOf, draw) {
     const v = view();
     if (!v || e.target.closest?.("button, select, input, label, #help, #light")) return;
     if (helpShown() || lightShown() || v.field || v.cross) return;
-    press("on");
+    press(" "); // which is On wherever something is to be done
   });
   document.getElementById("entry").addEventListener("submit", e => e.preventDefault());
   // Some browsers take the keyboard away when full screen ends.
