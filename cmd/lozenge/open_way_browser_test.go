@@ -116,10 +116,6 @@ func TestDeskWayByMouse(t *testing.T) {
 	s.WaitFor(`document.getElementById("made").textContent.startsWith("Made")`)
 	s.Run(`document.getElementById("made").scrollIntoView()`)
 	s.Look("made")
-	s.points("#read")
-	s.WaitFor(`!document.getElementById("paper").hidden && [...document.querySelectorAll("#paper img")].every(i => i.complete)`)
-	s.Look("read")
-	s.points("#back")
 	s.points("#table")
 	q := s.atTable(mat)
 	s.Look("to-the-table")
@@ -147,12 +143,31 @@ func TestDeskWayByKeyboard(t *testing.T) {
 	s.tab("A new quilt in inches")
 	s.Key("Enter")
 	s.settled()
+	before := s.text("facts")
 	s.tab("strips[0].cut")
 	s.Key("Control+a")
+	s.writes("2 1/")
+	s.WaitFor(`[...document.querySelectorAll('#fields [role=alert]')].some(p => !p.hidden && p.textContent.includes("2 1/")) && document.activeElement.ariaInvalid === "true"`)
+	s.Look("wrong")
+	if now := s.text("facts"); !strings.Contains(now, "9 columns, 12 rows") {
+		t.Errorf("the last good quilt is gone: %s", now)
+	}
+	s.Key("Control+a")
 	s.writes("3")
+	s.settled()
 	s.tab("columns")
 	s.Key("Control+a")
 	s.writes("5")
+	s.settled()
+	if now := s.text("facts"); !strings.Contains(now, "5 columns, 12 rows") {
+		t.Errorf("%s", now)
+	}
+	s.Key("Control+z", "Control+z")
+	s.settled()
+	if now := s.text("facts"); now != before {
+		t.Errorf("undone: %s", now)
+	}
+	s.Key("Control+y", "Control+y")
 	s.settled()
 	s.tab("setting")
 	s.Key("ArrowRight")
