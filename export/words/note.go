@@ -136,8 +136,8 @@ func unused(p *quilt.Plan) (out []string) {
 			said += fmt.Sprintf(" and %d more", n-mostUnused)
 		}
 		why := fmt.Sprintf("%d colours for %s", len(names), Count(len(p.Fewest.Layouts), "strip set"))
-		if len(names) <= len(p.Fewest.Layouts) {
-			why += ", which hold the edge triangles in the colours of the others" // edges: matched
+		if matched := p.Spec.Edges == quilt.Matched && p.Spec.ColourOrder != quilt.Bands && !p.FromScraps(); matched && len(names) <= len(p.Fewest.Layouts) {
+			why += ", which hold the edge triangles in the colours of the others"
 		}
 		out = append(out, fmt.Sprintf("%s has %s. Not used: %s.", Fabric(p.Spec, key), why, said))
 	}
