@@ -12,10 +12,8 @@ import (
 )
 
 // In the bands order band b of a fabric takes colour b mod n of its n. That
-// fixes the colours of every piece, and so which colours are sewn together: in
-// zigzag, right-leaning strip sets pair band i of the lowest strip with band i
-// of the highest, left-leaning ones band i with band i + 1. Strip sets are
-// therefore planned for each such pair, or row of colours, by itself.
+// fixes the colours of every piece, and so which colours are sewn together. Strip
+// sets are therefore planned for each such row of colours by itself.
 
 // bandColours returns the colour numbers of strips in these bands.
 func (s Spec) bandColours(bands []int) []int {
