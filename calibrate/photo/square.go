@@ -6,6 +6,7 @@ import (
 	"image"
 	"math"
 
+	"lozenge/calibrate"
 	"lozenge/geometry"
 )
 
@@ -15,6 +16,17 @@ type Square struct {
 	Bottom, Right, Top, Left float64
 	Rising, Falling          float64 // diagonals, from the lower left corner and from the lower right one
 	Sigma                    float64 // of each length: one standard deviation
+}
+
+// finest is as exactly as a length is ever read in a photo, in inches.
+const finest = 0.005
+
+// Reading returns the square as one of that size that was measured.
+func (s *Square) Reading(side float64, u geometry.Unit) calibrate.SquareReading {
+	return calibrate.SquareReading{
+		Nominal: side, Width: s.Bottom, Height: s.Left, Diagonal1: s.Rising, Diagonal2: s.Falling,
+		Purpose: calibrate.ForProjector, Reading: max(finest, 3*s.Sigma), Unit: u,
+	}
 }
 
 const (
@@ -190,7 +202,7 @@ func (r *ruling) measure(c [4][2]float64) (*Square, *Refusal) {
 		for k := range sides {
 			var ok bool
 			if sides[k], ok = r.side(c[k], c[(k+1)%4]); !ok {
-				return nil, refuse(NoSquare, "one side of the square can't be read in the photo: it lies beside a printed line of the mat, under something, or is too faint; dim the lights a little and come nearer, or measure the square with a ruler")
+				return nil, refuse(NoSquare, "one side of the square can't be read in the photo: it lies beside a printed line of the mat, under something, or is too faint; dim the lights a little and come nearer; the page at the table shows its square clear of the lines")
 			}
 		}
 		c = meeting(sides, c)

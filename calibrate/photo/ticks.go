@@ -14,6 +14,7 @@ const (
 	ticksPerStep  = 48   // samples
 	leastTickLine = 7    // steps: shorter stretches tell nothing
 	ticksClear    = 1.8  // pixels that is at least: nearer, the line's own edge makes waves
+	leastTicks    = 0.25 // shades: what is fainter is no mark
 	ticksStand    = 5.0  // times what their neighbours are: they are there
 )
 
@@ -28,7 +29,7 @@ func (r *ruling) ticks() (stand [len(grids)]float64) {
 				if !ok {
 					continue
 				}
-				others := math.Max((a[5]+a[6]+a[7]+a[9]+a[11]+a[13])/6, 0.05)
+				others := max((a[5]+a[6]+a[7]+a[9]+a[11]+a[13])/6, leastTicks)
 				for i := range grids {
 					stand[i] = max(stand[i], a[grids[i].marks]/others)
 				}

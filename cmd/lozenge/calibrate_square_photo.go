@@ -12,9 +12,6 @@ import (
 	"lozenge/geometry"
 )
 
-// finestPhoto is as exactly as a length is ever read in a photo, in inches.
-const finestPhoto = 0.005
-
 // squareInPhoto measures the square in the photo. Where she measured nothing
 // herself the photo's lengths are the reading.
 func (t talk) squareInPhoto(f squareFlags, r *calibrate.SquareReading) (*photo.Square, error) {
@@ -33,8 +30,7 @@ func (t talk) squareInPhoto(f squareFlags, r *calibrate.SquareReading) (*photo.S
 		return nil, &answerNo{fmt.Sprintf("%s: %s", f.photo, refused.Text)}
 	}
 	if err == nil && r.Width == 0 {
-		r.Width, r.Height, r.Diagonal1, r.Diagonal2 = seen.Bottom, seen.Left, seen.Rising, seen.Falling
-		r.Reading = max(finestPhoto, 3*seen.Sigma)
+		*r = seen.Reading(r.Nominal, r.Unit)
 	}
 	return seen, err
 }

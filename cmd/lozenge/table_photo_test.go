@@ -85,6 +85,17 @@ func TestOnePhoto(t *testing.T) {
 		t.Fatalf("%q", v.More)
 	}
 	q.stage(p.taps("#on"), "square")
+	// The square that it shows is measured in a photo, too.
+	s.Things = nil
+	s.Projector.Pixel = lit(q.sees("lit-square"))
+	var square bytes.Buffer
+	if err := jpeg.Encode(&square, s.Photo(), &jpeg.Options{Quality: 90}); err != nil {
+		t.Fatal(err)
+	}
+	if v = takes(square.Bytes()); v.Stage != "square" || !strings.HasPrefix(v.Say, "By the mat's own lines the square is") && v.Say != "The square is not true." {
+		t.Fatalf("%q %q", v.Say, v.More)
+	}
+	t.Logf("%q %q", v.Say, v.More)
 	for _, page := range []*person{q, p} {
 		if e := page.page.Errors(); len(e) > 0 {
 			t.Errorf("the browser complains: %q", e)

@@ -135,12 +135,24 @@ func Squares(u geometry.Unit) []float64 {
 	return out
 }
 
-// CheckSquare places the largest check square that has room beside words.
+const leastWords = 3.5 // in, beside a check square
+
+// CheckSquare places the largest check square that has room beside words: clear of
+// the mat's printed lines where that can be, so that a photo tells its sides from
+// those.
 func (r Room) CheckSquare(u geometry.Unit) (square, words geometry.Rect, ok bool) {
 	for _, side := range Squares(u) {
-		if square, words, ok = r.Beside(side, side, 3.5); ok {
+		if square, words, ok = r.Beside(side, side, leastWords); ok {
 			break
 		}
+	}
+	step := u.Of(1, 1/geometry.CentimetresPerInch)
+	clear := step * u.Of(0.25, 0.5) // of half inches as well
+	left := square.Min.X - clear - step*math.Floor((square.Min.X-clear)/step)
+	down := square.Min.Y - clear - step*math.Round((square.Min.Y-clear)/step)
+	moved := geometry.Rect{Min: square.Min.Sub(geometry.Point{X: left, Y: down}), Max: square.Max.Sub(geometry.Point{X: left, Y: down})}
+	if beside := min(words.Max.X, moved.Min.X-gap); ok && r.Holds(moved) && beside-words.Min.X >= leastWords {
+		square, words.Max.X = moved, beside
 	}
 	return square, words, ok
 }

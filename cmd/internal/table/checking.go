@@ -21,6 +21,7 @@ type checking struct {
 	at     int
 	wrong  string
 	judged *calibrate.SquareResult
+	seen   bool // in a photo, not by a rule
 }
 
 // What is measured, in order.
@@ -51,6 +52,9 @@ func (c *checking) show(s *session, v *view) {
 	switch {
 	case c.judged != nil:
 		c.showJudged(v, u)
+		if j := c.judged; j.Verdict != calibrate.OK {
+			v.Photo = photoAwaited
+		}
 	case c.typing:
 		v.Say = fmt.Sprintf("Measure the square's %s.", sides[c.at])
 		v.more(fmt.Sprintf("It is the bright line, from the middle of one corner to the middle of the other, to %s. %d of 4.", finest(u), c.at+1))
@@ -62,6 +66,7 @@ func (c *checking) show(s *session, v *view) {
 		if largest := onmat.Squares(u)[0]; square.Width() < largest-geometry.Fit {
 			v.more(fmt.Sprintf("The calibrated area has no room for one of %s, which would show more.", s.plainLength(largest)))
 		}
+		v.Photo = photoAwaited
 		v.more("Press S and type what you measure. Measure it whenever the projector was switched on afresh, was bumped, or the mat was moved.")
 		v.more(words.HowExact(m, u))
 		v.more("Enter goes to the cuts without measuring; M moves the crosses onto the mat's lines again.")
@@ -74,10 +79,14 @@ func (c *checking) show(s *session, v *view) {
 
 func (c *checking) showJudged(v *view, u geometry.Unit) {
 	j := c.judged
-	switch j.Verdict {
-	case calibrate.OK:
+	switch {
+	case j.Verdict == calibrate.OK && c.seen:
+		v.Say = "By the mat's own lines the square is true."
+		v.more("A photo can't see whether those lines are true: press S and measure it with a steel rule too. Enter goes to the cuts.")
+		v.key("S", "measure the square")
+	case j.Verdict == calibrate.OK:
 		v.Say = "The square is true. Press Enter to cut."
-	case calibrate.Off:
+	case j.Verdict == calibrate.Off:
 		v.Say = "The square is not true."
 	default:
 		v.Say = "These four lengths don't belong to one square."
@@ -133,6 +142,8 @@ func (c *checking) hear(s *session, a action) {
 		s.enter(&beginning{})
 	case "on":
 		switch {
+		case good && c.seen:
+			c.done(s, false, "The check square was measured in a photo, by the mat's own lines only: S measures it.")
 		case good, c.judged == nil && s.using.Checked:
 			c.done(s, true, "")
 		case c.judged == nil:
@@ -171,12 +182,22 @@ func (c *checking) take(s *session, text string) {
 	if c.at++; c.at < len(c.lines) {
 		return
 	}
-	square, _, _ := onmat.RoomOf(s.using.m).CheckSquare(s.unit())
-	r := calibrate.Square(calibrate.SquareReading{
-		Nominal: square.Width(), Width: c.lines[0], Height: c.lines[1], Diagonal1: c.lines[2], Diagonal2: c.lines[3],
+	c.judge(calibrate.SquareReading{
+		Nominal: s.checkSquare().Width(), Width: c.lines[0], Height: c.lines[1], Diagonal1: c.lines[2], Diagonal2: c.lines[3],
 		Purpose: calibrate.ForProjector, Unit: s.unit(),
-	})
-	c.judged, c.typing, c.at = &r, false, 0
+	}, false)
+}
+
+// judge takes the four lengths, as a rule or a photo has them.
+func (c *checking) judge(r calibrate.SquareReading, seen bool) {
+	judged := calibrate.Square(r)
+	c.judged, c.seen, c.typing, c.at = &judged, seen, false, 0
+}
+
+// checkSquare returns the square that is shown, empty where there is no room.
+func (s *session) checkSquare() geometry.Rect {
+	square, _, _ := onmat.RoomOf(s.using.m).CheckSquare(s.unit())
+	return square
 }
 
 // done keeps the calibration and goes on to the cuts.

@@ -130,8 +130,12 @@ func (s *Server) takePhoto(w http.ResponseWriter, r *http.Request) {
 func (s *session) seePhoto(data []byte, o photo.Options) *view {
 	s.mu.Lock()
 	p, awaited := s.stage.(*photographing)
+	c, square := s.stage.(*checking)
 	s.mu.Unlock()
-	if !awaited {
+	switch {
+	case square:
+		return s.seeSquare(c, data, o)
+	case !awaited:
 		return s.now()
 	}
 	onePhoto.Lock()
@@ -147,6 +151,33 @@ func (s *session) seePhoto(data []byte, o photo.Options) *view {
 	if p.wrong = wrong; wrong == "" {
 		s.lastPhoto = seen
 		s.enter(&found{draft: draft, photo: seen})
+	}
+	s.tellAll()
+	return s.view()
+}
+
+// seeSquare measures the check square in a photo.
+func (s *session) seeSquare(c *checking, data []byte, o photo.Options) *view {
+	s.mu.Lock()
+	side, u := s.checkSquare().Width(), s.unit()
+	s.mu.Unlock()
+	onePhoto.Lock()
+	var seen *photo.Square
+	im, err := photograph.Decode(data)
+	if err == nil {
+		seen, err = photo.ReadSquare(im, side, o)
+	}
+	onePhoto.Unlock()
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.stage != c { // somebody went on meanwhile
+		return s.view()
+	}
+	s.notes = nil
+	if err != nil {
+		s.note("%s", words.Sentence("this photo won't do: "+err.Error()))
+	} else {
+		c.judge(seen.Reading(side, u), true)
 	}
 	s.tellAll()
 	return s.view()
