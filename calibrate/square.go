@@ -175,11 +175,11 @@ func (s *SquareResult) advise(r SquareReading) {
 }
 
 func (s *SquareResult) resolutionNote(r SquareReading) string {
-	read := length(r.Reading, r.Unit)
+	read, shown := length(r.Reading, r.Unit), fmt.Sprintf("%.1f", s.Resolution*100)
 	if r.Reading < 1./64 { // no ruler is read so exactly
-		read = fmt.Sprintf("%.3f %s", r.Unit.FromInches(r.Reading), r.Unit)
+		read, shown = fmt.Sprintf("%.3f %s", r.Unit.FromInches(r.Reading), r.Unit), fmt.Sprintf("%.2f", s.Resolution*100)
 	}
-	note := fmt.Sprintf("a square of %s read to %s cannot show an error below %.1f %%", length(r.Nominal, r.Unit), read, s.Resolution*100)
+	note := fmt.Sprintf("a square of %s read to %s cannot show an error below %s %%", length(r.Nominal, r.Unit), read, shown)
 	// From 12 in or 30 cm on a square shows what matters.
 	if good := r.Unit.Inches(r.Unit.Of(12, 30)); r.Nominal < good {
 		note += fmt.Sprintf("; one of %s shows %.1f %%", length(good, r.Unit), r.Reading/good*100)
