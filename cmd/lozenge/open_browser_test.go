@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -13,6 +14,7 @@ import (
 	"lozenge/cmd/internal/pattern"
 	"lozenge/export/outside"
 	"lozenge/export/outside/browser"
+	"lozenge/geometry"
 )
 
 // sitting is somebody at the page on the computer.
@@ -304,6 +306,57 @@ func TestDeskReads(t *testing.T) {
 		data := fileOf(t, page) // PGM: the last bytes are the lower right corner
 		if slices.Max(data[len(data)-20:]) < 250 {
 			t.Errorf("%s has no white ground", filepath.Base(page))
+		}
+	}
+	if e := s.Errors(); len(e) > 0 {
+		t.Errorf("%q", e)
+	}
+}
+
+// What is wrong stands beside its field, whatever the field: what is there, what is
+// missing, what is said twice.
+func TestDeskProblems(t *testing.T) {
+	s := sits(t, browser.Options{Width: 1280, Height: 900})
+	s.click("A new quilt in inches")
+	s.settled()
+	starter := string(pattern.Starter(geometry.Inch))
+	type wrong struct{ Text, Field string }
+	var all []wrong
+	for path, value := range map[string]string{
+		"unit": "inch", "strips[0].cut": "2 1/", "strips[1].fabric": "a/b", "columns": "0", "rows": "3.5", "fabrics.bark.from": "shop", "fabrics.blossom.colors[2]": "#12",
+		"fabrics.bark.strip_length": "x", "angle": "5", "seam": "0", "tips": "cut", "usable_width": "-1", "setting": "zig", "color_order": "x", "edges": "all", "stagger": "yes", "end_trim": "50",
+		"spare": "-1", "sewn_width": "9", "face": "left", "edge_grain": "x", "shrinkage": "200", "binding.cut": "x", "batting.extra": "x", "backing.usable_width": "0", "cutter.gap": "x", "straighten": "x",
+		"name": strings.Repeat("x", 200), "note": strings.Repeat("x", 700),
+	} {
+		text, err := pattern.Set(starter, path, value)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, wrong{text, path})
+	}
+	swap := func(old, new, field string) {
+		if !strings.Contains(starter, old) {
+			t.Fatalf("no %q", old)
+		}
+		all = append(all, wrong{strings.Replace(starter, old, new, 1), field})
+	}
+	swap("unit: in\n", "", "unit")
+	swap("cut: 2 1/2, ", "", "strips[0].cut")
+	swap("columns: 9\nrows: 12\n", "", "columns")
+	swap("columns: 9\n", "", "rows")
+	swap("columns: 9\n", "finish: {width: 3, height: 4}\ncolumns: 9\n", "finish.width")
+	swap("#layout: [R L, L R]", "layout: [R L, L x]", "layout")
+	swap("#layout: [R L, L R]", "layout: [R]\nsetting: zigzag", "layout")
+	swap("#borders: [{cut: 3 1/2, fabric: bark, corners: butted}]", "borders: [{cut: 0, fabric: bark}]", "borders[0].cut")
+	swap("#borders: [{cut: 3 1/2, fabric: bark, corners: butted}]", "borders: bark", "borders")
+	swap("#scraps: my-scraps.csv", "scraps: ../bin.csv", "scraps")
+	for _, w := range all {
+		s.Run(fmt.Sprintf(`(e => { e.value = %q; e.dispatchEvent(new Event("change")); })(document.getElementById("whole"))`, w.Text))
+		s.WaitFor(`document.body.dataset.waiting === "0" && document.getElementById("whole").value.length > 0`)
+		id := "w-f-" + regexp.MustCompile(`[^A-Za-z0-9_-]`).ReplaceAllStringFunc(w.Field, func(c string) string { return fmt.Sprintf(".%x", c[0]) })
+		where := browser.Eval[[]string](s.Page, `[...document.querySelectorAll("#fields [role=alert]")].filter(p => p.checkVisibility() && p.textContent.trim()).map(p => p.id || "others")`)
+		if !slices.Equal(where, []string{id}) && !slices.Equal(where, []string{id, id}) {
+			t.Errorf("%s is told at %q, not at %s\n%s", w.Field, where, id, browser.Eval[string](s.Page, `[...document.querySelectorAll("#fields [role=alert]")].map(p => p.textContent).join(" ")`))
 		}
 	}
 	if e := s.Errors(); len(e) > 0 {

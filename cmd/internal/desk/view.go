@@ -107,7 +107,7 @@ func (s *session) view() *view {
 			v.Problems = append(v.Problems, told{"scraps", p.Line, fmt.Sprintf("%s, line %d: %s", filepath.Base(p.File), p.Line, p.Message), p.Hint})
 			continue
 		}
-		v.Problems = append(v.Problems, told{pattern.PlaceAt(s.text, p.Line, p.Column), p.Line, p.Message, p.Hint})
+		v.Problems = append(v.Problems, told{pattern.PlaceOf(s.text, p), p.Line, p.Message, p.Hint})
 	}
 	v.Noticed, v.Planning = s.noticed, s.planning
 	v.Groups = groups(s.unit())

@@ -26,6 +26,12 @@ func (d *decoder) fail(at position, message, hint string) {
 	d.problems = append(d.problems, Problem{Line: at.line, Column: at.column, Message: message, Hint: hint})
 }
 
+// missing notes that a field is not there.
+func (d *decoder) missing(at position, field, message, hint string) {
+	d.fail(at, message, hint)
+	d.problems[len(d.problems)-1].Field = field
+}
+
 func (d *decoder) warn(at position, message, hint string) {
 	d.warnings = append(d.warnings, Problem{Line: at.line, Column: at.column, Message: message, Hint: hint})
 }
@@ -161,7 +167,7 @@ func (f fields) scalar(key, wanted string) *node {
 // require notes that the key is missing.
 func (f fields) require(key, hint string) {
 	if !f.has(key) {
-		f.d.fail(f.at, fmt.Sprintf("%s is missing", key), hint)
+		f.d.missing(f.at, join(f.path, key), key+" is missing", hint)
 	}
 }
 

@@ -97,14 +97,16 @@ func (p *Pattern) in(ps []Problem) Problems {
 // or finish.width: for values that can be read but not planned with. A field
 // that is not in the file is placed where the nearest one around it is.
 func (p *Pattern) At(field, message, hint string) Problem {
-	at := p.root
+	at, missing := p.root, field
 	for f := field; f != ""; f = f[:max(strings.LastIndexAny(f, ".["), 0)] {
 		if found, ok := p.places[f]; ok {
-			at = found
+			if at = found; f == field {
+				missing = ""
+			}
 			break
 		}
 	}
-	return p.in([]Problem{{Line: at.line, Column: at.column, Message: message, Hint: hint}})[0]
+	return p.in([]Problem{{Line: at.line, Column: at.column, Message: message, Hint: hint, Field: missing}})[0]
 }
 
 // Wrong turns a [*geometry.Error] into problems at its field, for the size of
@@ -248,7 +250,7 @@ func (f fields) size(s *quilt.Spec) {
 	case f.has("strip_sets") && f.has("scraps"):
 		f.d.fail(f.d.places["strip_sets"], "strip_sets and scraps both say what there is to sew from", "keep one of the two")
 	case !hasC && !f.has("finish") && !f.has("strip_sets") && !f.has("scraps"):
-		f.d.fail(f.at, "the size of the quilt is missing", "give columns and rows, or `finish: {width: 44, height: 50}`, or `strip_sets: 12` or `scraps: my-scraps.csv` for what those make")
+		f.d.missing(f.at, "columns", "the size of the quilt is missing", "give columns and rows, or `finish: {width: 44, height: 50}`, or `strip_sets: 12` or `scraps: my-scraps.csv` for what those make")
 	}
 	if g, ok := f.group("finish", "a size", &finishPart); ok {
 		g.require("width", f.d.shapeHint("finish"))

@@ -5,6 +5,7 @@ package pattern
 import (
 	"errors"
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -60,8 +61,38 @@ func checkProblems(t *testing.T, src string, want ...string) {
 		text := ps[i].String()
 		ok = strings.HasPrefix(text, "q.yaml:"+place+": ") && strings.Contains(text, fragment)
 	}
+	checkPlaces(t, src, ps)
 	if !ok {
 		t.Errorf("problems:\n%v\nwant:\n%s\nin:\n%s", ps, strings.Join(want, "\n"), src)
+	}
+}
+
+// aboutKey finds the key that the words of a problem begin with.
+var aboutKey = regexp.MustCompile("^`?([a-z_]+)`?(: | is missing| is given| is not|$)")
+
+// checkPlaces checks that the place of each problem, where the page that tries patterns
+// out tells it, is a field of the key that its words name, and lies in its line unless
+// it is missing there.
+func checkPlaces(t *testing.T, src string, ps Problems) {
+	t.Helper()
+	for _, p := range ps {
+		place := PlaceOf(src, p)
+		if place == "" {
+			if s := surveyed(src); s != nil && s.kind == group && p.Line > 0 && !strings.Contains(p.Message, "empty") {
+				t.Errorf("%v is about no field of\n%s", p, src)
+			}
+			continue
+		}
+		keys := steps(place)
+		if m := aboutKey.FindStringSubmatch(p.Message); m != nil && wholePart.has(m[1]) && !slices.Contains(keys, m[1]) && !slices.Contains(steps(strings.ReplaceAll(place, "[", ".[")), m[1]) {
+			t.Errorf("%v is told at %s", p, place)
+		}
+		if p.Field == "" && !strings.HasPrefix(keys[len(keys)-1], "[") {
+			lines := strings.Split(problem.Lines(src), "\n")
+			if said := strings.Join(lines[:p.Line], "\n"); !strings.Contains(said, keys[len(keys)-1]) {
+				t.Errorf("%v is told at %s, which stands below", p, place)
+			}
+		}
 	}
 }
 

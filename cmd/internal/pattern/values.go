@@ -55,6 +55,15 @@ func Values(src string) (values map[string]string, order []string) {
 	return values, order
 }
 
+// PlaceOf returns the field that a problem of a pattern is about, such as
+// strips[0].cut; "" for none, as of what is no YAML.
+func PlaceOf(src string, p Problem) string {
+	if p.Field != "" {
+		return p.Field
+	}
+	return PlaceAt(src, p.Line, p.Column)
+}
+
 // PlaceAt returns the place in a pattern at which a line and column lie, such as
 // strips[0].cut, the innermost; "" where there is none.
 func PlaceAt(src string, line, column int) string {

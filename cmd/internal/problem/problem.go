@@ -24,6 +24,7 @@ type Problem struct {
 	Hint    string // what to do, or ""
 	Source  string // the line of the file, or ""
 	Example string // a right way to write it, or ""
+	Field   string // of a pattern: what it is about where that does not stand there, as rows; or ""
 }
 
 // String returns the problem on one line: file:line:column: message; hint.

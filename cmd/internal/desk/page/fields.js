@@ -204,7 +204,7 @@ function sizes(g) {
     edit(...away, ...keys.map(path => ({ path, value: values[path] })));
   });
   const needed = new Set([...ways[way()][1], "spare", ...(way() > 1 ? ["columns", "rows"] : [])]);
-  return [el("div", { className: "field" }, el("label", { htmlFor: "size-by" }, "told by"), s), ...g.fields.filter(f => needed.has(f.path)).map(field)];
+  return [el("div", { className: "field" }, el("label", { htmlFor: "size-by" }, "told by"), s, problem("size")), ...g.fields.filter(f => needed.has(f.path)).map(field)];
 }
 
 function build() {
@@ -250,14 +250,24 @@ function fill() {
   if (whole !== document.activeElement) whole.value = view.text;
 }
 
+// fieldOf is the field that shows what is wrong at a place: its own, one within it, or
+// the one around it; "" for none.
+function fieldOf(place) {
+  for (let path = place; path; path = path.replace(/(\.[^.[]*|\[\d+\])$|^[^.[]*$/, "")) {
+    if (document.getElementById("w-" + id(path))) return path;
+    const within = form.querySelector(`[name^="${path}."]`);
+    if (within) return within.name;
+  }
+  return ways.some(([, keys]) => keys.some(key => key === place || key.startsWith(place + "."))) || /^finish/.test(place) ? "size" : "";
+}
+
 // beside writes each problem beside its field, and those of no field at the top.
 function beside() {
   for (const p of form.querySelectorAll("[role=alert]")) { p.hidden = true; p.replaceChildren(); }
   for (const e of form.querySelectorAll("[aria-invalid]")) { e.removeAttribute("aria-invalid"); e.removeAttribute("aria-describedby"); }
   const others = [];
   for (const p of view.problems ?? []) {
-    let path = p.path, home = null;
-    while (path && !(home = document.getElementById("w-" + id(path)))) path = path.replace(/(\.[^.[]*|\[\d+\])$|^[^.[]*$/, "");
+    const path = fieldOf(p.path), home = path && document.getElementById("w-" + id(path));
     const said = [p.message, p.hint].filter(Boolean).join("; ");
     if (!home) { others.push(p.line ? `Line ${p.line}: ${said}` : said); continue; }
     home.hidden = false;
