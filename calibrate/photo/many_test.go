@@ -37,17 +37,26 @@ func (n *tally) add(f func()) {
 }
 
 const (
-	goodKind     = "good"
-	firstScene   = 10000
-	mostRefused  = 0.03 // of good scenes
-	tellAfter    = 50   // scenes
-	longLength   = 24.0
-	smallPhoto   = "1600 px"
-	largePhoto   = "4 and 12 Mpx"
-	largeFrom    = 2000 // pixels wide
-	fourMegapix  = 2312
-	twelveMegapx = 4000
+	goodKind    = "good"
+	firstScene  = 10000
+	mostRefused = 0.03 // of good scenes
+	enough      = 50   // good scenes tell something
+	tellAfter   = 50   // scenes
+	longLength  = 24.0
 )
+
+// The sizes of photos, and what is reached at each, in inches: what the work was
+// begun with, and no published figure.
+var sizes = []struct {
+	name             string
+	width            int
+	p95, worst       float64 // of crosses; no worst is asked of small ones
+	area, longLength float64 // p95 over the calibrated area, and of lengths of 24
+}{
+	{"1600 px", 1600, 0.006, wrongOff, 0.006, 0.006},
+	{"4 Mpx", 2312, 0.006, wrongOff, 0.006, 0.006},
+	{"12 Mpx", 4000, 0.002, 0.006, 0.004, 0.006},
+}
 
 func (n *tally) kind(name string, refused bool) {
 	if n.tried == nil {
@@ -93,20 +102,56 @@ func manyScenes(t *testing.T, asked string) {
 	close(next)
 	workers.Wait()
 	t.Logf("%d scenes, %v\n%s", to-from, time.Since(began).Round(time.Second), n.figures())
-	if part := float64(n.refused[goodKind]) / float64(max(n.tried[goodKind], 1)); part > mostRefused && n.tried[goodKind] >= 50 {
+	n.judge(t)
+}
+
+// judge holds what many scenes gave to what is to be reached.
+func (n *tally) judge(t *testing.T) {
+	good := float64(n.tried[goodKind])
+	if good < enough {
+		return
+	}
+	if part := float64(n.refused[goodKind]) / good; part > mostRefused {
 		t.Errorf("%.1f of 100 good scenes are refused", 100*part)
 	}
+	if part := float64(n.inside) / float64(n.places); part < 0.92 || part > 0.995 {
+		t.Errorf("%.3f of places lie within the promise", part)
+	}
+	for _, size := range sizes {
+		for _, one := range []struct {
+			what       string
+			of         []float64
+			p95, worst float64
+		}{
+			{"crosses", n.off[size.name], size.p95, size.worst},
+			{"places", n.area[size.name], size.area, math.Inf(1)},
+			{"lengths of 24 in", n.long[size.name], size.longLength, math.Inf(1)},
+		} {
+			if p95, worst := quantiles(one.of); p95 > one.p95 || worst > one.worst {
+				t.Errorf("%s: %s are up to %.4f in off in 95 of 100, %.4f in at worst", size.name, one.what, p95, worst)
+			}
+		}
+	}
+}
+
+// quantiles returns below what 95 of 100 lie, and all; 0 for none.
+func quantiles(v []float64) (p95, worst float64) {
+	if len(v) == 0 {
+		return 0, 0
+	}
+	v = slices.Sorted(slices.Values(v))
+	return v[len(v)*95/100], v[len(v)-1]
 }
 
 // try takes the scene of that number: most are as a messenger shrinks photos,
 // some larger.
 func (n *tally) try(t *testing.T, i int) {
-	width := 1600
+	width := sizes[0].width
 	switch i % 80 {
 	case 6, 27, 46, 67:
-		width = fourMegapix
+		width = sizes[1].width
 	case 38, 73:
-		width = twelveMegapx
+		width = sizes[2].width
 	}
 	if seed := uint64(firstScene + i); i%2 == 1 {
 		n.troubled(t, i/2%len(scene.Troubles), seed, width)
@@ -140,9 +185,11 @@ func (n *tally) good(t *testing.T, seed uint64, width int) {
 	area, long := overArea(&s, f, &r), lengths(&s, &r)
 	n.add(func() {
 		n.kind(goodKind, false)
-		size := smallPhoto
-		if width > largeFrom {
-			size = largePhoto
+		size := ""
+		for _, one := range sizes {
+			if one.width == width {
+				size = one.name
+			}
 		}
 		for _, v := range each {
 			n.off[size] = append(n.off[size], math.Hypot(v[0], v[1]))
@@ -200,16 +247,14 @@ func lengths(s *scene.Scene, r *calibrate.Result) (off []float64) {
 // figures says what was found, as rows of a table.
 func (n *tally) figures() string {
 	var out strings.Builder
-	quantiles := func(v []float64) string {
-		v = slices.Clone(v)
-		slices.Sort(v)
-		if len(v) == 0 {
-			return "-"
+	for _, size := range sizes {
+		for _, one := range []struct {
+			what string
+			of   []float64
+		}{{"crosses", n.off[size.name]}, {"places", n.area[size.name]}, {"lengths of 24 in", n.long[size.name]}} {
+			p95, worst := quantiles(one.of)
+			fmt.Fprintf(&out, "%s: %d %s, p95 %.4f, worst %.4f\n", size.name, len(one.of), one.what, p95, worst)
 		}
-		return fmt.Sprintf("p95 %.4f, worst %.4f", v[len(v)*95/100], v[len(v)-1])
-	}
-	for _, size := range []string{smallPhoto, largePhoto} {
-		fmt.Fprintf(&out, "%s: %d crosses %s; area %s; %d lengths of 24 in %s\n", size, len(n.off[size]), quantiles(n.off[size]), quantiles(n.area[size]), len(n.long[size]), quantiles(n.long[size]))
 	}
 	fmt.Fprintf(&out, "%.3f of places within the promise; asked of %d good ones how wide the picture is\n", float64(n.inside)/float64(max(n.places, 1)), n.asked)
 	for _, name := range slices.Sorted(maps.Keys(n.tried)) {

@@ -128,6 +128,7 @@ func TestBadPhotos(t *testing.T) {
 		{"mat.jpg", good, []string{"--grid", "1cm"}, 1, "--grid 1in"},
 		{"mat.jpg", good, []string{"--grid", "3in"}, 2, "write one of 1in, 1/2in, 1cm"},
 		{"mat.jpg", good, []string{"--screen", "1080x1920"}, 1, "not the 12 crosses"},
+		{"mat.jpg", good, []string{"--screen", "1920x1200"}, 1, "made for another size of picture"},
 	} {
 		dir := t.TempDir()
 		path := filepath.Join(dir, one.name)
