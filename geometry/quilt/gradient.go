@@ -48,27 +48,7 @@ func (p *Plan) layGradient() {
 // alike each one has a seat.
 func (p *Plan) layEdges(order []int, take func(pl *Placement, k int) bool) {
 	ways, way := p.Colourways()
-	var seated map[int]int
-	if p.freeEnds() {
-		room := map[supplier]int{}
-		for k, w := range way {
-			for lean, of := range p.laid[k] {
-				for shape, n := range of {
-					room[supplier{w, geometry.Lean(lean), geometry.Shape(shape)}] += n
-				}
-			}
-		}
-		seated = p.seatEdges(func(i int32) int { return way[p.Pieces[i].StripSet] }, room, false)
-	}
-	matches := func(i int) (out []int) {
-		if w, ok := seated[i]; ok || seated != nil {
-			return []int{w}[:isTrue(ok)]
-		}
-		for _, j := range p.beside(i) {
-			out = append(out, way[p.Pieces[j].StripSet])
-		}
-		return out
-	}
+	matches := p.toTake(way)
 	for _, row := range []int{-1, p.Rows} {
 		first := (row + 1) * p.Columns
 		var rest []int
@@ -94,6 +74,33 @@ func (p *Plan) layEdges(order []int, take func(pl *Placement, k int) bool) {
 				next[stand]++
 			}
 		}
+	}
+}
+
+// toTake tells of an edge triangle of which colourways it may be, to match: that in which
+// it has a seat, or those beside it, the one that ends first before the other.
+func (p *Plan) toTake(way []int) func(i int) []int {
+	beside := func(j int32) int { return way[p.Pieces[j].StripSet] }
+	if !p.freeEnds() {
+		return func(i int) (out []int) {
+			for _, j := range p.beside(i) {
+				out = append(out, beside(j))
+			}
+			return out
+		}
+	}
+	room := map[supplier]int{}
+	for k, w := range way {
+		for lean, of := range p.laid[k] {
+			for shape, n := range of {
+				room[supplier{w, geometry.Lean(lean), geometry.Shape(shape)}] += n
+			}
+		}
+	}
+	seated := p.seatEdges(beside, room, false)
+	return func(i int) []int {
+		w, ok := seated[i]
+		return []int{w}[:isTrue(ok)]
 	}
 }
 
