@@ -120,6 +120,9 @@ var deviates = []float64{-2, -1.2, -0.4, 0.4, 1.2, 2}
 // worth. False means that the readings fix no such map.
 func promised(s Screen, start fit, obs []observation, readings []Reading, b *workbench) (*promise, bool) {
 	middle, spread, misfit := hand(readings)
+	if start.nudged.n > 0 {
+		misfit = movedSizes
+	}
 	ownErrors(obs, readings, middle)
 	f := start
 	f.cov = nil // is for the fit by which slips are judged

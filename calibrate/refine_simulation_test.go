@@ -13,15 +13,18 @@ import (
 	"lozenge/geometry"
 )
 
-// lights returns the pixel that lights up a place of the mat: Newton's
-// iteration on [projector.land], with differences for derivatives.
-func (p projector) lights(x, y float64) (u, v float64) {
-	u, v = float64(p.screen.Width)/2, float64(p.screen.Height)/2
+// lights returns the pixel that lights up a place of the mat.
+func (p projector) lights(x, y float64) (u, v float64) { return lights(p.land, x, y) }
+
+// lights undoes land on a screen of 1920 x 1080: Newton's iteration, with
+// differences for derivatives.
+func lights(land func(u, v float64) (x, y float64), x, y float64) (u, v float64) {
+	u, v = 960, 540
 	for range 50 {
-		lx, ly := p.land(u, v)
+		lx, ly := land(u, v)
 		const h = 1e-3
-		ux, uy := p.land(u+h, v)
-		vx, vy := p.land(u, v+h)
+		ux, uy := land(u+h, v)
+		vx, vy := land(u, v+h)
 		a, c := (ux-lx)/h, (uy-ly)/h
 		b, d := (vx-lx)/h, (vy-ly)/h
 		det := a*d - b*c
@@ -37,8 +40,12 @@ func (p projector) lights(x, y float64) (u, v float64) {
 // nudge has someone move a drawn cross onto its crossing, in steps of a
 // quarter of a pixel, off by sigma pixels in each direction.
 func (p projector) nudge(r *rand.Rand, c calibrate.Crossing, sigma float64) calibrate.Nudge {
+	return nudged(p.land, r, c, sigma)
+}
+
+func nudged(land func(u, v float64) (x, y float64), r *rand.Rand, c calibrate.Crossing, sigma float64) calibrate.Nudge {
 	const step = 0.25
-	u, v := p.lights(c.X, c.Y)
+	u, v := lights(land, c.X, c.Y)
 	to := func(from, want float64) float64 { return from + step*math.Round((want-from)/step) }
 	return calibrate.Nudge{
 		Point: c.Point, X: c.X, Y: c.Y,
