@@ -211,6 +211,7 @@ func TestRefineSettles(t *testing.T) {
 // lie well beside the others says that a hand is less sure than believed.
 func TestRefinePromisesMore(t *testing.T) {
 	n, wider := trialsOf(800)
+	n = max(n, 8)
 	rose, little := 0, 0
 	var ups []float64
 	for _, promised := range trials(41, n, func(r *rand.Rand) (out []float64) {
@@ -272,7 +273,7 @@ func TestRefineAgainstScipy(t *testing.T) {
 	var ask []request
 	var results []calibrate.Result
 	at := [][2]float64{{0, 0}, {1920, 0}, {1920, 1080}, {0, 1080}, {960, 540}, {300, 800}, {1500, 333}}
-	for i := range uint64(24) {
+	for i := range outside.Of(uint64(8), 24) {
 		r := rand.New(rand.NewPCG(i, 8))
 		g := []calibrate.Grid{nineCrosses, {Columns: 4, Rows: 3}, {Columns: 3, Rows: 2}, {Columns: 2, Rows: 2}}[i%4]
 		_, readings, nudges := moved(t, r, g, 1+r.IntN(g.Columns*g.Rows), 0.04*r.Float64()-0.02, 1/(16+48*r.Float64()), 0.2+r.Float64())
@@ -286,7 +287,7 @@ func TestRefineAgainstScipy(t *testing.T) {
 		results = append(results, s)
 		ask = append(ask, request{readings, nudges, s.Model == calibrate.Lensed, s.Sigma, s.NudgeSigma, at})
 	}
-	if len(ask) < 16 {
+	if len(ask) < outside.Of(6, 16) {
 		t.Fatalf("only %d cases", len(ask))
 	}
 	data, err := json.Marshal(ask)

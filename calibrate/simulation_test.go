@@ -19,13 +19,13 @@ import (
 //	LOZENGE_SIMULATION=full go test ./calibrate -run Simulation -v -timeout 3h
 //
 // With LOZENGE_FULL=1 an eighth of the trials are done, in an ordinary run a
-// hundredth, with the same seeds.
+// two hundredth, with the same seeds.
 
 // trialsOf returns the number of trials out of the full number, and by how much
 // a tolerance is to be multiplied: the scatter of what is estimated grows
 // with the root of the trials left out.
 func trialsOf(full int) (n int, wider float64) {
-	fewer := outside.Of(100, 8)
+	fewer := outside.Of(200, 8)
 	if os.Getenv("LOZENGE_SIMULATION") == "full" {
 		fewer = 1
 	}
@@ -211,6 +211,7 @@ func TestSimulationCoverage(t *testing.T) {
 // TestSimulationBlunders has one reading wrong by 1 in, and none.
 func TestSimulationBlunders(t *testing.T) {
 	n, wider := trialsOf(2000)
+	n = max(n, 20)
 	grids := []struct {
 		grid  calibrate.Grid
 		times int

@@ -15,7 +15,7 @@ import (
 // the same judgement came near.
 func TestSimulationSlips(t *testing.T) {
 	n, wider := trialsOf(400)
-	n = max(n, 40)
+	n = max(n, 16)
 	nine, twelve := calibrate.Grid{Columns: 3, Rows: 3}, calibrate.Grid{Columns: 4, Rows: 3}
 	half := func(r *rand.Rand, p *calibrate.Reading) {
 		off := float64(2*r.IntN(2)-1) / 2
