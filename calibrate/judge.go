@@ -122,7 +122,8 @@ func (c *session) judgeTargets(folds bool) {
 	case c.strength < weakStrength:
 		c.say(WeakTargets, Suspect, "the crosses in the fit lie almost on a line%s", spread)
 	}
-	g := growth(c.screen, &c.fit)
+	c.growth = growth(c.screen, &c.fit)
+	g := c.growth
 	// A fold makes errors grow without bound wherever the crosses stand; then
 	// they are not to blame, unless they would be on a straight map too.
 	if folds && c.straightGrowth() <= largeGrowth {

@@ -149,7 +149,7 @@ func (c *session) run() Result {
 // finish fits the whole lens, after slips were judged without, and makes the
 // map.
 func (c *session) finish() {
-	c.growth, c.expected = growth(c.screen, &c.fit), unknownError()
+	c.expected = unknownError()
 	sigma, degrees := math.Sqrt(c.fit.variance()), believedIn(len(c.targets), &c.fit)
 	// Readings that don't fit together would bend any lens to their will.
 	apart := slices.ContainsFunc(c.reasons, func(r Reason) bool { return r.Rule == Inconsistent })
