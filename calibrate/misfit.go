@@ -30,11 +30,23 @@ type misfitSize struct{ size, believed float64 }
 // show an uneven mat, and a flat one must be possible.
 var fineSizes = []misfitSize{{0.001, 0.15}, {0.0025, 0.2}, {0.005, 0.2}, {0.01, 0.15}, {0.02, 0.1}, {0.035, 0.1}, {0.055, 0.05}, {0.08, 0.03}, {0.12, 0.02}}
 
-// movedSizes are those where crosses were moved too, to half a pixel: more exact
-// than typed readings, less so than a photo. Most of what is believed lies at
-// either end, which TestSimulationMoved bears out: what lies between would make
-// a flat mat look worse and an uneven one better than they are.
-var movedSizes = []misfitSize{{0.003, 0.1}, {0.015, 0.16}, {0.03, 0.15}, {0.055, 0.29}, {0.08, 0.2}, {0.12, 0.1}}
+// movedSizes are those where crosses were moved too, to half a pixel, and how
+// much each is believed with few and with all of them moved: more exact than
+// typed readings, less so than a photo. With all of them moved most of what is
+// believed lies at either end, which TestSimulationMoved bears out: what lies
+// between would make a flat mat look worse and an uneven one better than they are.
+var movedSizes = []struct{ size, few, all float64 }{
+	{0.003, 0.05, 0.1}, {0.015, 0.22, 0.16}, {0.03, 0.33, 0.15}, {0.055, 0.25, 0.29}, {0.08, 0.1, 0.2}, {0.12, 0.05, 0.1},
+}
+
+// sizesMoved returns the sizes where a part of the crosses was moved. What one or
+// two show is little.
+func sizesMoved(part float64) (out []misfitSize) {
+	for _, m := range movedSizes {
+		out = append(out, misfitSize{m.size, m.few + part*part*(m.all-m.few)})
+	}
+	return out
+}
 
 // patternSize is the height from which on a misfit is no matter of reading.
 const patternSize = 0.055

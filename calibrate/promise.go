@@ -120,8 +120,8 @@ var deviates = []float64{-2, -1.2, -0.4, 0.4, 1.2, 2}
 // worth. False means that the readings fix no such map.
 func promised(s Screen, start fit, obs []observation, readings []Reading, b *workbench) (*promise, bool) {
 	middle, spread, misfit := hand(readings)
-	if start.nudged.n > 0 {
-		misfit = movedSizes
+	if n := start.nudged.n; n > 0 {
+		misfit = sizesMoved(min(1, float64(n)/float64(max(1, len(readings)))))
 	}
 	ownErrors(obs, readings, middle)
 	f := start
