@@ -22,11 +22,13 @@ function add() {
     if (key !== "color") row.append(field);
     else {
       const pick = el("input", { type: "color", ariaLabel: `choose the colour of scrap ${n}`, value: "#888888" });
+      i.addEventListener("input", () => { if (/^#[0-9a-f]{6}$/i.test(i.value)) pick.value = i.value; });
       pick.addEventListener("input", () => { i.value = pick.value; i.dispatchEvent(new Event("input")); });
       row.append(el("div", { className: "colour" }, field, pick));
     }
   }
   rows.append(row);
+  examples();
 }
 
 const cells = row => [...row.querySelectorAll("[data-key]")].map(i => i.dataset.key === "fabric" ? i.value.trim().replace(/[^A-Za-z0-9_-]+/g, "-") : i.value.trim());
@@ -60,6 +62,14 @@ export function open(begins) {
   if (!$("scrap-wrong").children.length) rows.querySelector("input").focus();
 }
 
+// examples show what widths and lengths may look like.
+function examples() {
+  const [width, length] = $("scrap-unit").value === "cm" ? ["6.5", "100"] : ["2 1/2", "40"];
+  for (const i of rows.querySelectorAll("[data-key=width]")) i.placeholder = width;
+  for (const i of rows.querySelectorAll("[data-key=length]")) i.placeholder = length;
+}
+
+$("scrap-unit").addEventListener("change", examples);
 $("scrap-done").addEventListener("click", () => {
   const typed = [...rows.children].filter(row => cells(row).some(Boolean));
   send([columns.map(c => c[0]), ...typed.map(cells)].map(row => row.map(quoted).join(",") + "\n").join(""), "my-scraps.csv", typed);
