@@ -5,9 +5,11 @@ package main
 import (
 	"bufio"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"image"
 	"io"
+	"io/fs"
 	"math"
 	"net/http"
 	"os"
@@ -74,6 +76,20 @@ func startPage(t testing.TB, folder string, args ...string) *running {
 		t.Fatalf("no address: %q, %s", r.address, r.said)
 	}
 	return r
+}
+
+// peak is the most memory that it held, in kB (proc(5), VmHWM).
+func (r *running) peak(t testing.TB) (most int) {
+	t.Helper()
+	status, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", r.Process.Pid))
+	if errors.Is(err, fs.ErrNotExist) {
+		t.Skip("/proc is Linux's")
+	}
+	_, line, _ := strings.Cut(string(status), "VmHWM:")
+	if n, err := fmt.Sscanf(line, "%d kB", &most); n != 1 {
+		t.Fatal(err)
+	}
+	return most
 }
 
 // shown is what the tests look at of a view.

@@ -286,10 +286,8 @@ func TestNoCutIsLost(t *testing.T) {
 // has never taken more than 40 MB of the memory: it keeps nothing of the views
 // that it sent.
 func TestTableMemory(t *testing.T) {
-	if runtime.GOOS != "linux" {
-		t.Skip("/proc is Linux's")
-	}
 	r := startTable(t, t.TempDir(), "../../testdata/tide-lap.yaml", "--calibration", givenCalibration(t))
+	r.peak(t)
 	for _, a := range []string{openWindow, pressed("1")} {
 		if err := r.do(a); err != nil {
 			t.Fatal(err)
@@ -320,14 +318,9 @@ func TestTableMemory(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	status, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", r.Process.Pid))
-	if err != nil {
-		t.Fatal(err)
-	}
-	_, line, _ := strings.Cut(string(status), "VmHWM:") // proc(5): peak resident set size
-	most := 0
-	if n, err := fmt.Sscanf(line, "%d kB", &most); n != 1 || most > 40<<10 {
-		t.Errorf("it took %d kB: %v", most, err)
+	most := r.peak(t)
+	if most > 40<<10 {
+		t.Errorf("it took %d kB", most)
 	}
 	t.Logf("%d steps, at most %d kB", steps, most)
 }
