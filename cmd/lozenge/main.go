@@ -6,7 +6,9 @@ package main
 
 import (
 	"io"
+	"math"
 	"os"
+	"runtime/debug"
 
 	"github.com/spf13/cobra"
 
@@ -15,6 +17,10 @@ import (
 
 func main() {
 	cobra.MousetrapHelpText = "" // a double click opens the page
+	if debug.SetMemoryLimit(-1) == math.MaxInt64 { // not said by GOMEMLIMIT
+		// The largest quilts need 300 MB at one time: rather collect than hold more.
+		debug.SetMemoryLimit(400 << 20)
+	}
 	onInterrupt()
 	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }
