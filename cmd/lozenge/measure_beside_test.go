@@ -101,6 +101,8 @@ func svgTraps() []trap {
 		{"css-zoom.svg", "", "moves or resizes", styled(`style="zoom:2"`)},
 		{"css-padding.svg", "", "moves or resizes", strings.Replace(svgFile(squareSVG), "<svg", `<svg style="padding:1in"`, 1)},
 		{"css-min.svg", "", "moves or resizes", strings.Replace(svgFile(squareSVG), "<svg", `<svg style="min-width:8in"`, 1)},
+		// Browsers follow it, others don't (SVG 2, 8.5; there is none in SVG 1.1, 5.1.2).
+		{"svg-moved.svg", "", "a transform on <svg>", strings.Replace(svgFile(squareSVG), "<svg", `<svg transform="matrix(-1 0 0 1 6 0)"`, 1)},
 		{"css-max.svg", "true", "", strings.Replace(svgFile(squareSVG), "<svg", `<svg style="max-width:100%"`, 1)},
 		{"css-ground.svg", "", "moves or resizes", strings.Replace(svgFile(squareSVG), "<svg", `<svg style="background:#000"`, 1)},
 		{"css-paper.svg", "true", "", strings.Replace(svgFile(squareSVG), "<svg", `<svg style="background-color: rgb(255, 255, 255)"`, 1)},
@@ -367,6 +369,14 @@ func pdfTraps() []trap {
 		{"curves.pdf", "not true", bent + "0.15 in", pdfFile("72 72 m 144 57.6 288 57.6 360 72 c 374.4 144 374.4 288 360 360 c 288 374.4 144 374.4 72 360 c 57.6 288 57.6 144 72 72 c s")},
 		{"straight-curves.pdf", "true", "", pdfFile("72 72 m 144 72 288 72 360 72 c 360 360 l 72 360 l s")},
 		// What can't be seen.
+		// What stands between a path's construction and its painting is undefined (ISO
+		// 32000-1, figure 9): poppler forgets the path at Q.
+		{"path-over-restore.pdf", "", "Q stands inside a path", pdfFile("q 72 72 288 288 re Q S")},
+		{"minus-length.pdf", "", "less than 0", strings.Replace(pdfFile("72 72 288 288 re S"), "/Length ", "/Length -", 1)},
+		// Poppler then loses the page's own map.
+		{"unsaved.pdf", "", "Q without its q", pdfFile("Q 72 72 288 288 re S")},
+		{"unsaved-at-the-end.pdf", "true", "", pdfFile("72 72 288 288 re S Q")},
+		{"path-over-cm.pdf", "", "cm stands inside a path", pdfFile("72 72 288 288 re .5 0 0 .5 0 0 cm S")},
 		{"layer-on.pdf", "true", "", layers("/ON [5 0 R]", "/OC /L BDC "+square+" EMC")},
 		{"layer-off.pdf", "unproven", "(its layer is off), " + unseen, layers("/OFF [5 0 R]", "/OC /L BDC "+square+" EMC")},
 		{"layer-base-off.pdf", "unproven", unseen, layers("/BaseState /OFF", "/OC /L BDC /Span BMC "+square+" EMC EMC")},

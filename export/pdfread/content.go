@@ -55,6 +55,7 @@ type content struct {
 	*walker
 	g         graphics
 	saved     []graphics
+	unsaved   bool // there was a Q too many
 	resources dict
 	operands  []operand
 	depth     int
@@ -170,6 +171,10 @@ var arguments = map[keyword]int{
 	"cm": 6, "m": 2, "l": 2, "c": 6, "v": 4, "y": 4, "re": 4, "Tm": 6, "Td": 2, "TD": 2, "TL": 1, "w": 1,
 }
 
+// betweenPaths are operators that may not stand inside a path (ISO 32000-1, 8.2) and
+// that programs treat differently there.
+var betweenPaths = []keyword{"q", "Q", "cm", "Do", "sh"}
+
 // numbers returns those that an operator takes.
 func (c *content) numbers(op keyword) (v [6]float64, err error) {
 	n := arguments[op]
@@ -192,6 +197,9 @@ func (c *content) run(op keyword) error {
 	}
 	at := func(i int) geometry.Point { return geometry.Point{X: v[i], Y: v[i+1]} }
 	pen := &c.pen
+	if pen.Begun() && slices.Contains(betweenPaths, op) {
+		return wrong("the operator %s stands inside a path, which programs draw each in its own way", op)
+	}
 	switch op {
 	case "q":
 		if len(c.saved) >= maxSaved {
@@ -199,7 +207,8 @@ func (c *content) run(op keyword) error {
 		}
 		c.saved = append(c.saved, c.g)
 	case "Q":
-		if n := len(c.saved); n > 0 {
+		n := len(c.saved)
+		if c.unsaved = c.unsaved || n == 0; n > 0 {
 			c.g, c.saved = c.saved[n-1], c.saved[:n-1]
 			pen.M = c.g.m
 		}
@@ -461,6 +470,9 @@ func (c *content) object() error {
 // area without a line around it, or with one of its own colour, which only closes
 // the gap to its neighbour, is Filled.
 func (c *content) paint(op keyword, stroked, filled bool) error {
+	if c.unsaved {
+		return wrong("an operator Q without its q comes before what is drawn, and programs draw that each in its own way")
+	}
 	line, area := c.g.stroke, c.g.fill
 	if stroked && filled && line == area && line.parts > 0 && !line.Unsure {
 		stroked = false

@@ -329,6 +329,9 @@ func (f *file) objectAt(at int) (number int, o object, err error) {
 // there, else up to the next end of a stream.
 func (f *file) bytesOf(at int, length object) ([]byte, error) {
 	end := []byte("endstream")
+	if v, ok := length.(float64); ok && v < 0 {
+		return nil, &SyntaxError{at, "the length of a stream is less than 0"}
+	}
 	if v, ok := length.(float64); ok && v >= 0 && v <= float64(len(f.src)-at) {
 		to := at + int(v)
 		after := bytes.TrimLeft(f.src[to:min(to+len(end)+4, len(f.src))], "\r\n ")

@@ -239,6 +239,9 @@ func (w *walker) inherit(e *element, s *state, said style) {
 	for _, a := range e.attrs {
 		switch a.name {
 		case "transform":
+			if e.name == "svg" {
+				w.fail(e, "a transform on <svg> is followed by browsers and not by other programs; put it on a <g> inside")
+			}
 			m, err := parseTransform(a.value)
 			if err != nil {
 				w.fail(e, "%v", err)

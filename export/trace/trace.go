@@ -115,6 +115,9 @@ func (p *Pen) Done() ([]Sub, error) {
 	return p.Subs, p.err
 }
 
+// Begun reports whether a path has begun and is not done.
+func (p *Pen) Begun() bool { return p.open }
+
 // Move begins a new line.
 func (p *Pen) Move(q geometry.Point) {
 	p.end(false)
