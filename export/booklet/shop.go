@@ -220,7 +220,7 @@ const mostFatQuarters = 1.6
 func (c *composer) fatQuarters() {
 	var plans []*quilt.Plan
 	for _, s := range c.sizes {
-		spec, ok := s.Plan.Spec.FromFatQuarters()
+		spec, ok := s.Plan.Sized().FromFatQuarters()
 		if !ok || s.Plan.FromScraps() {
 			return
 		}

@@ -20,8 +20,8 @@ func (c *composer) sample(columns, rows int) *quilt.Plan {
 	if (rows-p.Rows)%2 != 0 {
 		rows--
 	}
-	s := p.Spec
-	s.Borders, s.Finish = nil, nil
+	s := p.Sized()
+	s.Borders = nil
 	s.Columns, s.Rows = min(columns, p.Columns), min(rows, p.Rows)
 	small, err := quilt.New(s)
 	if err != nil {

@@ -149,6 +149,33 @@ func TestColouredChoicesAreMade(t *testing.T) {
 	}
 }
 
+// The quilt that was chosen of what strip sets make stays the same quilt from fat
+// quarters, of which it takes more strip sets, and in a size that is asked for no number
+// of strip sets stands against it.
+func TestChosenStaysAsLarge(t *testing.T) {
+	s := ofStripSets(12)
+	s.Fabrics = []Fabric{{Key: "a"}, {Key: "b"}}
+	p, err := New(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	spec, ok := p.Sized().FromFatQuarters()
+	if !ok {
+		t.Fatal("not from fat quarters")
+	}
+	fq, err := New(spec)
+	if err != nil || fq.Columns != p.Columns || fq.Rows != p.Rows || len(fq.Fewest.Layouts) <= 12 {
+		t.Errorf("%v: %d by %d, not %d by %d", err, fq.Columns, fq.Rows, p.Columns, p.Rows)
+	}
+	spec, err = p.Spec.Covering(Size{80, 90})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if large, err := New(spec); err != nil || !(large.Finished.Width >= 80) {
+		t.Errorf("%v", err)
+	}
+}
+
 // colouredStripSets is so many strip sets in several colours, with matched edges.
 func colouredStripSets(n int) Spec {
 	s := ofStripSets(n)

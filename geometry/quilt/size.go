@@ -96,8 +96,16 @@ func (s Spec) Covering(size Size) (Spec, error) {
 	if err != nil {
 		return Spec{}, err
 	}
-	s.Columns, s.Rows, s.Finish, s.SewnWidth = 0, 0, &inner, 0
+	s.Columns, s.Rows, s.Finish, s.StripSets, s.SewnWidth = 0, 0, &inner, 0, 0
 	return s, nil
+}
+
+// Sized returns what this very quilt is planned from by its columns and rows,
+// whatever gave them.
+func (p *Plan) Sized() Spec {
+	s := p.Spec
+	s.Columns, s.Rows, s.Finish, s.StripSets = p.Columns, p.Rows, nil, 0
+	return s
 }
 
 func (s Spec) insideBorders(size Size) (Size, error) {
