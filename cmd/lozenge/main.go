@@ -16,7 +16,7 @@ import (
 )
 
 func main() {
-	cobra.MousetrapHelpText = "" // a double click opens the page
+	cobra.MousetrapHelpText = ""                   // a double click opens the page
 	if debug.SetMemoryLimit(-1) == math.MaxInt64 { // not said by GOMEMLIMIT
 		// The largest quilts need 300 MB at one time: rather collect than hold more.
 		debug.SetMemoryLimit(400 << 20)
