@@ -412,6 +412,9 @@ func (c *composer) tipCloseUp() *figure {
 		m.right = label + 0.45
 	}
 	f := fit(bounds, c.stepWide(), 2.1, m)
+	// The upper words stand higher than a flat tip.
+	trim := corner.Sub(in.Mul(tip.Past))
+	f.h = max(f.h, f.origin.Y+f.scale*(trim.Y+corner.Y)/2+0.25*math.Abs(in.X)+1.5*block)
 	return f.as("tip", "A tip close up: what is cut off (grey), and what stays past the point where the seams cross.", func(d *pen) {
 		d.fill(cutOff, raw)
 		d.bandsOnly(p, seen, cloth)
@@ -432,7 +435,6 @@ func (c *composer) tipCloseUp() *figure {
 		if lean == geometry.Left {
 			away, where = 0.22, toRight
 		}
-		trim := corner.Sub(in.Mul(tip.Past))
 		for _, way := range []struct {
 			a, b  geometry.Point
 			v     float64
