@@ -68,7 +68,7 @@ func (t talk) makeEach(patterns []string, dir string, letters lettering, kitted 
 	for i := range ready {
 		ready[i] = make(chan struct{})
 	}
-	bar := newProgress(t.err, len(patterns))
+	bar := t.newProgress(len(patterns))
 	next := make(chan int)
 	go func() {
 		for i := range patterns {

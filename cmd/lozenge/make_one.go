@@ -68,7 +68,7 @@ func (t talk) makeFiles(pattern, dir string, letters lettering, kitted kitting, 
 	}
 
 	opts := export.Options{Force: true, Inputs: inputs, Locked: true}
-	bar := newProgress(t.err, len(files))
+	bar := t.newProgress(len(files))
 	defer bar.clear()
 	now := manifest{Version: version(), Pattern: p.Spec.Name, Files: make([]manifestFile, len(files))}
 	batch := export.NewBatch(opts)

@@ -132,17 +132,19 @@ func (c *counter) Write(p []byte) (int, error) {
 type progress struct {
 	w     io.Writer
 	total int
+	far   func(done, of int)
 
 	mu   sync.Mutex
 	done int
 	what string
 }
 
-func newProgress(w io.Writer, total int) *progress {
+func (t talk) newProgress(total int) *progress {
+	w := t.err
 	if !isTerminal(w) {
 		w = io.Discard
 	}
-	return &progress{w: w, total: total}
+	return &progress{w: w, total: total, far: t.far}
 }
 
 func (p *progress) step(what string) {
@@ -151,6 +153,9 @@ func (p *progress) step(what string) {
 	p.done++
 	p.what = what
 	p.show()
+	if p.far != nil {
+		p.far(p.done, p.total)
+	}
 }
 
 func (p *progress) show() { fmt.Fprintf(p.w, "\r\x1b[K%d of %d: %s", p.done, p.total, p.what) }

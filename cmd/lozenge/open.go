@@ -205,9 +205,9 @@ func planOfText(name string, data []byte) (*quilt.Plan, []string, error) {
 }
 
 // makeForDesk makes everything from a pattern file.
-func makeForDesk(file, dir string) (made []desk.Made, err error) {
+func makeForDesk(file, dir string, far func(done, of int)) (made []desk.Made, err error) {
 	var out, said bytes.Buffer
-	t := talk{out: &checkedWriter{w: &out}, err: &said}
+	t := talk{out: &checkedWriter{w: &out}, err: &said, far: far}
 	err = export.Guard(func() error {
 		_, files, err := t.makeFiles(file, dir, lettering{}, kitting{}, inputs(file), false)
 		for _, f := range files {

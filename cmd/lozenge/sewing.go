@@ -120,7 +120,7 @@ func (t talk) writeSewing(p *quilt.Plan, o *sewing.Order, letters lettering, out
 			return svgOf(sheet.SewingRows(p, o, s.first, s.last))(w)
 		}})
 	}
-	bar := newProgress(t.err, len(files))
+	bar := t.newProgress(len(files))
 	for i, f := range files {
 		files[i].write = func(w io.Writer) error {
 			bar.step(f.name)

@@ -44,6 +44,7 @@ type talk struct {
 	in  io.Reader
 	out *checkedWriter
 	err io.Writer
+	far func(done, of int) // hears how many files are written; may be nil
 }
 
 // usageError is a wrong use of the command line.

@@ -14,6 +14,7 @@ import (
 type making struct {
 	folder string
 	done   bool
+	far    [2]int // files that are written, of so many
 	files  []Made
 	err    error
 }
@@ -21,6 +22,7 @@ type making struct {
 type makingView struct {
 	Folder string `json:"folder"`
 	Done   bool   `json:"done"`
+	Far    [2]int `json:"far"`
 	Show   bool   `json:"show"` // the folder can be shown
 	Files  []Made `json:"files,omitempty"`
 	Wrong  string `json:"wrong,omitempty"`
@@ -30,7 +32,7 @@ func (m *making) view() *makingView {
 	if m == nil {
 		return nil
 	}
-	v := &makingView{Folder: m.folder, Done: m.done, Files: m.files}
+	v := &makingView{Folder: m.folder, Done: m.done, Far: m.far, Files: m.files}
 	if m.err != nil {
 		v.Wrong = sentence(m.err)
 	}
@@ -67,7 +69,12 @@ func (s *session) make(a action) error {
 	m := &making{folder: strings.TrimSuffix(file, filepath.Ext(file))}
 	s.making = m
 	go func() {
-		files, err := s.work.Make(file, m.folder)
+		files, err := s.work.Make(file, m.folder, func(done, of int) {
+			s.mu.Lock()
+			defer s.mu.Unlock()
+			m.far = [2]int{done, of}
+			s.changed()
+		})
 		s.mu.Lock()
 		defer s.mu.Unlock()
 		m.files, m.err, m.done = files, err, true

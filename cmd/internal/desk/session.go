@@ -25,8 +25,9 @@ type Work struct {
 	// Facts returns what is seen beside the quilt, Read the whole plan, Sewing the
 	// sewing order.
 	Facts, Read, Sewing func(p *quilt.Plan) []Section
-	// Make makes everything from a pattern file into a folder.
-	Make func(file, dir string) ([]Made, error)
+	// Make makes everything from a pattern file into a folder, and says how many
+	// files are written.
+	Make func(file, dir string, far func(done, of int)) ([]Made, error)
 	// Show opens a folder on the desktop; nil where there is none.
 	Show func(folder string) error
 	// Table shows the page under the projector and returns its address.

@@ -29,7 +29,8 @@ var work = Work{
 		return plan, nil, p.Wrong(err, "")
 	},
 	Facts: func(p *quilt.Plan) []Section { return nil },
-	Make: func(file, dir string) ([]Made, error) {
+	Make: func(file, dir string, far func(done, of int)) ([]Made, error) {
+		far(1, 1)
 		return []Made{{"plan.txt", "the plan"}}, errors.Join(os.MkdirAll(dir, 0o777), os.WriteFile(filepath.Join(dir, "plan.txt"), []byte("plan"), 0o666))
 	},
 	Table: func(*quilt.Plan) (string, error) { return "http://127.0.0.1:1/x/", nil },
@@ -271,7 +272,7 @@ func TestMakeAndTable(t *testing.T) {
 		}
 		time.Sleep(5 * time.Millisecond)
 	}
-	if v.Making == nil || !v.Making.Done || v.Making.Wrong != "" || v.Making.Folder != filepath.Join(folder, "q") || len(v.Making.Files) != 1 {
+	if v.Making == nil || !v.Making.Done || v.Making.Wrong != "" || v.Making.Folder != filepath.Join(folder, "q") || len(v.Making.Files) != 1 || v.Making.Far != [2]int{1, 1} {
 		t.Fatalf("%+v", v.Making)
 	}
 	if v = s.do(action{Do: doTable}); v.Table == "" || v.Told != "" {

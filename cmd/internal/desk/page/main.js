@@ -72,6 +72,7 @@ function made(v) {
   $("made").hidden = !m;
   if (!m) return;
   const inside = [el("h3", {}, m.done ? "Made" : "Making"), el("p", {}, m.done ? `In the folder ${m.folder}` : `into the folder ${m.folder}`)];
+  if (!m.done) inside.push(el("p", {}, el("progress", { ariaLabel: "files written", max: m.far[1] || 1, value: m.far[0] }), m.far[1] ? ` ${m.far[0]} of ${m.far[1]} files` : ""));
   if (m.wrong) inside.push(el("p", { role: "alert" }, m.wrong));
   if (m.files) inside.push(el("ul", {}, ...m.files.map(f => el("li", {},
     el("a", { href: "made/" + f.name, target: "_blank", rel: "noopener" }, f.name.endsWith(".svg") ? el("img", { src: "made/" + f.name, alt: "", loading: "lazy" }) : null, f.name), ": ", f.purpose))));
