@@ -81,7 +81,11 @@ type search struct {
 	steps *int
 	first int // column of the first variable
 	best  Solution
+	held  int // bytes of the programs to which the search may still go back
 }
+
+// mostHeld bounds those: below it the search goes on without a way back.
+const mostHeld = 64 << 20
 
 // branch searches what keeps the rules of a program that is at its best, and
 // returns its bound. Not done: the steps came to their end.
@@ -116,11 +120,20 @@ func (s *search) branch(p *Program, done bool) float64 {
 	if part < 0.3 {
 		limits[0], limits[1] = limits[1], limits[0]
 	}
-	for _, limit := range limits {
+	size := 8 * p.Rows * p.Rows
+	s.held += size
+	defer func() { s.held -= size }()
+	for i, limit := range limits {
 		if bound >= s.best.Cost {
 			break // by the first branch
 		}
 		q := limit()
+		if s.held > mostHeld {
+			if s.best.Proven = false; i > 0 {
+				break
+			}
+			p.inverse = nil
+		}
 		ok := q.Restore(max(*s.steps, 0))
 		if *s.steps -= q.Steps + 1; ok || *s.steps <= 0 {
 			s.branch(q, *s.steps > 0)
