@@ -24,28 +24,7 @@ func (c *session) pairStandsOut() bool {
 	if !c.names() || degrees < 1 || c.fit.cov == nil {
 		return false
 	}
-	p := c.fit.params()
-	rows, by, left := make([]row, 2*n), make([]row, 2*n), make([]float64, 2*n)
-	for i, o := range obs {
-		left[2*i], left[2*i+1] = c.fit.equation(o, &rows[2*i], &rows[2*i+1])
-	}
-	for i := range rows { // C J'
-		for k := range p {
-			for l, v := range c.fit.cov[k*p : k*p+p] {
-				by[i][k] += v * rows[i][l]
-			}
-		}
-	}
-	// What is left after the fit is 1 - J C J' of what was off.
-	rest := square(2*n, 2*n)
-	for i := range 2 * n { // the lower half, which is all that is looked at
-		for j := range i + 1 {
-			for k := range p {
-				rest.Data[i*2*n+j] -= rows[i][k] * by[j][k]
-			}
-		}
-		rest.Data[i*2*n+i]++
-	}
+	left, rest := c.fit.residuals(obs)
 	best, first, second := 0.0, 0, 0
 	var block [16]float64
 	var r [4]float64
@@ -82,6 +61,33 @@ func (c *session) pairStandsOut() bool {
 	slices.Sort(two)
 	c.say(Inconsistent, Suspect, "inconsistent: %s stand out from all others together; read all crosses again, these first", Crosses(slices.Compact(two)))
 	return true
+}
+
+// residuals returns what is left of the observations and, in the lower half, the
+// matrix that makes that of what was off: 1 - J C J'.
+func (f *fit) residuals(obs []observation) (left []float64, rest blas64.General) {
+	n, p := 2*len(obs), f.params()
+	rows, by := make([]row, n), make([]row, n)
+	left, rest = make([]float64, n), square(n, n)
+	for i, o := range obs {
+		left[2*i], left[2*i+1] = f.equation(o, &rows[2*i], &rows[2*i+1])
+	}
+	for i := range rows { // C J'
+		for k := range p {
+			for l, v := range f.cov[k*p : k*p+p] {
+				by[i][k] += v * rows[i][l]
+			}
+		}
+	}
+	for i := range rows {
+		rest.Data[i*n+i] = 1
+		for j := range i + 1 {
+			for k := range p {
+				rest.Data[i*n+j] -= rows[i][k] * by[j][k]
+			}
+		}
+	}
+	return left, rest
 }
 
 // pointsInUse returns the number of the target of each observation in use.

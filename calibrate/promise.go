@@ -257,14 +257,7 @@ func (p *promise) weigh(obs []observation, middle, spread float64, misfit []misf
 		addSpots(v, spots, 1)
 		return project(v)
 	}
-	byHand, byEye := square(rest, rest), square(rest, rest)
-	if slices.ContainsFunc(read, func(c spot) bool { return c != spot{1, 0, 1} }) {
-		byHand = ofSpots(read)
-	} else { // Q2'Q2
-		for i := range rest {
-			byHand.Data[i*rest+i] = 1
-		}
-	}
+	byHand, byEye := ofSpots(read), square(rest, rest)
 	eyes := []float64{0}
 	if p.fit.nudged.n > 0 {
 		byEye, eyes = ofSpots(eye), []float64{-1.2, 0, 1.2}

@@ -162,7 +162,7 @@ func TestSimulationRefineCoverage(t *testing.T) {
 		{nineCrosses, 9, 0.5, 94, 99.5, 0.01},
 		{nineCrosses, 3, 0.5, 94, 98, 0.01},
 		{calibrate.Grid{Columns: 3, Rows: 2}, 6, 0.5, 94, 99.8, 0.01},
-		{nineCrosses, 9, 1.5, 85, 93, 0.06},
+		{nineCrosses, 9, 1.5, 85, 97, 0.06},
 		{nineCrosses, 9, 0.2, 98, 100, 0.01},
 	} {
 		type count struct {
