@@ -58,6 +58,24 @@ func textOf(t *testing.T, sizes []Size) string {
 	return strings.Join(strings.Fields(strings.ReplaceAll(strings.Join(all, " "), "\u00a0", " ")), " ")
 }
 
+// Of mixed colours any other mix will do, where edges are matched one that matches.
+func TestBookletOfAnyOtherMix(t *testing.T) {
+	for rule, want := range map[quilt.EdgeRule]string{
+		quilt.Thrifty: "as long as every piece has its lean.",
+		quilt.Matched: "as long as every piece has its lean, and each edge triangle the colours of a diamond that it touches.",
+	} {
+		s := three(t, quilt.Scattered).Spec
+		s.Edges = rule
+		p, err := quilt.New(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if said := bookText(t, p); !strings.Contains(said, want) {
+			t.Errorf("%v: no %q", rule, want)
+		}
+	}
+}
+
 // The booklet tells the colours that the plan sews together, and where they
 // lie: in the order of bands, as strip set by strip set in turn.
 func TestBookletTellsThePlansColours(t *testing.T) {

@@ -113,6 +113,9 @@ func (c *composer) orderWords() string {
 		if s.Layout.Setting() == "" {
 			has += " and stands its way up"
 		}
+		if s.Edges == quilt.Matched {
+			has += ", and each edge triangle the colours of a diamond that it touches"
+		}
 		return "The colours are mixed: the drawings below show one way, and any other will do as long as every piece has " + has + "."
 	}
 	return strings.TrimSuffix(words.ColourOrder(c.p), ".") + ": see the drawings."
