@@ -174,15 +174,29 @@ const (
 )
 
 // Held returns a *[DiskError] where another program holds a file that would be
-// replaced; nothing was changed then. [Batch.Commit] asks, too.
-func (b *Batch) Held() error {
-	for i := range b.files {
-		f := &b.files[i]
-		for try := 0; f.temp != "" && !f.isNew && isHeld(f.target); try++ {
+// replaced, or one that is to be removed afterwards; nothing was changed then.
+// [Batch.Commit] asks, too.
+func (b *Batch) Held(remove ...string) error {
+	held := func(op, path, target string) error {
+		for try := 0; isHeld(target); try++ {
 			if try == holdTries {
-				return &DiskError{"replace", f.path, errors.New("another program has it open; close it in the other program and run this again")}
+				return &DiskError{op, path, errors.New("another program has it open; close it in the other program and run this again")}
 			}
 			time.Sleep(holdWait)
+		}
+		return nil
+	}
+	for _, f := range b.files {
+		if f.temp == "" || f.isNew {
+			continue
+		}
+		if err := held("replace", f.path, f.target); err != nil {
+			return err
+		}
+	}
+	for _, path := range remove {
+		if err := held("remove", path, path); err != nil {
+			return err
 		}
 	}
 	return nil

@@ -6,6 +6,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"os"
 	"path/filepath"
 	"time"
 
@@ -80,7 +81,8 @@ func (t talk) makeFiles(pattern, dir string, letters lettering, kitted kitting, 
 	if err := batch.AddAll(staged, func(i int) { bar.step(files[i].name) }); err != nil {
 		return p, nil, err
 	}
-	if err := batch.Held(); err != nil {
+	gone := stale(dir, old, now)
+	if err := batch.Held(gone...); err != nil {
 		return p, nil, err
 	}
 	both := manifest{Version: now.Version, Pattern: now.Pattern, Files: now.Files[:len(files):len(files)]}
@@ -96,8 +98,10 @@ func (t talk) makeFiles(pattern, dir string, letters lettering, kitted kitting, 
 	if err := batch.Commit(); err != nil {
 		return p, nil, err
 	}
-	if err := removeStale(dir, old, now); err != nil {
-		return p, nil, err
+	for _, path := range gone {
+		if err := os.Remove(path); err != nil {
+			return p, nil, &export.DiskError{Op: "remove", Path: path, Err: err}
+		}
 	}
 	if len(both.Files) > len(now.Files) {
 		if err := export.Save(list, opts, jsonOf(now)); err != nil {

@@ -39,7 +39,7 @@ type manifestFile struct {
 }
 
 func (m manifest) lists(name string) bool {
-	return slices.ContainsFunc(m.Files, func(f manifestFile) bool { return f.Name == name })
+	return slices.ContainsFunc(m.Files, func(f manifestFile) bool { return export.OneName(f.Name) == export.OneName(name) })
 }
 
 // readManifest returns the manifest of a folder, empty when there is none, or
@@ -84,9 +84,9 @@ func (m manifest) foreign(dir string, files []product) string {
 	return ""
 }
 
-// removeStale removes files that an earlier run wrote and this one did not,
-// unless they were changed since.
-func removeStale(dir string, old, now manifest) error {
+// stale returns the files that an earlier run wrote and this one did not, unless they
+// were changed since.
+func stale(dir string, old, now manifest) (paths []string) {
 	for _, f := range old.Files {
 		if now.lists(f.Name) || f.Name != filepath.Base(f.Name) {
 			continue
@@ -99,11 +99,9 @@ func removeStale(dir string, old, now manifest) error {
 		if err != nil || hash(data) != f.SHA256 {
 			continue
 		}
-		if err := os.Remove(path); err != nil {
-			return &export.DiskError{Op: "remove", Path: path, Err: err}
-		}
+		paths = append(paths, path)
 	}
-	return nil
+	return paths
 }
 
 func hash(data []byte) string { return fmt.Sprintf("%x", sha256.Sum256(data)) }

@@ -121,22 +121,34 @@ func TestWindows(t *testing.T) {
 
 	lozenge(statusDone, "make", "tide-lap.yaml", "--out", "out")
 	before := files(t, filepath.Join(dir, "out"))
-	viewer := w.command("holding.exe", `out\templates.pdf`)
-	viewer.Dir = dir
-	close, err := viewer.StdinPipe()
-	if err != nil {
-		t.Fatal(err)
+	// hold has a viewer open a file until it is told to let go.
+	hold := func(path string) (release func()) {
+		t.Helper()
+		viewer := w.command("holding.exe", path)
+		viewer.Dir = dir
+		close, err := viewer.StdinPipe()
+		if err != nil {
+			t.Fatal(err)
+		}
+		said, err := viewer.StdoutPipe()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := viewer.Start(); err != nil {
+			t.Fatal(err)
+		}
+		if line, err := bufio.NewReader(said).ReadString('\n'); strings.TrimSpace(line) != "held" {
+			t.Fatalf("%q, %v", line, err)
+		}
+		return func() {
+			t.Helper()
+			close.Close()
+			if err := viewer.Wait(); err != nil {
+				t.Fatal(err)
+			}
+		}
 	}
-	said, err := viewer.StdoutPipe()
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := viewer.Start(); err != nil {
-		t.Fatal(err)
-	}
-	if line, err := bufio.NewReader(said).ReadString('\n'); strings.TrimSpace(line) != "held" {
-		t.Fatalf("%q, %v", line, err)
-	}
+	release := hold(`out\templates.pdf`)
 	talk := lozenge(statusDisk, "make", "ember-throw.yaml", "--out", "out")
 	if !strings.Contains(talk, `cannot replace out\templates.pdf: another program has it open; close it in the other program and run this again`) {
 		t.Error(talk)
@@ -147,12 +159,19 @@ func TestWindows(t *testing.T) {
 		t.Error(talk)
 	}
 	same(t, before, files(t, filepath.Join(dir, "out")), true)
-	close.Close()
-	if err := viewer.Wait(); err != nil {
-		t.Fatal(err)
-	}
+	release()
 	lozenge(statusDone, "make", "ember-throw.yaml", "--out", "out")
 	same(t, here("../../testdata/ember-throw.yaml"), files(t, filepath.Join(dir, "out")), true)
+
+	// A file that is no longer made is told before any other is replaced.
+	lozenge(statusDone, "make", "tide-lap.yaml", "--kits", "2", "--out", "out")
+	before = files(t, filepath.Join(dir, "out"))
+	release = hold(`out\kits.pdf`)
+	if talk = lozenge(statusDisk, "make", "ember-throw.yaml", "--out", "out"); !strings.Contains(talk, `cannot remove out\kits.pdf: another program has it open`) {
+		t.Error(talk)
+	}
+	same(t, before, files(t, filepath.Join(dir, "out")), true)
+	release()
 }
 
 // files returns what the files of a folder hold, by name.
