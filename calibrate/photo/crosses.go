@@ -34,6 +34,8 @@ func screenMap(s calibrate.Screen, crosses []cross) (camera, []mark, bool) {
 const (
 	firmCrosses = 8    // that carry the others
 	crossOff    = 0.03 // in: a cross so far from where the others have it is none
+	mostNear    = 0.01 // in: one so near is always one
+	timesOff    = 5.0  // between: off so many times as far as is usual, it is none; a slanting line beside an arm pulls at it
 )
 
 // readAll reads the arms of all crosses: first where the candidates are, then
@@ -71,9 +73,15 @@ func (a *arms) readAgain(found []*cross, targets []calibrate.Target, g calibrate
 	if !ok {
 		return
 	}
+	var off []float64
+	for _, k := range firm {
+		x, y := m.at(k.target.U, k.target.V)
+		off = append(off, math.Hypot(k.x-x, k.y-y))
+	}
+	most := min(max(timesOff*quantile(0.5, off), mostNear), crossOff)
 	for i, t := range targets {
 		x, y := m.at(t.U, t.V)
-		if found[i] != nil && math.Hypot(found[i].x-x, found[i].y-y) < crossOff {
+		if found[i] != nil && math.Hypot(found[i].x-x, found[i].y-y) < most {
 			continue
 		}
 		found[i] = nil

@@ -53,6 +53,22 @@ func TestScenesOnceRefused(t *testing.T) {
 	}
 }
 
+// TestScenesOnceWrong reads good scenes in which a cross was far off once.
+func TestScenesOnceWrong(t *testing.T) {
+	outside.OnlyFull(t)
+	for _, seed := range []uint64{
+		10042, // a slanting line ran beside an arm
+	} {
+		s := scene.Any(seed, 1600)
+		f, _, err := readAsked(t, &s)
+		if err != nil {
+			t.Errorf("scene %d: %v", seed, err)
+		} else if _, worst := astray(&s, f); worst > 0.01 {
+			t.Errorf("scene %d: the worst cross %.4f in off", seed, worst)
+		}
+	}
+}
+
 // troubled tries a scene with one of the troubles.
 func (n *tally) troubled(t *testing.T, which int, seed uint64, width int) {
 	t.Helper()
