@@ -189,7 +189,9 @@ func touched(t *rapid.T, data []byte) []byte {
 
 // nudged changes one number, mostly a little.
 func nudged(t *rapid.T, s string) string {
-	places := number.FindAllStringIndex(s, -1)
+	places := slices.DeleteFunc(number.FindAllStringIndex(s, -1), func(p []int) bool { // a broader line is more ink
+		return strings.HasSuffix(s[:p[0]], `stroke-width="`) || strings.HasPrefix(s[p[1]:], " w ")
+	})
 	if len(places) == 0 {
 		return s
 	}
