@@ -64,10 +64,13 @@ func (p *pages) close(page string, c chan struct{}) bool {
 	return true
 }
 
-// wake tells every page that something was done. One that has not looked yet
-// since the last time needs no second word.
-func (p *pages) wake() {
-	for c := range p.streams {
+// wake tells every page that something was done, but the one that it has an answer
+// for. One that has not looked yet since the last time needs no second word.
+func (p *pages) wake(answered string) {
+	for c, of := range p.streams {
+		if answered != "" && of.page == answered {
+			continue
+		}
 		select {
 		case c <- struct{}{}:
 		default:

@@ -80,6 +80,8 @@ func (s *Server) act(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	web.JSON(w, s.session.do(a))
+	http.NewResponseController(w).Flush() // if it can't be sent, the page asks again
+	s.session.tellOthers(a)
 }
 
 // events tells a page the view as it is now, and whenever it changes.

@@ -82,7 +82,8 @@ func (s *session) close() error {
 	return errors.Join(s.unkept, s.looks.close())
 }
 
-// do hears an action and returns what to show.
+// do hears an action and returns what to show; [session.tellOthers] is still to be
+// called.
 func (s *session) do(a action) *view {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -106,8 +107,16 @@ func (s *session) do(a action) *view {
 			s.stage.hear(s, a)
 		}
 	}
-	s.tellAll()
+	s.serial++
 	return s.view()
+}
+
+// tellOthers has the pages hear what was done on one of them. It comes after the
+// answer to that one, which is the page that is looked at.
+func (s *session) tellOthers(a action) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.pages.wake(a.Page)
 }
 
 func (s *session) keepLook() {
@@ -119,7 +128,7 @@ func (s *session) keepLook() {
 // tellAll has every open page hear what is to be shown now.
 func (s *session) tellAll() {
 	s.serial++
-	s.pages.wake()
+	s.pages.wake("")
 }
 
 // open has a page hear of all that is done until it is closed; ok is false

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"io"
 	"net/http"
+	"strconv"
 )
 
 // Body returns what was posted: at most so many bytes of that type. ok is false
@@ -46,5 +47,6 @@ func JSON(w http.ResponseWriter, v any) {
 		return
 	}
 	w.Header().Set("Content-Type", JSONType)
+	w.Header().Set("Content-Length", strconv.Itoa(len(data))) // in one piece, however long
 	w.Write(data)
 }

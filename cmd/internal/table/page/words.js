@@ -77,12 +77,15 @@ function fit(view) {
   const unit = view.panel ? least * inch : Math.min(innerWidth, innerHeight) * .03;
   const high = Math.max(1, most * current().words);
   const fits = () => inside.scrollHeight <= panel.clientHeight && inside.scrollWidth <= panel.clientWidth;
+  const size = n => 1 + (high - 1) * n / sizes;
   const fitsAt = n => {
-    panel.style.setProperty("--size", `${unit * (1 + (high - 1) * n / sizes)}px`);
+    panel.style.setProperty("--size", `${unit * size(n)}px`);
     return fits();
   };
+  // Words are at least higher by as much as they are larger.
+  const mayGrow = () => chosen < sizes && inside.scrollHeight * size(chosen + 1) / size(chosen) <= panel.clientHeight + 1;
   if (fitsAt(chosen)) {
-    while (chosen < sizes && fitsAt(chosen + 1)) chosen++;
+    while (mayGrow() && fitsAt(chosen + 1)) chosen++;
   } else {
     while (chosen > 0 && !fitsAt(chosen - 1)) chosen--;
     chosen = Math.max(0, chosen - 1);
