@@ -557,7 +557,6 @@ func arguments(t *rapid.T, own map[string][]byte) []string {
 //
 // tries 5,000; -rapid.seed or RAPID_SEED tries others.
 func TestAttack(t *testing.T) {
-	t.Parallel()
 	a := newArmoury(t)
 	kinds := a.kinds()
 	outside.Cases(t, 25, 250)

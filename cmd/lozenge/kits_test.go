@@ -254,7 +254,6 @@ func (p *kitsTold) buys() (out []string) {
 // is cut. There is no other source; what a kit takes is held to hand-made figures in
 // geometry/quilt.
 func TestKitsTold(t *testing.T) {
-	t.Parallel()
 	outside.Cases(t, 4, 60)
 	told := 0
 	rapid.Check(t, func(t *rapid.T) {

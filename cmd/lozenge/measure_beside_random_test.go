@@ -106,7 +106,6 @@ func aroundPDF(t *rapid.T, body string) string {
 // Whatever stands around a square, measure never calls it true when librsvg or
 // poppler draws it in another size, or not at all.
 func TestMeasureBesideRandomDrawings(t *testing.T) {
-	t.Parallel()
 	rsvg, poppler := outside.Tool(t, "rsvg-convert"), outside.Tool(t, "pdftoppm")
 	const dpi = "96"
 	for kind, c := range map[string]struct {

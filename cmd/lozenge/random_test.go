@@ -361,7 +361,6 @@ func (w patternWriter) fabrics(keys []string) string {
 // should be. The formulas are those of elementary geometry (rhombus, its
 // diagonals, its lattice), evaluated here from the pattern as written.
 func TestRandomPatterns(t *testing.T) {
-	t.Parallel()
 	var mu sync.Mutex
 	used, status := map[string]int{}, map[int]int{}
 	outside.Cases(t, 5, 100)

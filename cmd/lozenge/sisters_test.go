@@ -883,7 +883,6 @@ func sistersOf(text, dir string) (s *sisters, ok bool, err error) {
 // them tell must be the same. There is no other source; what the plan itself
 // says is held to outside sources elsewhere.
 func TestSisters(t *testing.T) {
-	t.Parallel()
 	var mu sync.Mutex
 	quilts, shared := 0, 0
 	told := map[string]int{}
