@@ -142,17 +142,23 @@ func (s *session) seePhoto(data []byte, o photo.Options) *view {
 	o.Screen = p.screen
 	seen, draft, wrong := p.look(data, o, calibrate.Options{Unit: s.unit()})
 	onePhoto.Unlock()
+	return s.after(p, func() {
+		if p.wrong = wrong; wrong == "" {
+			s.lastPhoto = seen
+			s.enter(&found{draft: draft, photo: seen})
+		}
+	})
+}
+
+// after has what a photo shows taken in, unless somebody went on meanwhile.
+func (s *session) after(at stage, take func()) *view {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if s.stage != p { // somebody went on meanwhile
-		return s.view()
+	if s.stage == at {
+		s.notes = nil
+		take()
+		s.tellAll()
 	}
-	s.notes = nil
-	if p.wrong = wrong; wrong == "" {
-		s.lastPhoto = seen
-		s.enter(&found{draft: draft, photo: seen})
-	}
-	s.tellAll()
 	return s.view()
 }
 
@@ -168,19 +174,13 @@ func (s *session) seeSquare(c *checking, data []byte, o photo.Options) *view {
 		seen, err = photo.ReadSquare(im, side, o)
 	}
 	onePhoto.Unlock()
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	if s.stage != c { // somebody went on meanwhile
-		return s.view()
-	}
-	s.notes = nil
-	if err != nil {
-		s.note("%s", words.Sentence("this photo won't do: "+err.Error()))
-	} else {
+	return s.after(c, func() {
+		if err != nil {
+			s.note("%s", words.Sentence("this photo won't do: "+err.Error()))
+			return
+		}
 		c.judge(seen.Reading(side, u), true)
-	}
-	s.tellAll()
-	return s.view()
+	})
 }
 
 // look finds the crosses in a photo and solves; wrong says why that won't do.
