@@ -9,15 +9,17 @@ import "math"
 // bound (Land and Doig 1960) over the linear program without the wholeness,
 // the branch that lies nearer first.
 type Whole struct {
-	cost  []float64
-	rules []rule
+	cost    []float64
+	rules   []rule
+	entries int // of all rules
 }
 
 // Nothing is 0 of every variable.
 func (w *Whole) Nothing() Solution { return Solution{Values: make([]int, len(w.cost))} }
 
-// Work returns what a step costs: it grows with the square of the rules.
-func (w *Whole) Work() int { return len(w.rules) * len(w.rules) }
+// Work returns what a step costs: it turns an inverse, which grows with the
+// square of the rules, and prices every entry of them.
+func (w *Whole) Work() int { return max(len(w.rules)*len(w.rules), w.entries) }
 
 // Term is a variable and its factor in a rule.
 type Term struct {
@@ -51,6 +53,7 @@ func (w *Whole) Variable(cost float64) int {
 // right.
 func (w *Whole) Require(terms []Term, sense Sense, right float64) {
 	w.rules = append(w.rules, rule{terms, sense, right})
+	w.entries += len(terms)
 }
 
 // Solution is the best that was found.

@@ -83,3 +83,19 @@ func TestWholeAgainstTryingEverything(t *testing.T) {
 		}
 	})
 }
+
+// A step prices every entry of the rules: a program of few rules about many
+// variables costs more than its rules say.
+func TestWork(t *testing.T) {
+	var w linear.Whole
+	var terms []linear.Term
+	for range 1000 {
+		terms = append(terms, linear.Term{Variable: w.Variable(1), Factor: 1})
+	}
+	for range 5 {
+		w.Require(terms, linear.AtLeast, 1)
+	}
+	if got := w.Work(); got < 5*1000 {
+		t.Errorf("a step is said to cost %d, but prices 5000 entries", got)
+	}
+}

@@ -125,6 +125,10 @@ func (s Spec) bindingSeam() float64 {
 	return s.BindingCut() / 2
 }
 
+// mostLengths bounds the lengths that are tried for a fabric many times as long as
+// the shortest.
+const mostLengths = 24
+
 // commonLength chooses how long the strips of all strip sets are cut. The
 // shortest fabric's strips allow the fewest strip sets; a shorter length that
 // still allows them may get more strips out of each of a longer fabric. Only
@@ -137,7 +141,8 @@ func (p *Plan) commonLength() error {
 		if whole <= longest+geometry.Fit {
 			continue
 		}
-		for k := 2.0; whole/k > longest/4; k++ {
+		first := max(2, math.Floor(whole/longest))
+		for k := first; whole/k > longest/4 && k < first+mostLengths; k++ {
 			if l := whole / k; l < longest && !slices.Contains(tried, l) {
 				tried = append(tried, l)
 			}
@@ -150,8 +155,11 @@ func (p *Plan) commonLength() error {
 			if length <= p.Spec.EndTrim {
 				continue
 			}
-			f = p.chosen(p.terms(length - p.Spec.EndTrim))
-			if !f.OK() || len(f.Layouts) > len(p.Fewest.Layouts) || f.matches < p.matches {
+			terms := p.terms(length - p.Spec.EndTrim)
+			if f = p.fewest(p.groups, terms); !f.OK() || len(f.Layouts) > len(p.Fewest.Layouts) {
+				continue // whichever colours they have
+			}
+			if f = p.coloured(f, terms); len(f.Layouts) > len(p.Fewest.Layouts) || f.matches < p.matches {
 				continue
 			}
 		}

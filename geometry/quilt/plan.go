@@ -17,6 +17,10 @@ import (
 // output draws in a few seconds.
 const MaxPieces = 200_000
 
+// MaxYield is the most diamonds that a strip set may give: many times those of
+// strips across the fabric. The time to choose strip sets grows with its square.
+const MaxYield = 500
+
 // mostDiamonds is how many diamonds those are.
 func (s Spec) mostDiamonds() int { return MaxPieces / max(len(s.Strips), 1) }
 
@@ -78,7 +82,12 @@ func (p *Plan) sewing() sewing {
 
 // chosen returns the strip sets of the plan for strips of some length.
 func (p *Plan) chosen(terms strip.Terms) sewing {
-	f := p.fewest(p.groups, terms)
+	return p.coloured(p.fewest(p.groups, terms), terms)
+}
+
+// coloured returns strip sets with their colours shaded, where that is asked for: no
+// fewer of them.
+func (p *Plan) coloured(f sewing, terms strip.Terms) sewing {
 	if p.Spec.ColourOrder == Gradient && f.OK() && len(f.Layouts) > 0 {
 		return p.shaded(f, terms)
 	}
@@ -143,7 +152,9 @@ func begin(spec Spec) (*Plan, error) {
 	if !(length > geometry.Fit) {
 		return nil, geometry.Wrong("end_trim", fmt.Sprintf("%s leaves nothing of strips %s long", spec.length(spec.EndTrim), spec.length(spec.shortestStrip())), "make end_trim smaller or the strips longer")
 	}
-	p.Yield = p.Set.Yield(length)
+	if p.Yield = p.Set.Yield(length); p.Yield.Plain > MaxYield {
+		return nil, geometry.Wrong(spec.shortest(), fmt.Sprintf("strips %s long give %d diamonds in a row, more than %d", spec.length(spec.shortestStrip()), p.Yield.Plain, MaxYield), "give the length of the strips as you sew them, or make the strips wider")
+	}
 	p.Pieces = spec.Layout.lay(p.Columns, p.Rows)
 	p.Need = countPieces(p.Pieces)
 	p.SewingRows = p.Columns + p.Rows/2 + 1
@@ -254,6 +265,16 @@ func (s Spec) shortestStrip() float64 {
 		shortest = min(shortest, s.bolt(st.Fabric).Strip)
 	}
 	return shortest
+}
+
+// shortest returns the field that says how long that strip is.
+func (s Spec) shortest() string {
+	for _, st := range s.Strips {
+		if f := s.fabric(st.Fabric); f.StripLength != 0 && f.StripLength == s.shortestStrip() {
+			return "fabrics." + f.Key + ".strip_length"
+		}
+	}
+	return "usable_width"
 }
 
 // fabric returns the fabric of that key; black yardage where nothing is said.

@@ -35,8 +35,11 @@ const MaxStripSets = 400
 // make, where that depends on their colours.
 const mostAsked = 400
 
-// mostChosen bounds the diamonds of the quilts that are chosen from.
-const mostChosen = 10_000
+// Limits of what quilts are chosen from.
+const (
+	mostChosen = 10_000       // diamonds in all
+	mostEach   = MaxYield / 2 // of a strip set
+)
 
 // MostLong is how many times as long as wide, or as wide as long, a quilt is at
 // most of which that is learned by planning it.
@@ -128,8 +131,8 @@ func newOfStripSets(spec Spec) (*Plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	if p.Yield.Plain > mostChosen/n {
-		return nil, geometry.Wrong("strip_sets", fmt.Sprintf("%d give more than %d diamonds, too many to choose from", n, mostChosen), "give columns and rows instead")
+	if p.Yield.Plain > min(mostChosen/n, mostEach) {
+		return nil, geometry.Wrong("strip_sets", fmt.Sprintf("%d of %d diamonds are too many to choose from", n, p.Yield.Plain), "give columns and rows instead")
 	}
 	m := maker{p, n, p.Spec.Layout.Needs()}
 	choices := m.choices()

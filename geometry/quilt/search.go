@@ -78,14 +78,15 @@ func (s *shading) casesOf(d deal, more int) (out []shadeCase) {
 
 // Limits of the search, in what a step of the simplex method costs.
 const (
-	shadeWork  = 6_000_000 // for the most that match
-	matchWork  = 4_000_000 // for the fewest further strip sets in which all do
-	nudgeSteps = 200       // for each try at fewer diamonds above a lighter colour
-	nearWork   = 2_000_000 // for the nearest others
-	soonWork   = 1_000_000 // for any answer that does
-	mostSets   = 200       // of more strip sets only a few cases are tried
-	firstSteps = 400       // for a first answer
-	mostTries  = 400       // cases
+	shadeWork  = 6_000_000   // for the most that match
+	matchWork  = 4_000_000   // for the fewest further strip sets in which all do
+	nudgeSteps = 200         // for each try at fewer diamonds above a lighter colour
+	nearWork   = 2_000_000   // for the nearest others
+	soonWork   = 1_000_000   // for any answer that does
+	mostSets   = 200         // of more strip sets only a few cases are tried
+	firstSteps = 400         // of each case for a first answer
+	firstWork  = 400_000_000 // of all cases for it
+	mostTries  = 400         // cases
 	fewCases   = 8
 	mostMore   = 8    // further ways in a row at an end
 	kindSteps  = 2500 // steps for the fewest different rows of cuts
@@ -220,7 +221,7 @@ func (s *shading) search(sets int, a *shade, want wish, work int) *shade {
 		work /= 2
 	}
 	cases := s.toTry(sets, want)
-	tried := 0
+	tried, first := 0, firstWork
 	for _, each := range []int{500, math.MaxInt} {
 		for _, c := range cases {
 			if c.bound >= than {
@@ -229,13 +230,15 @@ func (s *shading) search(sets int, a *shade, want wish, work int) *shade {
 			m := s.model(c.shadeCase, want)
 			limit := min(each, work/m.Work())
 			if len(answers) == 0 && !want.all {
-				limit = max(limit, firstSteps) // an answer first of all
+				limit = max(limit, min(firstSteps, first/m.Work())) // an answer first of all
 			}
 			if limit <= 0 || tried > mostTries {
 				break
 			}
 			tried++
+			before := work
 			found := m.solve(than, limit, &work)
+			first -= before - work
 			c.bound = max(c.bound, found.Bound)
 			if found.Values != nil {
 				b := s.asided(m.answer(found))

@@ -25,12 +25,21 @@ type toned struct {
 // one.
 func (s *shading) sets(a *shade) []*toned {
 	var out []*toned
+	s.each(a, func(t toned, n int) {
+		for range n {
+			out = append(out, new(t))
+		}
+	})
+	slices.SortStableFunc(out, func(a, b *toned) int { return cmp.Or(cmp.Compare(a.way, b.way), cmp.Compare(a.lean, b.lean)) })
+	return out
+}
+
+// each tells of the strip sets of an answer, and how many there are of each.
+func (s *shading) each(a *shade, tell func(t toned, n int)) {
 	for i, l := range a.lots {
 		if l.way >= 0 {
 			for j, n := range a.cut[i] {
-				for range n {
-					out = append(out, &toned{way: l.way, lean: l.lean, option: j, further: l.sets < 0})
-				}
+				tell(toned{way: l.way, lean: l.lean, option: j, further: l.sets < 0}, n)
 			}
 			continue
 		}
@@ -40,13 +49,11 @@ func (s *shading) sets(a *shade) []*toned {
 				continue
 			}
 			for range one.sets[l.lean] {
-				out = append(out, &toned{way: w, lean: l.lean, option: rows[0]})
+				tell(toned{way: w, lean: l.lean, option: rows[0]}, 1)
 				rows = rows[1:]
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(a, b *toned) int { return cmp.Or(cmp.Compare(a.way, b.way), cmp.Compare(a.lean, b.lean)) })
-	return out
 }
 
 // between returns the options of the strip sets of a lot between the ends, from
@@ -166,11 +173,11 @@ func (s *shading) serveDiamonds(a *shade, sets []*toned, lean geometry.Lean) {
 // end down, and rather where a run is left or no other colour lies beyond.
 func (s *shading) given(a *shade) [][2]int {
 	out := make([][2]int, len(a.deal))
-	for _, t := range s.sets(a) {
+	s.each(a, func(t toned, n int) {
 		if !t.further {
-			out[t.way][t.lean] += s.options[t.option].Diamonds
+			out[t.way][t.lean] += n * s.options[t.option].Diamonds
 		}
-	}
+	})
 	var surplus [2]int
 	for lean := range surplus {
 		surplus[lean] = -s.plan.Need[lean][geometry.Diamond]
