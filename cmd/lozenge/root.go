@@ -90,8 +90,8 @@ func badFlag(c *cobra.Command, err error) error {
 	return usagef("%v; see '%s --help'", err, c.CommandPath())
 }
 
-// refuseEmpty refuses a flag or an argument with nothing in it: more likely a
-// variable that is not set than what is meant.
+// refuseEmpty refuses a flag or an argument with nothing in it, or with the next
+// flag: more likely a variable that is not set than what is meant.
 func refuseEmpty(c *cobra.Command, args []string) (err error) {
 	if c.DisableFlagParsing { // of the shell's completion
 		return nil
@@ -104,8 +104,13 @@ func refuseEmpty(c *cobra.Command, args []string) (err error) {
 		if list, ok := f.Value.(pflag.SliceValue); ok {
 			values = list.GetSlice()
 		}
-		if slices.ContainsFunc(values, func(v string) bool { return strings.TrimSpace(v) == "" }) {
-			err = usagef("--%s is empty; give it a value or leave it out; see '%s --help'", f.Name, c.CommandPath())
+		for _, v := range values {
+			if strings.TrimSpace(v) == "" {
+				err = usagef("--%s is empty; give it a value or leave it out; see '%s --help'", f.Name, c.CommandPath())
+			}
+			if strings.HasPrefix(v, "--") {
+				err = usagef("--%s has no value before %s; give it one, or write ./%[2]s if that is a name; see '%[3]s --help'", f.Name, v, c.CommandPath())
+			}
 		}
 	})
 	return err

@@ -318,6 +318,23 @@ func TestSeamsAreTheSharedSides(t *testing.T) {
 	})
 }
 
+// A line that only touches a corner of the quilt is no seam, in spite of rounding.
+func TestSeamsAtACorner(t *testing.T) {
+	for columns := range 9 {
+		for rows := range 90 {
+			p, err := quilt.New(spec([]float64{88.51, 100.5, 70.7}, 0.25, 22.0547, 2400, quilt.Zigzag, columns+1, rows+1))
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, s := range p.Seams() {
+				if l := s.B.Sub(s.A).Len(); l < 1 {
+					t.Fatalf("%d columns, %d rows: a seam of %v at %v", columns+1, rows+1, l, s.A)
+				}
+			}
+		}
+	}
+}
+
 // Law: edge triangles turned to straight grain have their strip edges on the
 // quilt's top and bottom.
 func TestStraightEdges(t *testing.T) {

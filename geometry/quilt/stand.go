@@ -133,7 +133,8 @@ func (p *Plan) Seams() []geometry.Segment {
 		x := float64(float64(i) * p.ColumnStep)
 		for _, d := range []float64{run, -run} {
 			line := geometry.Segment{A: geometry.Point{X: x}, B: geometry.Point{X: x + d, Y: rise}}
-			if part, ok := frame.Clip(line); ok {
+			// A line through a corner alone is none.
+			if part, ok := frame.Clip(line); ok && part.B.Sub(part.A).Len() > geometry.Fit {
 				out = append(out, part)
 			}
 		}
