@@ -51,7 +51,7 @@ func (a *armoury) compare(t *rapid.T, file string, data []byte, e ending) bool {
 	}
 	inch := map[string]float64{"in": 1, "cm": 1 / 2.54, "mm": 1 / 25.4}[m.Unit]
 	// Its sides may bend a little.
-	want := ink{inch * (m.Square.Width + m.Square.Bent), inch * (m.Square.Height + m.Square.Bent)}
+	want := ink{width: inch * (m.Square.Width + m.Square.Bent), height: inch * (m.Square.Height + m.Square.Bent)}
 	a.mu.Lock()
 	a.trues++
 	n := a.trues
@@ -76,10 +76,10 @@ func (a *armoury) compare(t *rapid.T, file string, data []byte, e ending) bool {
 	return true
 }
 
-// asLarge reports whether a square is drawn as it was measured, to half a per cent and
-// what a line is wide on either side.
+// asLarge reports whether a square is drawn as it was measured from the middle of its
+// lines, to half a per cent and two pixels.
 func asLarge(i, want ink) bool {
-	return max(math.Abs(i.width-want.width), math.Abs(i.height-want.height)) <= 0.005*want.width+2./96
+	return max(math.Abs(i.width-i.line-want.width), math.Abs(i.height-i.line-want.height)) <= 0.005*want.width+2./96
 }
 
 // askEzdxf has ezdxf draw what was called true.
@@ -103,7 +103,7 @@ func (a *armoury) askEzdxf(t *testing.T) {
 		drawn := ink{}
 		if ok {
 			at := func(i int) float64 { return box[i].(float64) }
-			drawn = ink{at(2) - at(0), at(3) - at(1)}
+			drawn = ink{width: at(2) - at(0), height: at(3) - at(1)}
 		}
 		if !asLarge(drawn, want) {
 			data, _ := os.ReadFile(files[i])

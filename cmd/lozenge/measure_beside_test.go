@@ -422,21 +422,33 @@ func pdfTraps() []trap {
 	}
 }
 
-// ink is the box of what a picture shows, in inches from its upper left corner.
-type ink struct{ width, height float64 }
+// ink is the box of what a picture shows, in inches, and how wide the line is with
+// which it begins halfway up.
+type ink struct{ width, height, line float64 }
 
 // inkOf finds what differs from the picture's white ground, of so many pixels to
 // an inch; nothing is a box of no width.
 func inkOf(p image.Image, dpi float64) ink {
+	dark := func(x, y int) bool {
+		r, g, b, _ := p.At(x, y).RGBA()
+		return min(r, g, b) < 0xe000
+	}
 	b := image.Rectangle{}
 	for y := p.Bounds().Min.Y; y < p.Bounds().Max.Y; y++ {
 		for x := p.Bounds().Min.X; x < p.Bounds().Max.X; x++ {
-			if r, g, bl, _ := p.At(x, y).RGBA(); min(r, g, bl) < 0xe000 {
+			if dark(x, y) {
 				b = b.Union(image.Rect(x, y, x+1, y+1))
 			}
 		}
 	}
-	return ink{float64(b.Dx()) / dpi, float64(b.Dy()) / dpi}
+	line := 0
+	for line < b.Dx()/4 && dark(b.Min.X+line, (b.Min.Y+b.Max.Y)/2) {
+		line++
+	}
+	if 4*line >= b.Dx() { // a filled one
+		line = 0
+	}
+	return ink{float64(b.Dx()) / dpi, float64(b.Dy()) / dpi, float64(line) / dpi}
 }
 
 func decoded(t *testing.T, data []byte) image.Image {
@@ -495,7 +507,7 @@ func TestMeasureBesideWhatIsDrawn(t *testing.T) {
 			if b := boxes[0]; b == nil {
 				drawn["ezdxf"] = ink{}
 			} else {
-				drawn["ezdxf"] = ink{b[2] - b[0], b[3] - b[1]}
+				drawn["ezdxf"] = ink{width: b[2] - b[0], height: b[3] - b[1]}
 			}
 			boxes = boxes[1:]
 		case ".pdf":
