@@ -445,7 +445,7 @@ func inkOf(p image.Image, dpi float64) ink {
 	for line < b.Dx()/4 && dark(b.Min.X+line, (b.Min.Y+b.Max.Y)/2) {
 		line++
 	}
-	if 4*line >= b.Dx() { // a filled one
+	if line >= b.Dx()/4 { // a filled one
 		line = 0
 	}
 	return ink{float64(b.Dx()) / dpi, float64(b.Dy()) / dpi, float64(line) / dpi}
