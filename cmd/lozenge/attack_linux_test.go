@@ -151,6 +151,9 @@ func highWater(pid int, ended <-chan struct{}) (most int) {
 // raw are traces of the workshop that no message may show.
 var raw = regexp.MustCompile(`goroutine |panic|%!|0xc0|strconv\.|[ (](json|yaml|xml): |runtime error|<nil>|&\{|reflect|\*errors|unmarshal`)
 
+// fileLine is a line of a file that a message shows.
+var fileLine = regexp.MustCompile(`(?m)^ *[0-9]+ \| .*$`)
+
 func (a attack) checkWords(fail func(string, ...any), e ending) {
 	switch {
 	case e.status == statusDone, e.status == statusNo, e.status == statusUsage, e.status < 0 && a.signal != 0:
@@ -166,7 +169,7 @@ func (a attack) checkWords(fail func(string, ...any), e ending) {
 	}) {
 		fail("%d bytes are said, and not all can be read: %q", len(e.said), e.said[:min(len(e.said), 2000)])
 	}
-	if found := raw.Find(e.said); found != nil {
+	if found := raw.Find(fileLine.ReplaceAll(e.said, nil)); found != nil {
 		fail("the message shows %q", found)
 	}
 	// Of several files and patterns some may be refused.

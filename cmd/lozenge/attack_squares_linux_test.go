@@ -7,7 +7,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"maps"
-	"math"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -70,16 +69,10 @@ func (a *armoury) compare(t *rapid.T, file string, data []byte, e ending) bool {
 	if err != nil {
 		return true // it draws nothing of it
 	}
-	if ink := inkOf(picture, 96); !asLarge(ink, want) {
+	if ink := inkOf(picture, 96); !ink.asLarge(want, 96) && !framed(picture, 96, want) {
 		t.Fatalf("called true, drawn %.3f by %.3f in, not %.3f by %.3f:\n%s", ink.width, ink.height, want.width, want.height, data)
 	}
 	return true
-}
-
-// asLarge reports whether a square is drawn as it was measured from the middle of its
-// lines, to half a per cent and two pixels.
-func asLarge(i, want ink) bool {
-	return max(math.Abs(i.width-i.line-want.width), math.Abs(i.height-i.line-want.height)) <= 0.005*want.width+2./96
 }
 
 // askEzdxf has ezdxf draw what was called true.
@@ -105,7 +98,7 @@ func (a *armoury) askEzdxf(t *testing.T) {
 			at := func(i int) float64 { return box[i].(float64) }
 			drawn = ink{width: at(2) - at(0), height: at(3) - at(1)}
 		}
-		if !asLarge(drawn, want) {
+		if !drawn.asLarge(want, 96) {
 			data, _ := os.ReadFile(files[i])
 			t.Errorf("called true, ezdxf draws %.3f by %.3f, not %.3f by %.3f:\n%s", drawn.width, drawn.height, want.width, want.height, data)
 		}

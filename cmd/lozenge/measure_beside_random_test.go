@@ -149,8 +149,8 @@ func TestMeasureBesideRandomDrawings(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				if ink := inkOf(picture, 96); max(math.Abs(ink.width-4), math.Abs(ink.height-4)) > 0.005*4+2./96 {
-					t.Fatalf("called true, drawn %.3f by %.3f in:\n%s", ink.width, ink.height, drawing)
+				if i := inkOf(picture, 96); !i.asLarge(ink{width: 4, height: 4}, 96) {
+					t.Fatalf("called true, drawn %.3f by %.3f in:\n%s", i.width, i.height, drawing)
 				}
 			})
 			if truths == 0 || truths == all {

@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"image"
+	"image/draw"
 	"image/png"
 	"math"
 	"os"
@@ -426,29 +427,95 @@ func pdfTraps() []trap {
 // which it begins halfway up.
 type ink struct{ width, height, line float64 }
 
-// inkOf finds what differs from the picture's white ground, of so many pixels to
-// an inch; nothing is a box of no width.
+// near reports whether lengths agree to half a per cent and two pixels.
+func near(a, b, dpi float64) bool { return math.Abs(a-b) <= 0.005*b+2/dpi }
+
+// asLarge reports whether a square is drawn as it was measured from the middle of its
+// lines.
+func (i ink) asLarge(want ink, dpi float64) bool {
+	return near(i.width-i.line, want.width, dpi) && near(i.height-i.line, want.height, dpi)
+}
+
+// isDark reports whether a pixel differs from the picture's white ground.
+func isDark(p image.Image, x, y int) bool {
+	r, g, b, _ := p.At(x, y).RGBA()
+	return min(r, g, b) < 0xe000
+}
+
+// inkOf finds what is dark, of so many pixels to an inch; nothing is a box of no
+// width.
 func inkOf(p image.Image, dpi float64) ink {
-	dark := func(x, y int) bool {
-		r, g, b, _ := p.At(x, y).RGBA()
-		return min(r, g, b) < 0xe000
-	}
 	b := image.Rectangle{}
 	for y := p.Bounds().Min.Y; y < p.Bounds().Max.Y; y++ {
 		for x := p.Bounds().Min.X; x < p.Bounds().Max.X; x++ {
-			if dark(x, y) {
+			if isDark(p, x, y) {
 				b = b.Union(image.Rect(x, y, x+1, y+1))
 			}
 		}
 	}
 	line := 0
-	for line < b.Dx()/4 && dark(b.Min.X+line, (b.Min.Y+b.Max.Y)/2) {
+	for line < b.Dx()/4 && isDark(p, b.Min.X+line, (b.Min.Y+b.Max.Y)/2) {
 		line++
 	}
 	if line >= b.Dx()/4 { // a filled one
 		line = 0
 	}
 	return ink{float64(b.Dx()) / dpi, float64(b.Dy()) / dpi, float64(line) / dpi}
+}
+
+// framed reports whether a picture that shows other things too has four dark lines of
+// which a square is as large as it was measured.
+func framed(p image.Image, dpi float64, want ink) bool {
+	b := p.Bounds()
+	// lines returns where dark lines of a length lie, of a number of them.
+	lines := func(number, along int, length float64, dark func(line, i int) bool) (out []int) {
+		for line := range number {
+			run := 0
+			for i := range along {
+				if run++; !dark(line, i) {
+					run = 0
+				}
+				if float64(run) >= (0.995*length)*dpi-2 {
+					out = append(out, line)
+					break
+				}
+			}
+		}
+		return out
+	}
+	apart := func(at []int, want float64) bool {
+		for _, i := range at {
+			for _, j := range at {
+				if near(float64(j-i)/dpi, want, dpi) {
+					return true
+				}
+			}
+		}
+		return false
+	}
+	rows := lines(b.Dy(), b.Dx(), want.width, func(y, x int) bool { return isDark(p, b.Min.X+x, b.Min.Y+y) })
+	columns := lines(b.Dx(), b.Dy(), want.height, func(x, y int) bool { return isDark(p, b.Min.X+x, b.Min.Y+y) })
+	return apart(rows, want.height) && apart(columns, want.width)
+}
+
+// A square that is drawn in another size is not as large as measured, whatever is
+// drawn beside it.
+func TestFramed(t *testing.T) {
+	p := image.NewGray(image.Rect(0, 0, 600, 600))
+	for i := range p.Pix {
+		p.Pix[i] = 255
+	}
+	black := func(r image.Rectangle) { draw.Draw(p, r, image.Black, image.Point{}, draw.Src) }
+	for _, r := range []image.Rectangle{image.Rect(100, 100, 503, 103), image.Rect(100, 500, 503, 503), image.Rect(100, 100, 103, 503), image.Rect(500, 100, 503, 503)} {
+		black(r)
+	}
+	if i := inkOf(p, 100); !i.asLarge(ink{width: 4, height: 4}, 100) || i.asLarge(ink{width: 4.1, height: 4.1}, 100) {
+		t.Errorf("four lines 4 in apart are drawn as %v", i)
+	}
+	black(image.Rect(20, 300, 40, 580))
+	if inkOf(p, 100).asLarge(ink{width: 4, height: 4}, 100) || !framed(p, 100, ink{width: 4, height: 4}) || framed(p, 100, ink{width: 4.1, height: 4.1}) {
+		t.Error("a bar beside the square is taken for it")
+	}
 }
 
 func decoded(t *testing.T, data []byte) image.Image {
@@ -484,6 +551,7 @@ func TestMeasureBesideWhatIsDrawn(t *testing.T) {
 		t.Fatal(err)
 	}
 	const dpi = 96
+	four := ink{width: 4, height: 4}
 	for i, c := range traps() {
 		file := filepath.Join(dir, c.name)
 		verdict := measuredAs(t, file, c)
@@ -518,8 +586,7 @@ func TestMeasureBesideWhatIsDrawn(t *testing.T) {
 		}
 		seen := 0
 		for who, ink := range drawn {
-			// Half a per cent, and what a line is wide on either side.
-			same := max(math.Abs(ink.width-4), math.Abs(ink.height-4)) <= 0.005*4+2./dpi
+			same := ink.asLarge(four, dpi)
 			if verdict == "true" && !same {
 				t.Errorf("%s: called true, and %s draws it %.3f by %.3f in", c.name, who, ink.width, ink.height)
 			}

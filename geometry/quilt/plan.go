@@ -153,7 +153,7 @@ func begin(spec Spec) (*Plan, error) {
 		return nil, geometry.Wrong("end_trim", fmt.Sprintf("%s leaves nothing of strips %s long", spec.length(spec.EndTrim), spec.length(spec.shortestStrip())), "make end_trim smaller or the strips longer")
 	}
 	if p.Yield = p.Set.Yield(length); p.Yield.Plain > MaxYield {
-		return nil, geometry.Wrong(spec.shortest(), fmt.Sprintf("strips %s long give %d diamonds in a row, more than %d", spec.length(spec.shortestStrip()), p.Yield.Plain, MaxYield), "give the length of the strips as you sew them, or make the strips wider")
+		return nil, geometry.Wrong(spec.stripLengthField(), fmt.Sprintf("strips %s long give %d diamonds in a row, more than %d", spec.length(spec.shortestStrip()), p.Yield.Plain, MaxYield), "give the length of the strips as you sew them, or make the strips wider")
 	}
 	p.Pieces = spec.Layout.lay(p.Columns, p.Rows)
 	p.Need = countPieces(p.Pieces)
@@ -267,8 +267,8 @@ func (s Spec) shortestStrip() float64 {
 	return shortest
 }
 
-// shortest returns the field that says how long that strip is.
-func (s Spec) shortest() string {
+// stripLengthField returns the field that says how long that strip is.
+func (s Spec) stripLengthField() string {
 	for _, st := range s.Strips {
 		if f := s.fabric(st.Fabric); f.StripLength != 0 && f.StripLength == s.shortestStrip() {
 			return "fabrics." + f.Key + ".strip_length"
