@@ -4,6 +4,7 @@ package photo
 
 import (
 	"math"
+	"slices"
 
 	"lozenge/calibrate"
 )
@@ -15,6 +16,9 @@ const (
 	armWindow    = 0.11 // in to each side: narrower ones are biased
 	leastArm     = 14   // profiles on a diagonal
 	armSpreadMax = 0.014
+	armAlone     = 1.3    // times the usual light, or that part of it: beyond, something is printed there
+	leastSeenArm = 0.18   // of the profiles on a diagonal
+	mostLean     = 4.0    // of a line whose points are on both sides
 	believedSize = 0.0008 // in, of the error of a cross, to begin with
 	believedN    = 6.0
 	// alike is how many profiles see the same grain: they overlap.
@@ -26,46 +30,81 @@ type cross struct {
 	target calibrate.Target
 	x, y   float64
 	sigma  float64
+	stray  float64       // inches: how far the points of its worse arm usually are off
 	peak   float64       // shades, of its arms
 	normal [2][2]float64 // of the arms that run down and up to the right on the screen
 	points []armPoint
 }
 
-type armPoint struct{ px, py, x, y, off float64 }
+// An armPoint is where a profile saw the middle of an arm.
+type armPoint struct {
+	px, py float64 // pixels
+	x, y   float64 // inches
+	off    float64 // inches, from the line that is fitted
+	bright float64 // natural logarithm of its light over the ground's, but for a factor
+}
 
 // arms is what the reading of arms needs.
 type arms struct {
 	ruling *ruling
 	screen calibrate.Screen
 	unit   float64 // pixels of the screen, for one of a screen 1080 high
+	// doubtful crosses are taken too.
+	doubtful bool
 }
+
+// A way to read a cross.
+type way struct {
+	narrow float64 // times the usual windows: narrower where printed lines leave little of its arms
+	seen   float64 // of a diagonal, at least
+	lean   float64 // of a diagonal, at most
+	alone  bool    // what other lines may have touched is left out
+}
+
+// ways are tried in turn, the last ones only where too few crosses are read
+// without them.
+var ways = [...]way{{1, leastSeenArm, mostLean, true}, {0.7, leastSeenArm, mostLean, true}, {1, 0, 3 * mostLean, false}, {0.7, 0, 3 * mostLean, false}}
+
+const sureWays = 2
 
 // read fits the two diagonals of a cross that should be at (x, y), with the
 // picture's derivatives there, in inches a pixel.
 func (a *arms) read(t calibrate.Target, x, y float64, j [4]float64, ringed bool) (cross, bool) {
-	for _, narrow := range []float64{1, 0.7} {
-		if c, ok := a.readWithin(narrow, t, x, y, j, ringed); ok {
+	for i, w := range ways {
+		if i == sureWays && !a.doubtful {
+			break
+		}
+		if c, ok := a.readBy(w, t, x, y, j, ringed); ok {
 			return c, true
 		}
 	}
 	return cross{}, false
 }
 
-// readWithin reads a cross with the usual windows, or with narrower ones where
-// printed lines leave little of its arms.
-func (a *arms) readWithin(narrow float64, t calibrate.Target, x, y float64, j [4]float64, ringed bool) (cross, bool) {
+func (a *arms) readBy(w way, t calibrate.Target, x, y float64, j [4]float64, ringed bool) (cross, bool) {
 	c := cross{target: t, x: x, y: y}
+	var along [2][2]float64
+	for k := range along {
+		sign := 1 - 2*float64(k)
+		du, dv := math.Sqrt2/2, sign*math.Sqrt2/2
+		along[k] = [2]float64{j[0]*du + j[1]*dv, j[2]*du + j[3]*dv}
+	}
 	for range 3 {
-		var lines [2]diagonal
+		var points [2][]armPoint
+		var tried [2]int
 		peak := 0.0
-		for k := range lines {
-			sign := 1 - 2*float64(k)
-			du, dv := math.Sqrt2/2, sign*math.Sqrt2/2
-			dx, dy := j[0]*du+j[1]*dv, j[2]*du+j[3]*dv
-			points, p := a.profiles(narrow, c.x, c.y, dx, dy, ringed)
+		for k, d := range along {
+			var p float64
+			points[k], p, tried[k] = a.profiles(w.narrow, c.x, c.y, d[0], d[1], ringed)
 			peak += p / 2
+		}
+		if w.alone {
+			points = a.alone(points)
+		}
+		var lines [2]diagonal
+		for k, d := range along {
 			var ok bool
-			if lines[k], ok = straight(points, c.x, c.y, dx, dy); !ok {
+			if lines[k], ok = straight(points[k], c.x, c.y, d[0], d[1]); !ok || lines[k].lean > w.lean || float64(len(points[k])) < w.seen*float64(tried[k]) {
 				return c, false
 			}
 		}
@@ -80,7 +119,8 @@ func (a *arms) readWithin(narrow float64, t calibrate.Target, x, y float64, j [4
 		c.x, c.y, c.peak = nx, ny, peak
 		c.normal = [2][2]float64{{lines[0].nx, lines[0].ny}, {lines[1].nx, lines[1].ny}}
 		c.points = append(append([]armPoint(nil), lines[0].points...), lines[1].points...)
-		c.sigma = math.Sqrt((lines[0].variance+lines[1].variance)/2) / narrow
+		c.stray = max(lines[0].stray, lines[1].stray)
+		c.sigma = math.Sqrt((lines[0].variance+lines[1].variance)/2) / w.narrow
 		if moved < 0.0005 {
 			break
 		}
@@ -90,16 +130,16 @@ func (a *arms) readWithin(narrow float64, t calibrate.Target, x, y float64, j [4
 
 // profiles takes profiles across both half arms of a diagonal, (dx, dy) inches
 // a pixel along it. Those beside printed lines are left out.
-func (a *arms) profiles(narrow, x, y, dx, dy float64, ringed bool) (out []armPoint, peak float64) {
+func (a *arms) profiles(narrow, x, y, dx, dy float64, ringed bool) (out []armPoint, peak float64, tried int) {
 	r := a.ruling
-	clear, half := 0.12, 0.07
+	clear, half := clearOfCross, clearOfHalf
 	if r.step < 0.45 {
 		clear = 0.075
 	}
 	var peaks []float64
-	for way := -1.0; way <= 1; way += 2 {
+	for side := -1.0; side <= 1; side += 2 {
 		for at := armStart; at <= armEnd; {
-			k := way * at * a.unit
+			k := side * at * a.unit
 			px, py := x+k*dx, y+k*dy
 			s, t := px/r.step, py/r.step
 			u, v, ok := r.camera.back(s, t)
@@ -108,6 +148,7 @@ func (a *arms) profiles(narrow, x, y, dx, dy float64, ringed bool) (out []armPoi
 			if !ok || !ok2 || length < 1e-3 {
 				break
 			}
+			tried++
 			at += max(0.5*0.02/length/math.Hypot(dx, dy)/a.unit, 0.1)
 			if ringed && math.Abs(at-calibrate.RingRadius) < besideRing || r.nearLine(s, t, narrow*clear, narrow*half) {
 				continue
@@ -122,16 +163,48 @@ func (a *arms) profiles(narrow, x, y, dx, dy float64, ringed bool) (out []armPoi
 			peaks = append(peaks, g.peak)
 			fx, fy := u+g.off*l.nx, v+g.off*l.ny
 			ms, mt := r.camera.at(fx, fy)
-			out = append(out, armPoint{px: fx, py: fy, x: ms * r.step, y: mt * r.step})
+			out = append(out, armPoint{
+				px: fx, py: fy, x: ms * r.step, y: mt * r.step,
+				bright: math.Log(g.area / max(g.floor, 1) * length * math.Hypot(dx, dy)),
+			})
 		}
 	}
-	return out, quantile(0.5, peaks)
+	return out, quantile(0.5, peaks), tried
+}
+
+// alone leaves out what shines more or less over the ground than arms do: a
+// printed line lies in the arm or beside it there. On fabric arm and ground are
+// brighter, both. What is usual is where a quarter of all lies closest together.
+func (a *arms) alone(points [2][]armPoint) (out [2][]armPoint) {
+	var v []float64
+	for _, of := range points {
+		for _, p := range of {
+			v = append(v, p.bright)
+		}
+	}
+	slices.Sort(v)
+	usual, spread := 0.0, math.Inf(1)
+	for i := range v[:len(v)-len(v)/4] {
+		if apart := v[i+len(v)/4] - v[i]; apart < spread {
+			usual, spread = v[i]+apart/2, apart
+		}
+	}
+	for k, of := range points {
+		for _, p := range of {
+			if math.Abs(p.bright-usual) < math.Log(armAlone)+3*spread {
+				out[k] = append(out[k], p)
+			}
+		}
+	}
+	return out
 }
 
 // A diagonal is a line through points: n·place = d.
 type diagonal struct {
 	nx, ny, d float64
 	variance  float64 // of d near the middle
+	lean      float64 // how much larger that is than amid the points: 1 where those lie round the middle
+	stray     float64 // how far points usually are off, as a standard deviation
 	points    []armPoint
 }
 
@@ -180,12 +253,12 @@ func straight(points []armPoint, x, y, dx, dy float64) (diagonal, bool) {
 		offset += (swtt*g0 - swt*g1) / det
 		slope += (sw*g1 - swt*g0) / det
 	}
+	det := sw*swtt - swt*swt
 	if spread > armSpreadMax || math.Abs(slope) > 0.25 {
 		return diagonal{}, false
 	}
-	det := sw*swtt - swt*swt
 	each := (rss/sw*sw/alike + believedN*believedSize*believedSize*4) / (sw/alike + believedN)
-	d := diagonal{points: points, variance: each * alike * swtt / det}
+	d := diagonal{points: points, variance: each * alike * swtt / det, lean: sw * swtt / det, stray: spread}
 	k := math.Hypot(1, slope)
 	d.nx, d.ny = (nx-slope*ax)/k, (ny-slope*ay)/k
 	d.d = d.nx*(x+offset*nx) + d.ny*(y+offset*ny)

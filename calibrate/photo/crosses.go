@@ -35,13 +35,24 @@ const (
 	firmCrosses = 8    // that carry the others
 	crossOff    = 0.03 // in: a cross so far from where the others have it is none
 	mostNear    = 0.01 // in: one so near is always one
+	timesStray  = 3.0  // the points of an arm that stray so many times as far as is usual lie on something else too
 	timesOff    = 5.0  // between: off so many times as far as is usual, it is none; a slanting line beside an arm pulls at it
 )
 
 // readAll reads the arms of all crosses: first where the candidates are, then
 // those that failed where the others say. One that the others don't have where
-// it was read is none.
-func (a *arms) readAll(l lay, c []candidate, targets []calibrate.Target, g calibrate.Grid) []cross {
+// it was read is none. Crosses that other lines may have touched are taken where
+// too few are left without them.
+func (a *arms) readAll(l lay, c []candidate, targets []calibrate.Target, g calibrate.Grid) (out []cross) {
+	for _, a.doubtful = range [...]bool{false, true} {
+		if out = a.readThese(l, c, targets, g); len(out) >= leastCrosses(len(targets)) {
+			break
+		}
+	}
+	return out
+}
+
+func (a *arms) readThese(l lay, c []candidate, targets []calibrate.Target, g calibrate.Grid) []cross {
 	step := a.ruling.step
 	found := make([]*cross, len(targets))
 	for i, t := range targets {
@@ -73,15 +84,20 @@ func (a *arms) readAgain(found []*cross, targets []calibrate.Target, g calibrate
 	if !ok {
 		return
 	}
-	var off []float64
+	var off, stray []float64
 	for _, k := range firm {
 		x, y := m.at(k.target.U, k.target.V)
 		off = append(off, math.Hypot(k.x-x, k.y-y))
+		stray = append(stray, k.stray)
 	}
 	most := min(max(timesOff*quantile(0.5, off), mostNear), crossOff)
+	mostStray := timesStray * quantile(0.5, stray)
+	if a.doubtful {
+		mostStray = math.Inf(1)
+	}
 	for i, t := range targets {
 		x, y := m.at(t.U, t.V)
-		if found[i] != nil && math.Hypot(found[i].x-x, found[i].y-y) < most {
+		if k := found[i]; k != nil && math.Hypot(k.x-x, k.y-y) < most && k.stray < mostStray {
 			continue
 		}
 		found[i] = nil

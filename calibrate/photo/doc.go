@@ -13,7 +13,8 @@
 //     leave out what is none.
 //   - The mat is laid flat, crosses are looked for with their four half arms,
 //     and matched with the crosses of the screen.
-//   - Each arm is read by profiles in the photo itself; a cross is where its
+//   - Each arm is read by profiles in the photo itself; those that shine
+//     otherwise, for slanting lines lie there, are left out. A cross is where its
 //     arms meet, and how far its points stray says how exact that is.
 //   - A ring about the first cross tells the picture from one turned by half.
 //

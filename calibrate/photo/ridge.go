@@ -10,6 +10,7 @@ type ridge struct {
 	peak  float64 // shades over the ground
 	area  float64 // shades times pixels
 	noise float64 // shades, of the ground
+	floor float64 // shades, of the ground where the line is
 }
 
 const (
@@ -65,7 +66,7 @@ func (p *plane) ridge(l look) (ridge, bool) {
 	for k := range end {
 		noise += v[k]*v[k] + v[len(v)-1-k]*v[len(v)-1-k]
 	}
-	r := ridge{peak: v[peak], noise: math.Sqrt(noise / float64(2*end))}
+	r := ridge{peak: v[peak], noise: math.Sqrt(noise / float64(2*end)), floor: from + slope*float64(peak)}
 	if r.peak < leastPeak || r.peak < leastOver*r.noise {
 		return r, false
 	}
