@@ -34,7 +34,7 @@ const (
 	searchStep    = 5     // pixels of the flat picture, from size to size
 	besideSide    = 3     // pixels: a side is looked for so far beside its place
 	litOver       = 3.0   // times the ground's unevenness
-	leastLit      = 0.75  // of a side
+	leastLit      = 0.7   // of a side
 	clearOfCorner = 0.2   // in
 	leastOnSide   = 25    // profiles
 	narrowSide    = 0.06  // in: a profile that reaches no farther tells nothing
