@@ -244,9 +244,15 @@ func TestDeskHasStrips(t *testing.T) {
 	s.settled()
 	s.WaitFor(`[...document.querySelectorAll("#choices img")].every(i => i.complete)`)
 	s.Look("choices")
+	if said := s.text("choices"); !strings.HasSuffix(said, "; choose another one above.") {
+		t.Errorf("%s", said)
+	}
 	want := browser.Eval[string](s.Page, `(b => { b.click(); return b.innerText.match(/\d+ by \d+/)[0]; })(document.querySelectorAll("#choices button")[1])`)
 	s.WaitFor(`document.querySelectorAll("#choices button")[1]?.getAttribute("aria-pressed") === "true"`)
 	s.settled()
+	if said := s.text("choices"); strings.Contains(said, "null") {
+		t.Errorf("%s", said)
+	}
 	s.click("#save")
 	s.WaitFor(`document.getElementById("naming").open`)
 	s.click("#name-it")
@@ -258,9 +264,22 @@ func TestDeskHasStrips(t *testing.T) {
 	if table := string(fileOf(t, filepath.Join(s.folder, "my-scraps.csv"))); table != "fabric,name,color,width,length,count\ndark-bark,,#5b4636,2 1/2,40,9\nblossom,petal,,2 1/2,38,9\n" {
 		t.Errorf("%s", table)
 	}
+	// What was typed can be changed: the table that was used stays as it is, the
+	// size too.
+	s.click("Change its lines")
+	s.WaitFor(`document.getElementById("scraps").open && document.querySelector('[aria-label="scrap 2"] [data-key="length"]').value === "38"`)
+	s.Look("changed")
+	s.Run(`document.querySelector('[aria-label="scrap 2"] [data-key="length"]').select()`)
+	s.writes("40")
+	s.click("Show what they make")
+	s.WaitFor(`document.querySelector('[name="scraps"]')?.value === "my-scraps-2.csv" && !document.getElementById("scraps").open`)
+	s.settled()
+	if table, size := string(fileOf(t, filepath.Join(s.folder, "my-scraps-2.csv"))), browser.Eval[string](s.Page, `[...document.querySelectorAll('[name="columns"], [name="rows"]')].map(i => i.value).join(" by ")`); !strings.HasSuffix(table, "blossom,petal,,2 1/2,40,9\n") || size != want {
+		t.Errorf("%s %s, not %s", table, size, want)
+	}
 	s.click("Another quilt")
 	s.Run(`(() => { const d = new DataTransfer(); d.items.add(new File(["fabric,width,length,count\nmoss,6,50,20\n"], "my-scraps.csv")); document.getElementById("scrap-unit").value = "cm"; window.dispatchEvent(new DragEvent("drop", { dataTransfer: d })); })()`)
-	s.WaitFor(`document.querySelectorAll("#choices button").length > 2 && document.querySelector('[name="scraps"]')?.value === "my-scraps-2.csv"`)
+	s.WaitFor(`document.querySelectorAll("#choices button").length > 2 && document.querySelector('[name="scraps"]')?.value === "my-scraps-3.csv"`)
 	if e := s.Errors(); len(e) > 0 {
 		t.Errorf("%q", e)
 	}

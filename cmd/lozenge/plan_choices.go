@@ -22,8 +22,13 @@ func (t *text) choices(p *quilt.Plan) {
 		what = words.Count(n, "strip set")
 	}
 	t.section("What " + what + " make")
+	t.offered(p)
+}
+
+// offered lists the quilts that could be made, and says why the plan's is one of them.
+func (t *text) offered(p *quilt.Plan) {
 	t.possible(p.Choices)
-	t.paragraph("  -", words.WhyChosen(p))
+	t.paragraph("  -", words.WhyChosen(p, "write columns and rows into the pattern for another one"))
 }
 
 // possible lists quilts to choose from.

@@ -40,8 +40,7 @@ func (r *scrapsReport) verdict() {
 	m := r.made
 	r.section("What the scraps make")
 	if m.Quilt != nil && len(m.Quilt.Choices) > 0 {
-		r.possible(m.Quilt.Choices)
-		r.paragraph("  -", words.WhyChosen(m.Quilt))
+		r.offered(m.Quilt)
 	} else {
 		r.row("you wanted", "%s: %s", words.Diamonds(m.Wanted.Columns, m.Wanted.Rows), r.needWords(r.plan))
 	}

@@ -19,8 +19,9 @@ func Possible(c quilt.Possible, u geometry.Unit) string {
 	return said + ", " + geometry.FormatLength(c.Leaves, u) + " left"
 }
 
-// WhyChosen says why the plan's quilt is the one of those that could be made.
-func WhyChosen(p *quilt.Plan) string {
+// WhyChosen says why the plan's quilt is the one of those that could be made;
+// another is how another one is had.
+func WhyChosen(p *quilt.Plan, another string) string {
 	said := "Columns by rows; no other quilt that they make has as many of both."
 	i := quilt.Choose(p.Choices)
 	for k, c := range p.Choices {
@@ -31,7 +32,7 @@ func WhyChosen(p *quilt.Plan) string {
 			if ratio := c.Finished.Width / c.Finished.Height; ratio < 0.5-geometry.Fit || ratio > 1+geometry.Fit {
 				said = "Columns by rows; no other quilt that they make has as many of both. This plan is the one whose width is to its height most nearly as 3 to 4"
 			}
-			said += "; write columns and rows into the pattern for another one."
+			said += "; " + another + "."
 		default:
 			said += " This plan is the one that the pattern asks for."
 		}

@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 
 	"lozenge/cmd/internal/pattern"
@@ -37,8 +38,13 @@ func (s *Server) scraps(w http.ResponseWriter, r *http.Request) {
 	if r.URL.Query().Get("unit") == geometry.Centimetre.String() {
 		unit = geometry.Centimetre
 	}
+	web.JSON(w, map[string]any{"problems": wrongWith(s.session.scraps(r.URL.Query().Get("name"), data, unit))})
+}
+
+// wrongWith says what is wrong with a table; nothing where err is nil.
+func wrongWith(err error) []told {
 	said := []told{}
-	switch err := s.session.scraps(r.URL.Query().Get("name"), data, unit).(type) {
+	switch err := err.(type) {
 	case nil:
 	case problem.List:
 		for _, p := range err {
@@ -47,7 +53,21 @@ func (s *Server) scraps(w http.ResponseWriter, r *http.Request) {
 	default:
 		said = append(said, told{Message: sentence(err)})
 	}
-	web.JSON(w, map[string]any{"problems": said})
+	return said
+}
+
+// tableLines answers with the lines of the table that is used, to be changed.
+func (s *session) tableLines(w http.ResponseWriter) {
+	s.mu.Lock()
+	values, _ := pattern.Values(s.text)
+	p := &pattern.Pattern{Path: s.path(), Scraps: filepath.Join(filepath.Dir(s.path()), filepath.FromSlash(values["scraps"]))}
+	s.mu.Unlock()
+	data, err := p.ReadScraps()
+	rows := [][]string{}
+	if err == nil {
+		rows, err = scrapbin.Cells(p.Scraps, data)
+	}
+	web.JSON(w, map[string]any{"rows": rows, "problems": wrongWith(err)})
 }
 
 // scraps writes a table beside the pattern and plans from it: the pattern that is
@@ -81,9 +101,11 @@ func (s *session) scraps(name string, data []byte, unit geometry.Unit) error {
 		return nil
 	}
 	text := s.text
-	for _, key := range []string{"columns", "rows", "finish", "strip_sets"} {
-		if text, err = pattern.Remove(text, key); err != nil {
-			return err
+	if values, _ := pattern.Values(text); values["scraps"] == "" { // else the size stays
+		for _, key := range []string{"columns", "rows", "finish", "strip_sets"} {
+			if text, err = pattern.Remove(text, key); err != nil {
+				return err
+			}
 		}
 	}
 	if text, err = pattern.Set(text, "scraps", name); err != nil {
@@ -93,10 +115,13 @@ func (s *session) scraps(name string, data []byte, unit geometry.Unit) error {
 	return nil
 }
 
+// numbered is a name that [keepTable] found.
+var numbered = regexp.MustCompile(`-[1-9]\d?$`)
+
 // keepTable writes a table into a folder, over no other file, and returns its name
 // there.
 func keepTable(folder, name string, data []byte) (string, error) {
-	stem := strings.TrimSuffix(name, filepath.Ext(name))
+	stem := numbered.ReplaceAllString(strings.TrimSuffix(name, filepath.Ext(name)), "")
 	for n := 1; ; n++ {
 		if n > 1 {
 			name = fmt.Sprintf("%s-%d.csv", stem, n)

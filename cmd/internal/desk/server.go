@@ -82,6 +82,8 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request, name string) {
 		s.session.drawingOf(w, r)
 	case name == "read" && get:
 		s.session.read(w)
+	case name == "scraps" && get:
+		s.session.tableLines(w)
 	case name == "scraps":
 		s.scraps(w, r)
 	case name == "measure":

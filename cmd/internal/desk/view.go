@@ -137,7 +137,7 @@ func (s *session) planView(v *view) {
 		v.choices(s.offered, s)
 	}
 	if s.notMade == nil && len(s.plan.Choices) > 0 {
-		v.Chosen = words.WhyChosen(s.plan)
+		v.Chosen = words.WhyChosen(s.plan, "choose another one above")
 	}
 }
 

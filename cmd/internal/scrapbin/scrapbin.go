@@ -53,6 +53,27 @@ func Parse(name string, data []byte, spec quilt.Spec) (*Bin, error) {
 	return from(t, spec)
 }
 
+// Cells returns what stands in a table, to be changed: a row for each line, with a
+// cell for each of [Columns], "" for what is left out. The rows are there when the
+// error is a [problem.List] about cells of them.
+func Cells(name string, data []byte) ([][]string, error) {
+	t, err := spreadsheet.Parse(name, data, Columns...)
+	if err != nil {
+		return [][]string{}, err
+	}
+	rows := make([][]string, len(t.Rows))
+	for i, row := range t.Rows {
+		for _, column := range Columns {
+			text := ""
+			if column = strings.TrimSuffix(column, "?"); row.Has(column) {
+				text, _ = row.Text(column)
+			}
+			rows[i] = append(rows[i], text)
+		}
+	}
+	return rows, t.Err()
+}
+
 func from(t *spreadsheet.Table, spec quilt.Spec) (*Bin, error) {
 	if n := len(t.Rows); n > scraps.MaxScraps {
 		return nil, problem.List{{File: t.File, Message: fmt.Sprintf("has %d lines, more than %d", n, scraps.MaxScraps), Hint: "put scraps that are alike into one line, with their count"}}

@@ -4,7 +4,7 @@
 // whenever something changed, but for the one in which she types.
 
 import { el } from "./make.js";
-import { open as haveStrips } from "./scraps.js";
+import { open as haveStrips, change as changeStrips } from "./scraps.js";
 import { tell } from "./server.js";
 
 const form = document.getElementById("fields");
@@ -62,7 +62,7 @@ function field(f) {
       t.addEventListener("input", () => set(f.path, t.value.replace(/\s*\n\s*/g, " "), t));
       return parts(t);
     }
-    case "table": return el("div", {}, parts(choose(f.path, [...new Set(["", ...view.tables, view.values[f.path] ?? ""])], "", w => w || "none")), button("Type a table", undefined, () => haveStrips(false)));
+    case "table": return el("div", {}, parts(choose(f.path, [...new Set(["", ...view.tables, view.values[f.path] ?? ""])], "", w => w || "none")), el("button", { type: "button", "data-table": f.path, onclick: () => usedTable(f.path) ? changeStrips(usedTable(f.path)) : haveStrips(false) }));
     case "pictures": return pictures(f);
     case "layouts": return layouts(f);
     case "strips": return strips(f);
@@ -232,7 +232,10 @@ function small() {
   }
 }
 
+const usedTable = path => view.tables.find(t => t === view.values[path]);
+
 function fill() {
+  for (const e of form.querySelectorAll("[data-table]")) e.textContent = usedTable(e.dataset.table) ? "Change its lines" : "Type a table";
   for (const e of form.querySelectorAll("[name]")) {
     const value = view.values[e.name] ?? "";
     if (e.type === "radio") e.checked = own(e.name).length === 0 && e.value === (value || view.groups.flatMap(g => g.fields).find(f => f.path === e.name).words[0]);

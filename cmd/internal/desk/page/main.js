@@ -60,7 +60,7 @@ function choices(v) {
     const b = el("button", { type: "button", ariaPressed: String(c.chosen) }, el("img", { src: at, alt: "", loading: "lazy" }), `${c.columns} by ${c.rows}`, el("small", {}, c.says));
     b.addEventListener("click", () => tell({ do: "edit", edits: [{ path: "columns", value: String(c.columns) }, { path: "rows", value: String(c.rows) }] }));
     return el("li", {}, b);
-  })), v.chosen ? el("p", {}, v.chosen) : null);
+  })), ...(v.chosen ? [el("p", {}, v.chosen)] : []));
 }
 
 let shown = ""; // of what was made
