@@ -278,6 +278,7 @@ func TestDeskHasStrips(t *testing.T) {
 		t.Errorf("%s %s, not %s", table, size, want)
 	}
 	s.click("Another quilt")
+	s.WaitFor(`!document.getElementById("begin").hidden`)
 	s.Run(`(() => { const d = new DataTransfer(); d.items.add(new File(["fabric,width,length,count\nmoss,6,50,20\n"], "my-scraps.csv")); document.getElementById("scrap-unit").value = "cm"; window.dispatchEvent(new DragEvent("drop", { dataTransfer: d })); })()`)
 	s.WaitFor(`document.querySelectorAll("#choices button").length > 2 && document.querySelector('[name="scraps"]')?.value === "my-scraps-3.csv"`)
 	if e := s.Errors(); len(e) > 0 {

@@ -55,6 +55,21 @@ func TestTables(t *testing.T) {
 	}
 }
 
+// What stands in a table comes in the order of the columns, as it was written.
+func TestCells(t *testing.T) {
+	rows, err := scrapbin.Cells("s.csv", []byte("\ufefflength;count;width;fabric;note\r\n31;2;2,5;tide;x\r\n40 1/4;;3;shell\r\n"))
+	if d := cmp.Diff([][]string{{"tide", "", "", "2,5", "31", "2"}, {"shell", "", "", "3", "40 1/4", ""}}, rows); d != "" || err != nil {
+		t.Errorf("%v (-want +got):\n%s", err, d)
+	}
+	rows, err = scrapbin.Cells("s.csv", []byte("fabric,width,length\ntide,=A1,30\n"))
+	if d := cmp.Diff([][]string{{"tide", "", "", "", "30", ""}}, rows); d != "" || err == nil {
+		t.Errorf("%v (-want +got):\n%s", err, d)
+	}
+	if rows, err = scrapbin.Cells("s.csv", []byte("tide\n")); len(rows) != 0 || err == nil {
+		t.Errorf("%q, %v", rows, err)
+	}
+}
+
 func TestWhatIsWrongIsNamed(t *testing.T) {
 	const head = "fabric,name,color,width,length,count\n"
 	for text, want := range map[string]string{
