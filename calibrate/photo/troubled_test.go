@@ -16,9 +16,9 @@ import (
 // inches.
 const wrongOff = 1. / 32
 
-// scenesInFull is how many scenes LOZENGE_FULL=1 draws: some forty seconds of two
+// scenesInFull is how many scenes LOZENGE_FULL=1 draws: some five minutes of two
 // processors. .ci/scenes draws more.
-const scenesInFull = "100"
+const scenesInFull = "500"
 
 // TestTroubledScenes has no photo in which something is wrong give a wrong
 // calibration; from some none may come. Half of many scenes are good: hardly any
