@@ -52,6 +52,7 @@ func differs(a, b image.Image, of image.Rectangle) (all image.Rectangle) {
 // Diamonds are turned by mouse, finger and key, in every repeat or one alone, and marked
 // ones are repeated; the picture changes where the click was, as Chromium draws it.
 func TestDeskLayout(t *testing.T) {
+	t.Parallel()
 	s := sits(t, browser.Options{Width: 1280, Height: 900})
 	file := filepath.Join(s.folder, "q.yaml")
 	if err := os.WriteFile(file, []byte("unit: in\nstrips: [{cut: 3, fabric: a}, {cut: 3, fabric: b}]\nfabrics: {a: {colors: [navy]}, b: {colors: [linen]}}\nsetting: zigzag # mine\ncolumns: 6\nrows: 7\n"), 0o666); err != nil {

@@ -85,6 +85,7 @@ func (s *sitting) atTable(mat virtual.Projector) *person {
 // From nothing to a saved pattern, made files and the first cut at the table, with the
 // mouse alone, in centimetres.
 func TestDeskWayByMouse(t *testing.T) {
+	t.Parallel()
 	mat := virtual.Tilted()
 	s := sits(t, browser.Options{Width: 1280, Height: 900})
 	s.keeps(mat)
@@ -135,6 +136,7 @@ func TestDeskWayByMouse(t *testing.T) {
 
 // The same with the keyboard alone, in inches: every control is reached by Tab.
 func TestDeskWayByKeyboard(t *testing.T) {
+	t.Parallel()
 	mat := virtual.Tilted()
 	s := sits(t, browser.Options{Width: 1280, Height: 900})
 	if !outside.Full() {

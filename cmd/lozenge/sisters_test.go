@@ -852,7 +852,8 @@ func sistersOf(text, dir string) (s *sisters, ok bool, err error) {
 	if err := os.WriteFile(projector, kept, 0o644); err != nil {
 		return nil, false, err
 	}
-	if list, status, _ := call("mat", file, "--calibration", projector, "--out", filepath.Join(dir, "frames")); status == statusDone {
+	list, framed, _ := call("mat", file, "--calibration", projector, "--out", filepath.Join(dir, "frames"))
+	if framed == statusDone {
 		s.add("frames", ofFrames(string(list)))
 	}
 	if list, status, _ := call("mat", file, "--calibration", projector, "--strips", "--out", filepath.Join(dir, "strips")); status == statusDone {
@@ -869,7 +870,7 @@ func sistersOf(text, dir string) (s *sisters, ok bool, err error) {
 	if err != nil {
 		return nil, false, err
 	}
-	if len(planned.Pieces) < 400 {
+	if framed == statusDone && len(planned.Pieces) < 400 {
 		f, err := ofPage(planned, &given, filepath.Join(dir, "table"))
 		if err != nil {
 			return nil, false, fmt.Errorf("the page at the table: %w", err)

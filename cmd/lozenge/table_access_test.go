@@ -39,6 +39,7 @@ func faults(t *testing.T, p *browser.Page, axe string) (serious []string) {
 // axe-core (npm) finds no serious fault on the pages, at any stage; every
 // control has a name.
 func TestAccessible(t *testing.T) {
+	t.Parallel()
 	axe := outside.AxeCore(t)
 	r := startTable(t, t.TempDir(), "../../testdata/tide-lap.yaml", "--calibration", givenCalibration(t))
 	q := atTheMat(t, r, browser.Options{Width: 1920, Height: 1080}, virtual.Tilted())
@@ -83,6 +84,7 @@ func TestAccessible(t *testing.T) {
 // fill and all words a contrast of 3 to 1 with the ground (WCAG 2.2, success
 // criterion 1.4.11), in every colour, on both grounds, at every brightness.
 func TestContrastInALitRoom(t *testing.T) {
+	t.Parallel()
 	q, _ := atTheCuts(t)
 	low := browser.Eval[[]string](q.page, `(async () => {
 		const { styles } = await import("./draw.js"), { useLook, colour, ground, current } = await import("./look.js");
@@ -113,6 +115,7 @@ func TestContrastInALitRoom(t *testing.T) {
 // and at the smallest words. (In most faces a capital takes .716 of the size of
 // the font; the panel has 96 px to an inch of the mat.)
 func TestWordsOnTheMat(t *testing.T) {
+	t.Parallel()
 	q, _ := atTheCuts(t)
 	least := func(at string) {
 		t.Helper()

@@ -33,6 +33,7 @@ import (
 // drawn stand where the calibration has them, to a seventh of a pixel, and
 // where they land on the mat they are as exact as the page says.
 func TestFromStartToFirstCut(t *testing.T) {
+	t.Parallel()
 	type seen struct {
 		wide  int
 		ratio float64
@@ -72,6 +73,7 @@ func TestFromStartToFirstCut(t *testing.T) {
 // A projector that hangs the other way round, a mat in centimetres, fabric
 // that lies wrong side up: words and arrow keys are as she sees them.
 func TestUpsideDown(t *testing.T) {
+	t.Parallel()
 	mat := virtual.Tilted()
 	mat.Turn += 180
 	folder := t.TempDir()
@@ -223,6 +225,7 @@ func atTheCuts(t testing.TB) (*person, shown) {
 // Through a whole strip set with the space bar, and all that can be shown
 // beside it; the page changes its look by key and keeps it.
 func TestThroughAStripSet(t *testing.T) {
+	t.Parallel()
 	q, v := atTheCuts(t)
 	var said []string
 	for i := 0; !strings.HasPrefix(v.Say, "Lay strip set 2"); i++ {
@@ -310,6 +313,7 @@ func difference(a, b image.Image) float64 {
 
 // When something stands between the page and its server, the page says so.
 func TestServerIsGone(t *testing.T) {
+	t.Parallel()
 	q, _ := atTheCuts(t)
 	q.run.Process.Kill()
 	q.page.Key(" ")
@@ -323,6 +327,7 @@ func TestServerIsGone(t *testing.T) {
 // The page notices that its window changed, draws no lines that would lie, and
 // draws them again when it is as it was.
 func TestWindowOfThePageChanges(t *testing.T) {
+	t.Parallel()
 	r := startTable(t, t.TempDir(), "../../testdata/tide-lap.yaml", "--calibration", givenCalibration(t))
 	q := atTheMat(t, r, browser.Options{Width: 1920, Height: 1080}, virtual.Tilted())
 	v := q.press("1")
@@ -378,6 +383,7 @@ func BenchmarkKey(b *testing.B) {
 
 // The picture in the README is what the page shows.
 func TestReadmeScreenshot(t *testing.T) {
+	t.Parallel()
 	const file = "../../testdata/table.png"
 	q, _ := atTheCuts(t)
 	for range 12 {

@@ -14,6 +14,7 @@ import (
 // After a bump: B shows two crosses; they are moved by arrows, and laid with a
 // tap on the phone; the lines move with them.
 func TestAfterABump(t *testing.T) {
+	t.Parallel()
 	r := startTable(t, t.TempDir(), "../../testdata/tide-lap.yaml", "--calibration", givenCalibration(t))
 	bumped := virtual.Tilted()
 	bumped.X += 0.25

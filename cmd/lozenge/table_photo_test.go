@@ -40,6 +40,7 @@ func lit(im image.Image) func(u, v float64) float64 {
 // page really shows: drawn ray by ray from a screenshot and handed to the phone's
 // file field. A photo that won't do says so and changes nothing.
 func TestOnePhoto(t *testing.T) {
+	t.Parallel()
 	r := startTable(t, t.TempDir(), "../../testdata/tide-lap.yaml")
 	q := atTheMat(t, r, browser.Options{Width: 1920, Height: 1080, FullScreen: true}, virtual.Tilted())
 	q.stage(q.press("n"), "begin")

@@ -88,11 +88,10 @@ func Open(t testing.TB, o Options) *Page {
 	if shared == nil {
 		return start(t, program, o)
 	}
-	p := shared.browser(t, program, o)
 	if o.FullScreen {
-		return p.lend(t)
+		return shared.screen(t, program, o)
 	}
-	return p.Another(t, o)
+	return shared.another(t, program, o)
 }
 
 // start starts a browser, which ends with the test.

@@ -26,14 +26,16 @@ var shared *sharing
 // Sharing has the tests of a package share their browsers, which end after the
 // last test. It is what a TestMain runs in place of m.
 func Sharing(m *testing.M) interface{ Run() int } {
-	shared = &sharing{m: m, open: map[Options]*Page{}}
+	shared = &sharing{m: m, screens: map[Options][]*Page{}}
 	return shared
 }
 
 type sharing struct {
 	m       *testing.M
 	mu      sync.Mutex
-	open    map[Options]*Page // the first pages of the browsers
+	tabs    *Page               // the first page of the browser that all tests may open further ones of
+	screens map[Options][]*Page // the first pages of browsers that fill a screen and no test has
+	ending  sync.Mutex
 	endings []func()
 }
 
@@ -46,31 +48,40 @@ func (s *sharing) Run() int {
 	return code
 }
 
-// browser returns a page of the browser for such pages: full screen has a
-// browser for each screen, and all others share one.
-func (s *sharing) browser(t testing.TB, program string, o Options) *Page {
+// another returns a further page of the browser that has them.
+func (s *sharing) another(t testing.TB, program string, o Options) *Page {
 	t.Helper()
-	if !o.FullScreen {
-		o = Options{}.usual()
-	}
 	s.mu.Lock()
-	defer s.mu.Unlock()
-	p := s.open[o]
-	if p == nil {
-		p = start(starting{t, s}, program, o)
-		s.open[o] = p
+	if s.tabs == nil {
+		s.tabs = start(starting{t, s}, program, Options{}.usual())
 	}
-	return p
+	s.mu.Unlock()
+	return s.tabs.Another(t, o)
 }
 
-// lend gives a page to a test until it ends: only the first page of a browser
-// fills its screen. Tests take turns.
-func (p *Page) lend(t testing.TB) *Page {
+// screen lends a page that fills a screen to a test until it ends: only the first
+// page of a browser does. Tests that run at the same time have a browser each.
+func (s *sharing) screen(t testing.TB, program string, o Options) *Page {
 	t.Helper()
+	s.mu.Lock()
+	var p *Page
+	if free := s.screens[o]; len(free) > 0 {
+		p = free[len(free)-1]
+		s.screens[o] = free[:len(free)-1]
+	}
+	s.mu.Unlock()
+	if p == nil {
+		p = start(starting{t, s}, program, o)
+	}
 	lent := *p
 	lent.t = t
 	p.console.forget()
-	t.Cleanup(func() { lent.Navigate("about:blank") })
+	t.Cleanup(func() {
+		lent.Navigate("about:blank")
+		s.mu.Lock()
+		defer s.mu.Unlock()
+		s.screens[o] = append(s.screens[o], p)
+	})
 	return &lent
 }
 
@@ -80,7 +91,11 @@ type starting struct {
 	all *sharing
 }
 
-func (s starting) Cleanup(end func()) { s.all.endings = append(s.all.endings, end) }
+func (s starting) Cleanup(end func()) {
+	s.all.ending.Lock()
+	defer s.all.ending.Unlock()
+	s.all.endings = append(s.all.endings, end)
+}
 
 // Errorf is used when all tests are over.
 func (s starting) Errorf(format string, args ...any) { fmt.Fprintf(os.Stderr, format+"\n", args...) }
