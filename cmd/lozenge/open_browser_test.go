@@ -33,9 +33,21 @@ func sits(t *testing.T, o browser.Options, args ...string) *sitting {
 	own := t.TempDir()
 	r := startPage(t, own, append([]string{"open", folder, "--no-browser"}, args...)...)
 	s := &sitting{Page: browser.Open(t, o), t: t, folder: folder, own: own, size: o}
-	s.Navigate(r.address)
-	s.WaitFor(`!document.getElementById("begin").hidden || !document.getElementById("try").hidden`)
+	s.arrive(r.address)
 	return s
+}
+
+// arrive loads the page, and waits until something is seen of it.
+func (s *sitting) arrive(address string) {
+	s.t.Helper()
+	s.Navigate(address)
+	s.WaitFor(`!document.getElementById("begin").hidden || !document.getElementById("try").hidden`)
+}
+
+// again loads the page anew.
+func (s *sitting) again() {
+	s.t.Helper()
+	s.arrive(browser.Eval[string](s.Page, `location.href`))
 }
 
 // click clicks what a selector names, or the button of a name.
@@ -244,15 +256,20 @@ func TestDeskHasStrips(t *testing.T) {
 	s.writes("38")
 	s.click("Show what they make")
 	s.WaitFor(`document.querySelectorAll("#choices button").length > 2`)
-	s.settled()
-	s.WaitFor(`[...document.querySelectorAll("#choices img")].every(i => i.complete)`)
+	// offered waits for the small pictures, too: those of an older table are not there.
+	offered := func() {
+		t.Helper()
+		s.settled()
+		s.WaitFor(`[...document.querySelectorAll("#choices img")].every(i => i.complete)`)
+	}
+	offered()
 	s.Look("choices")
 	if said := s.text("choices"); !strings.HasSuffix(said, "; choose another one above.") {
 		t.Errorf("%s", said)
 	}
 	want := browser.Eval[string](s.Page, `(b => { b.click(); return b.innerText.match(/\d+ by \d+/)[0]; })(document.querySelectorAll("#choices button")[1])`)
 	s.WaitFor(`document.querySelectorAll("#choices button")[1]?.getAttribute("aria-pressed") === "true"`)
-	s.settled()
+	offered()
 	if said := s.text("choices"); strings.Contains(said, "null") {
 		t.Errorf("%s", said)
 	}
@@ -276,7 +293,7 @@ func TestDeskHasStrips(t *testing.T) {
 	s.writes("40")
 	s.click("Show what they make")
 	s.WaitFor(`document.querySelector('[name="scraps"]')?.value === "my-scraps-2.csv" && !document.getElementById("scraps").open`)
-	s.settled()
+	offered()
 	if table, size := string(fileOf(t, filepath.Join(s.folder, "my-scraps-2.csv"))), browser.Eval[string](s.Page, `[...document.querySelectorAll('[name="columns"], [name="rows"]')].map(i => i.value).join(" by ")`); !strings.HasSuffix(table, "blossom,petal,,2 1/2,40,9\n") || size != want {
 		t.Errorf("%s %s, not %s", table, size, want)
 	}
@@ -299,7 +316,7 @@ func TestDeskReads(t *testing.T) {
 		t.Fatal(err)
 	}
 	s.Dark(true)
-	s.Run(`location.reload()`)
+	s.again()
 	s.click("tide.yaml")
 	s.settled()
 	s.click("#read")

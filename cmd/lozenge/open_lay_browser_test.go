@@ -58,7 +58,7 @@ func TestDeskLayout(t *testing.T) {
 	if err := os.WriteFile(file, []byte("unit: in\nstrips: [{cut: 3, fabric: a}, {cut: 3, fabric: b}]\nfabrics: {a: {colors: [navy]}, b: {colors: [linen]}}\nsetting: zigzag # mine\ncolumns: 6\nrows: 7\n"), 0o666); err != nil {
 		t.Fatal(err)
 	}
-	s.Run(`location.reload()`)
+	s.again()
 	s.click("q.yaml")
 	s.settled()
 	is := func(want string) {
