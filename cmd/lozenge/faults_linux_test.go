@@ -227,7 +227,7 @@ func (y *yard) is(t *testing.T, dir string, e edition) {
 }
 
 // kills is how many times the program is killed.
-var kills = outside.Of(12, 200)
+var kills = outside.Of(6, 200)
 
 // Killed at random moments: half of them after a time, over the whole run and
 // a little more, half of them after a number of changes in the folder, so that

@@ -205,6 +205,7 @@ func TestDeskIsOpenToAll(t *testing.T) {
 // A drawing that is dropped is measured; a table of scraps that lies in the folder
 // plans the quilt, and the quilts that it makes are offered.
 func TestDeskMeasuresAndChooses(t *testing.T) {
+	outside.OnlyFull(t)
 	t.Parallel()
 	s := sits(t, browser.Options{Width: 1280, Height: 900})
 	if err := os.WriteFile(filepath.Join(s.folder, "bin.csv"), []byte("fabric,name,color,width,length,count\nbark,,#5b4636,2 1/2,40,9\nblossom,petal,#f3d3dc,2 1/2,40,9\n"), 0o666); err != nil {
@@ -235,6 +236,7 @@ func (s *sitting) writes(text string) {
 // that it makes are offered, and one of them becomes the pattern. A table that is
 // dropped does the same, and writes over no other.
 func TestDeskHasStrips(t *testing.T) {
+	outside.OnlyFull(t)
 	t.Parallel()
 	s := sits(t, browser.Options{Width: 1280, Height: 900})
 	s.click("#have")
@@ -309,6 +311,7 @@ func TestDeskHasStrips(t *testing.T) {
 // What is read has swatches and drawings, one of each row, and is printed in black on
 // white, nothing cut off, also from a dark page; poppler reads what Chromium prints.
 func TestDeskReads(t *testing.T) {
+	outside.OnlyFull(t)
 	t.Parallel()
 	s := sits(t, browser.Options{Width: 1280, Height: 900})
 	text := "name: Low tide\nunit: cm\nstrips: [{cut: 6.5, fabric: tide}, {cut: 6.5, fabric: sand}]\ncolumns: 4\nrows: 5\nfabrics: {tide: {colors: [{name: surf, color: \"#2f7f9a\"}, navy]}, sand: {colors: [linen]}}\n"

@@ -16,6 +16,7 @@ import (
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
 
+	"lozenge/export/outside"
 	"lozenge/export/outside/browser"
 )
 
@@ -52,6 +53,7 @@ func differs(a, b image.Image, of image.Rectangle) (all image.Rectangle) {
 // Diamonds are turned by mouse, finger and key, in every repeat or one alone, and marked
 // ones are repeated; the picture changes where the click was, as Chromium draws it.
 func TestDeskLayout(t *testing.T) {
+	outside.OnlyFull(t)
 	t.Parallel()
 	s := sits(t, browser.Options{Width: 1280, Height: 900})
 	file := filepath.Join(s.folder, "q.yaml")

@@ -136,6 +136,7 @@ func TestDeskWayByMouse(t *testing.T) {
 
 // The same with the keyboard alone, in inches: every control is reached by Tab.
 func TestDeskWayByKeyboard(t *testing.T) {
+	outside.OnlyFull(t)
 	t.Parallel()
 	mat := virtual.Tilted()
 	s := sits(t, browser.Options{Width: 1280, Height: 900})

@@ -84,6 +84,7 @@ func TestAccessible(t *testing.T) {
 // fill and all words a contrast of 3 to 1 with the ground (WCAG 2.2, success
 // criterion 1.4.11), in every colour, on both grounds, at every brightness.
 func TestContrastInALitRoom(t *testing.T) {
+	outside.OnlyFull(t)
 	t.Parallel()
 	q, _ := atTheCuts(t)
 	low := browser.Eval[[]string](q.page, `(async () => {
@@ -115,6 +116,7 @@ func TestContrastInALitRoom(t *testing.T) {
 // and at the smallest words. (In most faces a capital takes .716 of the size of
 // the font; the panel has 96 px to an inch of the mat.)
 func TestWordsOnTheMat(t *testing.T) {
+	outside.OnlyFull(t)
 	t.Parallel()
 	q, _ := atTheCuts(t)
 	least := func(at string) {

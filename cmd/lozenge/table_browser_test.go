@@ -73,6 +73,7 @@ func TestFromStartToFirstCut(t *testing.T) {
 // A projector that hangs the other way round, a mat in centimetres, fabric
 // that lies wrong side up: words and arrow keys are as she sees them.
 func TestUpsideDown(t *testing.T) {
+	outside.OnlyFull(t)
 	t.Parallel()
 	mat := virtual.Tilted()
 	mat.Turn += 180
@@ -313,6 +314,7 @@ func difference(a, b image.Image) float64 {
 
 // When something stands between the page and its server, the page says so.
 func TestServerIsGone(t *testing.T) {
+	outside.OnlyFull(t)
 	t.Parallel()
 	q, _ := atTheCuts(t)
 	q.run.Process.Kill()
@@ -327,6 +329,7 @@ func TestServerIsGone(t *testing.T) {
 // The page notices that its window changed, draws no lines that would lie, and
 // draws them again when it is as it was.
 func TestWindowOfThePageChanges(t *testing.T) {
+	outside.OnlyFull(t)
 	t.Parallel()
 	r := startTable(t, t.TempDir(), "../../testdata/tide-lap.yaml", "--calibration", givenCalibration(t))
 	q := atTheMat(t, r, browser.Options{Width: 1920, Height: 1080}, virtual.Tilted())

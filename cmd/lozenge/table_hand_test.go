@@ -12,6 +12,7 @@ import (
 	scale "golang.org/x/image/draw"
 
 	"lozenge/calibrate"
+	"lozenge/export/outside"
 	"lozenge/export/outside/browser"
 	"lozenge/export/outside/virtual"
 )
@@ -93,6 +94,7 @@ func (p *person) readsAll(v shown) shown {
 // From the first screen to the last piece without a keyboard: readings and
 // crosses from the phone, cuts from the phone, a pedal and taps on the picture.
 func TestWithoutAKeyboard(t *testing.T) {
+	outside.OnlyFull(t)
 	t.Parallel()
 	r := startTable(t, t.TempDir(), "../../testdata/tide-lap.yaml")
 	q := atTheMat(t, r, browser.Options{Width: 1920, Height: 1080, FullScreen: true}, virtual.Tilted())
@@ -175,6 +177,7 @@ func TestWithoutAKeyboard(t *testing.T) {
 // A second page with the same address takes nothing away from the picture: it
 // becomes a hand page. The picture may be loaded anew.
 func TestFurtherPages(t *testing.T) {
+	outside.OnlyFull(t)
 	t.Parallel()
 	q, v := atTheCuts(t)
 	if len(v.Lines) == 0 {
@@ -205,6 +208,7 @@ func TestFurtherPages(t *testing.T) {
 // What is pressed while the connection is lost is sent again, and counts once,
 // also when only the answer was lost.
 func TestPressesQueue(t *testing.T) {
+	outside.OnlyFull(t)
 	t.Parallel()
 	q, v := atTheCuts(t)
 	p := q.phone()
@@ -224,6 +228,7 @@ func TestPressesQueue(t *testing.T) {
 // Every button of the hand page is as large as a finger in a glove, and none
 // stands off a phone's screen; 84 px are 15 mm where 360 px are 66 mm.
 func TestHandPageFits(t *testing.T) {
+	outside.OnlyFull(t)
 	t.Parallel()
 	q, _ := atTheCuts(t)
 	p := q.phone()
@@ -249,6 +254,7 @@ func TestHandPageFits(t *testing.T) {
 // blurs it. (The reader is of the library that writes it; another one, by hand,
 // reads the same.)
 func TestCodeIsRead(t *testing.T) {
+	outside.OnlyFull(t)
 	t.Parallel()
 	q, _ := atTheCuts(t)
 	q.press("c")
@@ -269,6 +275,7 @@ func TestCodeIsRead(t *testing.T) {
 // Letters are heard by their place where the keyboard has others, and digits
 // without Shift; a key that does nothing says how to see the keys.
 func TestAnyKeyboard(t *testing.T) {
+	outside.OnlyFull(t)
 	t.Parallel()
 	r := startTable(t, t.TempDir(), "../../testdata/tide-lap.yaml", "--calibration", givenCalibration(t))
 	q := atTheMat(t, r, browser.Options{Width: 1280, Height: 720}, virtual.Tilted())

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"lozenge/export/outside"
 	"lozenge/export/outside/browser"
 	"lozenge/export/outside/virtual"
 )
@@ -14,6 +15,7 @@ import (
 // After a bump: B shows two crosses; they are moved by arrows, and laid with a
 // tap on the phone; the lines move with them.
 func TestAfterABump(t *testing.T) {
+	outside.OnlyFull(t)
 	t.Parallel()
 	r := startTable(t, t.TempDir(), "../../testdata/tide-lap.yaml", "--calibration", givenCalibration(t))
 	bumped := virtual.Tilted()

@@ -286,6 +286,7 @@ func TestNoCutIsLost(t *testing.T) {
 // has never taken more than 40 MB of the memory: it keeps nothing of the views
 // that it sent.
 func TestTableMemory(t *testing.T) {
+	outside.OnlyFull(t)
 	r := startTable(t, t.TempDir(), "../../testdata/tide-lap.yaml", "--calibration", givenCalibration(t))
 	r.peak(t)
 	for _, a := range []string{openWindow, pressed("1")} {

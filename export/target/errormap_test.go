@@ -40,6 +40,7 @@ func solved(t rapid.TB, g calibrate.Grid, tilt, k1, noise float64) calibrate.Res
 // The shades tile the calibrated area, and each place has the shade of its
 // error.
 func TestShadesTellTheError(t *testing.T) {
+	outside.Cases(t, 20, 100)
 	rapid.Check(t, func(t *rapid.T) {
 		g := calibrate.Grid{Columns: rapid.IntRange(2, 4).Draw(t, "columns"), Rows: rapid.IntRange(2, 4).Draw(t, "rows")}
 		r := solved(t, g, rapid.Float64Range(-0.15, 0.15).Draw(t, "tilt"), rapid.Float64Range(0, 0.02).Draw(t, "k1"), rapid.Float64Range(0.002, 0.06).Draw(t, "noise"))
