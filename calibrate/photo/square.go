@@ -202,7 +202,7 @@ func (r *ruling) measure(c [4][2]float64) (*Square, *Refusal) {
 		for k := range sides {
 			var ok bool
 			if sides[k], ok = r.side(c[k], c[(k+1)%4]); !ok {
-				return nil, refuse(NoSquare, "one side of the square can't be read in the photo: it lies beside a printed line of the mat, under something, or is too faint; dim the lights a little and come nearer; the page at the table shows its square clear of the lines")
+				return nil, refuse(NoSquare, "one side of the square can't be read in the photo: it lies beside a printed line of the mat, under something, or is too faint; dim the lights a little and come nearer; the page at the table and the frames of `lozenge mat` show it clear of the lines where there is room")
 			}
 		}
 		c = meeting(sides, c)

@@ -365,13 +365,45 @@ func checkFrame(t failer, f *frames.Frame, m *calibrate.Map, projector projector
 	if whole := u.Of(side, side/5); whole != math.Round(whole) || want > 12 {
 		t.Errorf("%s: a check square of %v", f.Name, square[0].Size)
 	}
-	lowest := geometry.EmptyRect()
-	for _, px := range points(t, square[0].D) {
-		x, y := projector.land(px.X, px.Y)
-		lowest = lowest.Grow(geometry.Point{X: x, Y: y})
-	}
+	lowest := landed(t, square[0].D, projector)
 	if math.Abs(lowest.Width()-want) > exact || math.Abs(lowest.Height()-want) > exact {
 		t.Errorf("%s: the check square is %v by %v, not %v", f.Name, lowest.Width(), lowest.Height(), want)
+	}
+}
+
+// landed returns the smallest rectangle on the mat around what a path shows.
+func landed(t failer, d string, projector projector) geometry.Rect {
+	t.Helper()
+	out := geometry.EmptyRect()
+	for _, px := range points(t, d) {
+		x, y := projector.land(px.X, px.Y)
+		out = out.Grow(geometry.Point{X: x, Y: y})
+	}
+	return out
+}
+
+// A photo tells the sides of the check square from the mat's lines, which are half
+// an inch or 1 cm apart, where there is room for that.
+func TestCheckSquareIsClearOfTheMatsLines(t *testing.T) {
+	for at, projector := range setups() {
+		m, _ := projector.calibrate(t)
+		for _, p := range []*quilt.Plan{planOf(t, nil), planOf(t, func(s *quilt.Spec) {
+			s.Unit, s.Seam, s.UsableWidth = geometry.Centimetre, 0.75, 107
+			s.Strips[0].Cut, s.Strips[1].Cut = 6, 7.5
+		})} {
+			all, err := frames.StripSets(p, m)
+			if err != nil {
+				t.Fatal(err)
+			}
+			doc := read(t, &all[0], m)
+			square := landed(t, doc.group(t, "square").Paths[0].D, projector)
+			for _, v := range []float64{square.Min.X, square.Max.X, square.Min.Y, square.Max.Y} {
+				lines := p.Spec.Unit.Of(0.5, 1/geometry.CentimetresPerInch)
+				if off := math.Abs(v - lines*math.Round(v/lines)); off < 0.15 {
+					t.Errorf("%s, in %v: a side of the check square is %.3f in beside a line of the mat", at, p.Spec.Unit, off)
+				}
+			}
+		}
 	}
 }
 

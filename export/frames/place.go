@@ -34,6 +34,7 @@ type place struct {
 	left, right float64 // where cuts may lie
 	side        float64 // of the check square
 	square      geometry.Rect
+	clear       bool           // the square, of the mat's printed lines
 	text        geometry.Point // upper left corner
 	wide, high  float64        // of the text
 	letter      float64        // cap height of the text
@@ -57,13 +58,15 @@ func tall(sentences [][]draw.Word, letter, wide float64) float64 {
 // placer finds the place for cloth and words.
 type placer struct {
 	room    onmat.Room
+	unit    geometry.Unit
 	squares []float64
 	samples [][][]draw.Word // sentences of all frames; each must fit
 }
 
 // panel places the check square and the text behind the height y: the text to the
 // right of the square, or behind it. A useful square goes before large letters,
-// but not before those that can be read.
+// but not before those that can be read; one that is clear of the mat's lines goes
+// before a larger one, but not before wide text.
 func (r placer) panel(p *place, y float64) bool {
 	large := []float64{lettering, 0.35, readable}
 	small := []float64{0.24, smallest}
@@ -71,14 +74,16 @@ func (r placer) panel(p *place, y float64) bool {
 		useful  bool
 		letters []float64
 	}{{true, large}, {true, small}, {false, slices.Concat(large, small)}} {
-		for _, side := range r.squares {
-			if c.useful != (side >= usefulSquare) {
-				continue
-			}
-			for _, letter := range c.letters {
-				p.side, p.letter = side, letter
-				if r.beside(p, y, 10) || r.behind(p, y) || r.beside(p, y, 4) {
-					return true
+		for _, p.clear = range []bool{true, false} {
+			for _, side := range r.squares {
+				if c.useful != (side >= usefulSquare) {
+					continue
+				}
+				for _, letter := range c.letters {
+					p.side, p.letter = side, letter
+					if r.beside(p, y, 10) || r.behind(p, y) || !p.clear && r.beside(p, y, 4) {
+						return true
+					}
 				}
 			}
 		}
@@ -88,20 +93,40 @@ func (r placer) panel(p *place, y float64) bool {
 
 // beside has the text to the right of the square, at least so wide.
 func (r placer) beside(p *place, y, least float64) bool {
-	left, ok := r.column(p, y, p.side, p.side+gap, least)
-	p.square = square(left, y, p.side)
+	takes := r.takes(p)
+	left, ok := r.column(p, y, takes, takes+gap, least)
+	p.square = r.square(p, left, y)
 	return ok
 }
 
 // behind has the text behind the square, as seen from the lower edge.
 func (r placer) behind(p *place, y float64) bool {
-	left, right, ok := r.room.Chord(y, y+p.side)
-	p.square = square(left, y, p.side)
-	if !ok || right-left < p.side {
+	takes := r.takes(p)
+	left, right, ok := r.room.Chord(y, y+takes)
+	p.square = r.square(p, left, y)
+	if !ok || right-left < takes {
 		return false
 	}
-	_, ok = r.column(p, y+p.side+gap, p.letter*leading, 0, 4)
+	_, ok = r.column(p, y+takes+gap, p.letter*leading, 0, 4)
 	return ok
+}
+
+// takes is the side of the room for the check square: one that lies clear of the
+// mat's lines is moved in it.
+func (r placer) takes(p *place) float64 {
+	if p.clear {
+		return p.side + onmat.Lines(r.unit)
+	}
+	return p.side
+}
+
+// square puts the check square into its room.
+func (r placer) square(p *place, x, y float64) geometry.Rect {
+	at := geometry.Rect{Min: geometry.Point{X: x, Y: y}, Max: geometry.Point{X: x + p.side, Y: y + p.side}}
+	if p.clear {
+		return onmat.Clear(at, r.unit)
+	}
+	return at
 }
 
 // column finds room for the text from the height y on, at least so high and, from
@@ -129,10 +154,6 @@ func (r placer) column(p *place, y, high, aside, least float64) (left float64, o
 	return left, false
 }
 
-func square(x, y, side float64) geometry.Rect {
-	return geometry.Rect{Min: geometry.Point{X: x, Y: y}, Max: geometry.Point{X: x + side, Y: y + side}}
-}
-
 // laid is runs that lie in one place, and the frames that they are cut into.
 type laid struct {
 	place
@@ -141,12 +162,19 @@ type laid struct {
 }
 
 // before reports whether a serves better than b: with a useful check square, then
-// with the fewest frames, then with the largest square.
+// with the fewest frames, then with a square that is clear of the mat's lines, then
+// with the largest.
 func (a laid) before(b laid) bool {
 	if useful := a.side >= usefulSquare; useful != (b.side >= usefulSquare) {
 		return useful
 	}
-	return a.frames < b.frames || a.frames == b.frames && a.side > b.side
+	if a.frames != b.frames {
+		return a.frames < b.frames
+	}
+	if a.clear != b.clear {
+		return a.clear
+	}
+	return a.side > b.side
 }
 
 // settle finds the best place for runs of equal height, and of several the one
@@ -154,7 +182,7 @@ func (a laid) before(b laid) bool {
 // inch or centimetre of the mat's grid if it can. When they don't fit, long may
 // say why.
 func settle(room onmat.Room, runs []*run, u geometry.Unit) (best laid, long *tooLong, ok bool) {
-	r := placer{room: room, squares: onmat.Squares(u)}
+	r := placer{room: room, unit: u, squares: onmat.Squares(u)}
 	for _, one := range runs {
 		for _, sentences := range one.samples(u) {
 			var sample [][]draw.Word

@@ -137,20 +137,31 @@ func Squares(u geometry.Unit) []float64 {
 
 const leastWords = 3.5 // in, beside a check square
 
+// Lines is how far apart the mat's printed lines lie, in inches, those of half
+// inches too.
+func Lines(u geometry.Unit) float64 { return u.Of(0.5, 1/geometry.CentimetresPerInch) }
+
+// Clear moves a check square to the right and up, by less than from line to line of
+// the mat: its sides lie half way between those then, so that a photo tells them
+// apart.
+func Clear(square geometry.Rect, u geometry.Unit) geometry.Rect {
+	step := Lines(u)
+	to := func(v float64) float64 { return step * (math.Ceil(v/step-0.5-geometry.Fit) + 0.5) }
+	by := geometry.Point{X: to(square.Min.X), Y: to(square.Min.Y)}.Sub(square.Min)
+	return geometry.Rect{Min: square.Min.Add(by), Max: square.Max.Add(by)}
+}
+
 // CheckSquare places the largest check square that has room beside words: clear of
-// the mat's printed lines where that can be, so that a photo tells its sides from
-// those.
+// the mat's printed lines where that can be.
 func (r Room) CheckSquare(u geometry.Unit) (square, words geometry.Rect, ok bool) {
 	for _, side := range Squares(u) {
 		if square, words, ok = r.Beside(side, side, leastWords); ok {
 			break
 		}
 	}
-	step := u.Of(1, 1/geometry.CentimetresPerInch)
-	clear := step * u.Of(0.25, 0.5) // of half inches as well
-	left := square.Min.X - clear - step*math.Floor((square.Min.X-clear)/step)
-	down := square.Min.Y - clear - step*math.Round((square.Min.Y-clear)/step)
-	moved := geometry.Rect{Min: square.Min.Sub(geometry.Point{X: left, Y: down}), Max: square.Max.Sub(geometry.Point{X: left, Y: down})}
+	// To the left, and to where it is nearest.
+	by := geometry.Point{X: Lines(u), Y: Lines(u) / 2}
+	moved := Clear(geometry.Rect{Min: square.Min.Sub(by), Max: square.Max.Sub(by)}, u)
 	if beside := min(words.Max.X, moved.Min.X-gap); ok && r.Holds(moved) && beside-words.Min.X >= leastWords {
 		square, words.Max.X = moved, beside
 	}
