@@ -132,10 +132,7 @@ func (a *arms) readBy(w way, t calibrate.Target, x, y float64, j [4]float64, rin
 // a pixel along it. Those beside printed lines are left out.
 func (a *arms) profiles(narrow, x, y, dx, dy float64, ringed bool) (out []armPoint, peak float64, tried int) {
 	r := a.ruling
-	clear, half := clearOfCross, clearOfHalf
-	if r.step < 0.45 {
-		clear = 0.075
-	}
+	clear, half := r.clearance()
 	var peaks []float64
 	for side := -1.0; side <= 1; side += 2 {
 		for at := armStart; at <= armEnd; {

@@ -24,25 +24,32 @@ type ruling struct {
 
 const (
 	marksWanted  = 9000.0
-	clearOfCross = 0.12 // in, of lines that cross
-	clearOfHalf  = 0.07 // in, of weaker lines half way between
+	clearOfCross = 0.12  // in, of lines that cross
+	clearOfFine  = 0.075 // in, of those a centimetre apart
+	clearOfHalf  = 0.07  // in, of weaker lines half way between
 )
+
+// clearance is how far from whole and from half lines, in inches, what is read
+// must lie.
+func (r *ruling) clearance() (whole, half float64) {
+	if r.step < 0.45 {
+		return clearOfFine, clearOfHalf
+	}
+	return clearOfCross, clearOfHalf
+}
 
 // marksOn looks for the printed lines of one axis at from + 0, 1, 2...
 // plus shift, every so many steps, within reach (steps to each side).
 func (r *ruling) marksOn(axis int, shift, every, reach float64) (out []mark, tried int) {
 	other := 1 - axis
-	clear := clearOfCross / r.step
-	if r.step < 0.45 {
-		clear = 0.19 // centimetres
-	}
+	clear, clearOfHalves := r.clearance()
 	for line := r.from[axis]; line <= r.to[axis]; line++ {
 		value := float64(line) + shift
 		for along := float64(r.from[other]) - 0.5 + every/2; along < float64(r.to[other])+0.5; along += every {
-			if math.Abs(along-math.Round(along)) < clear {
+			if math.Abs(along-math.Round(along))*r.step < clear {
 				continue
 			}
-			if half := along - math.Floor(along) - 0.5; (r.halves || shift != 0) && math.Abs(half) < clearOfHalf/r.step {
+			if half := along - math.Floor(along) - 0.5; (r.halves || shift != 0) && math.Abs(half)*r.step < clearOfHalves {
 				continue
 			}
 			l, perPixel, ok := r.lookAt(axis, value, along, reach)

@@ -202,7 +202,7 @@ func (r *ruling) measure(c [4][2]float64) (*Square, *Refusal) {
 		for k := range sides {
 			var ok bool
 			if sides[k], ok = r.side(c[k], c[(k+1)%4]); !ok {
-				return nil, refuse(NoSquare, "one side of the square can't be read in the photo: it lies beside a printed line of the mat, under something, or is too faint; dim the lights a little and come nearer; the page at the table and the frames of `lozenge mat` show it clear of the lines where there is room")
+				return nil, refuse(NoSquare, "one side of the square can't be read in the photo: it lies beside a printed line of the mat, under something, or is too faint; dim the lights a little and come nearer; the page at the table and the frames of 'lozenge mat' show it clear of the lines where there is room")
 			}
 		}
 		c = meeting(sides, c)
@@ -237,10 +237,7 @@ func (r *ruling) side(a, b [2]float64) (diagonal, bool) {
 	dx, dy := b[0]-a[0], b[1]-a[1]
 	long := math.Hypot(dx, dy)
 	dx, dy = dx/long, dy/long
-	clear, half := 0.12, 0.07
-	if r.step < 0.45 {
-		clear = 0.075
-	}
+	clear, half := r.clearance()
 	along, across := 0, 1
 	if math.Abs(dy) > math.Abs(dx) {
 		along, across = 1, 0

@@ -51,12 +51,15 @@ func (s *sharing) Run() int {
 // another returns a further page of the browser that has them.
 func (s *sharing) another(t testing.TB, program string, o Options) *Page {
 	t.Helper()
-	s.mu.Lock()
-	if s.tabs == nil {
-		s.tabs = start(starting{t, s}, program, Options{}.usual())
+	first := func() *Page {
+		s.mu.Lock()
+		defer s.mu.Unlock() // also where it does not start
+		if s.tabs == nil {
+			s.tabs = start(starting{t, s}, program, Options{}.usual())
+		}
+		return s.tabs
 	}
-	s.mu.Unlock()
-	return s.tabs.Another(t, o)
+	return first().Another(t, o)
 }
 
 // screen lends a page that fills a screen to a test until it ends: only the first
